@@ -1,0 +1,227 @@
+// Package rooms holds what was measured: lengths, polygons, and the tree from
+// job to site, room, surface, opening and edge. It is pure: no clock, no
+// database, no files.
+package rooms
+
+// Job is one contract: rooms on one or more sites with a start date.
+type Job struct {
+	Key, Name, Client string
+	Start             Date
+	Sites             []Site
+}
+
+// Site is one address.
+type Site struct {
+	Key, Name, Address string
+	// Hours are the times of day at which work is allowed, by weekday
+	// (0 = Sunday); none means whenever the crew works.
+	Hours []DayHours
+	// Storage is how much may lie on the site at once, in kg; 0 is no limit.
+	StorageKg float64
+	Rooms     []Room
+}
+
+// DayHours is an interval of the day on one weekday, in minutes from midnight.
+type DayHours struct {
+	Weekday    int // 0 = Sunday … 6 = Saturday
+	Start, End int // minutes after midnight, Start < End ≤ 1440
+}
+
+// Room is what a crew sets as a whole: one bathroom, one shower.
+type Room struct {
+	Key, Name string
+	// Due is the day on whose evening the room is to be handed over; Ready the
+	// first day on which tile work may start in it (zero: the job's start).
+	Due, Ready Date
+	// Celsius is the air temperature while work and cures go on there.
+	Celsius float64
+	// People is how many can work in the room at once.
+	People int
+	// Crew names the crew that must do the room; empty leaves the choice open.
+	Crew string
+	// Group names what is seen together: rooms of one group take tile of one
+	// lot and calibre. Empty: the room by itself.
+	Group string
+	// Order of work: "walls then floor" (default), "floor then walls".
+	Order string
+	// Recipe names the sequence of activities; empty takes the built-in one by
+	// surface kind.
+	Recipe   string
+	Holds    []Hold
+	Surfaces []Surface
+}
+
+// Hold is a stop in a room's sequence that others end: a plumber, an
+// inspection. After and Before name activity kinds.
+type Hold struct {
+	Key, Why      string
+	After, Before string
+	// Until is the date on which it is expected to end; Minutes, elapsed, is
+	// used when Until is zero.
+	Until   Date
+	Minutes int
+}
+
+// Surface kinds.
+const (
+	Floor       = "floor"
+	Wall        = "wall"
+	Ceiling     = "ceiling"
+	ShowerFloor = "shower floor"
+	TubSurround = "tub surround"
+	NicheFace   = "niche face"
+	Bench       = "bench"
+	Kerb        = "kerb"
+	Splash      = "splash"
+)
+
+// Layers on which a reading can be taken, from the structure outwards.
+const (
+	Stud     = "stud"
+	Board    = "board"
+	Render   = "render"
+	Leveller = "leveller"
+	Membrane = "membrane"
+	Tiled    = "finished tile"
+)
+
+// Surface is one plane to be tiled.
+type Surface struct {
+	Key, Name, Kind string
+	// Outline as read on Layer, counter-clockwise, simple. Edges[i] runs from
+	// Outline[i] to the next point.
+	Outline Ring
+	Layer   string
+	Edges   []Edge
+	// Measured says that the readings of the last layer before setting are in,
+	// so that its cuts may be made ahead; otherwise its edge cuts are expected
+	// sizes only, to be measured on site. Edge.Measured refines it.
+	Measured bool
+	// Wet marks surfaces that get a membrane before they are tiled.
+	Wet      bool
+	Readings []Reading
+	Openings []Opening
+	// Zones divide the surface; a zone without Region takes what the others
+	// leave (at most one such zone).
+	Zones []Zone
+	// Build is what lies between the layer read and the finished tile.
+	Build BuildUp
+	// Ledger says that the first full course stands on a batten and the course
+	// under it is set when the field has held.
+	Ledger bool
+	// Prepare lists the preparation this surface needs: any of "level",
+	// "prime", "board", "membrane", "flood test"; "prepare" always comes first.
+	Prepare []string
+	// LevellerDepth is the mean depth of leveller where "level" is asked for.
+	LevellerDepth Length
+	// Difficulty multiplies the setting time; 0 counts as 1.
+	Difficulty float64
+}
+
+// BuildUp gives the thicknesses that change a surface's true outline: those
+// set on the neighbouring surfaces before this one, by edge.
+type BuildUp struct {
+	// Deduct[i] is taken off at edge i (a neighbour's tile and bed, a
+	// leveller); negative adds.
+	Deduct []Length
+}
+
+// What an edge meets.
+const (
+	InsideCorner  = "inside corner"
+	OutsideCorner = "outside corner"
+	AtFloor       = "floor"
+	AtCeiling     = "ceiling"
+	AtTub         = "tub"
+	AtTray        = "tray"
+	Doorway       = "doorway"
+	Fixture       = "fixture"
+	FreeEdge      = "free edge"
+)
+
+// What fills the gap at an edge.
+const (
+	FillSealant = "sealant"
+	FillGrout   = "grout"
+	FillTrim    = "trim"
+	FillNothing = "nothing"
+)
+
+// Edge is one side of an outline.
+type Edge struct {
+	// Meets is what lies beyond the edge.
+	Meets string
+	// Gap is kept clear between tile and edge: nominal, least and most.
+	Gap, GapMin, GapMax Length
+	// Fill is what closes the gap; FillTrim names a product in Trim.
+	Fill, Trim string
+	// Seen edges want full tiles or large cuts.
+	Seen bool
+	// Shared names the edge of another surface ("room/surface#3") that is the
+	// same line, so that its sealant and trim are counted once.
+	Shared string
+	// Unmeasured edges get no cuts ahead although the surface is measured.
+	Unmeasured bool
+}
+
+// Opening is a part of the surface that is not tiled.
+type Opening struct {
+	Key, Kind string // "door", "window", "niche", "drain", "pipe", "valve", "fixture" …
+	Outline   Ring
+	// Gap kept around it: nominal, least and most.
+	Gap, GapMin, GapMax Length
+	Fill                string
+	// NotYet marks fixtures that are not in place: pieces at them are measured
+	// on site.
+	NotYet bool
+	Seen   bool
+}
+
+// Zone is a part of a surface that is set in one way.
+type Zone struct {
+	Key string
+	// Region is the zone's own part of the surface; empty takes the rest.
+	Region Ring
+	// Tile, Mortar, Grout and Sealant name products of the firm.
+	Tile, Mortar, Grout, Sealant string
+	// Pattern names a pattern: "straight", "offset 1/2", "offset 0,1/3,2/3",
+	// "diagonal", "herringbone" …; Turn is its direction in degrees.
+	Pattern string
+	Turn    int
+	Joint   Length
+	Datum   Datum
+	// Sideways stands a rectangular tile on its short side.
+	Sideways bool
+	// BackButter adds a skim to the back of each tile.
+	BackButter bool
+}
+
+// Datum policies.
+const (
+	Best      = "best"       // origin search
+	OnJoint   = "on joint"   // a joint on the centre line
+	OnTile    = "on tile"    // a tile on the centre line
+	FullLeft  = "full left"  // a full tile from the left edge
+	FullRight = "full right" // a full tile from the right edge
+	FullLow   = "full low"   // a full course from the lower edge
+	FullHigh  = "full high"  // a full course below the upper edge
+	At        = "at"         // origin given
+)
+
+// Datum says where a pattern starts: a policy along x and one along y. At uses
+// X and Y: the lower left corner of the tile numbered 0, 0.
+type Datum struct {
+	Across, Up string
+	X, Y       Length
+}
+
+// Reading is one measurement taken on a surface.
+type Reading struct {
+	// Edge is the index of the edge that moved, or -1 for checks of the whole.
+	Edge int
+	// At is the distance along the edge, Deviation how far the true edge lies
+	// outside (+) or inside (-) of the outline there.
+	At, Deviation Length
+	Layer         string
+	Note          string
+}

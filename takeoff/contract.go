@@ -1,0 +1,23 @@
+package takeoff
+
+import "potlife/rooms"
+
+// Keys are joined by slashes to be unique in a plan: a room is "job/room"
+// (room keys are unique in a job), a surface "job/room/surface", a zone
+// "job/room/surface/zone", and a piece's ID adds "/course.position".
+
+// RoomToLay is a room with what its layout depends on.
+type RoomToLay struct {
+	Job, Site string // keys
+	Room      rooms.Room
+	// Tiles of the firm by key.
+	Tiles map[string]Tile
+	// Products of the firm by key (bed thickness, limits).
+	Products map[string]Product
+	// Locks fix what has been issued already, by zone key.
+	Locks map[string]Lock
+}
+
+// Lock fixes a zone's origin once any piece of it has been issued, so that a
+// new measurement changes only the cuts on the edge that moved.
+type Lock struct{ Origin rooms.Point }

@@ -1,0 +1,172 @@
+package takeoff
+
+import "potlife/rooms"
+
+// Layout is one surface laid out.
+type Layout struct {
+	Job, Site, Room, Surface string // keys
+	// Outline is the surface as it will be when its tile is set: what was read,
+	// corrected by readings and build-up.
+	Outline rooms.Polygon
+	// Openings in the corrected surface, by key, in the order of the surface.
+	Openings []LaidOpening
+	Zones    []ZoneLayout
+	Findings []Finding
+}
+
+// LaidOpening is an opening where it lies on the corrected surface.
+type LaidOpening struct {
+	Key     string
+	Outline rooms.Polygon
+}
+
+// ZoneLayout is one zone laid out.
+type ZoneLayout struct {
+	Zone rooms.Zone
+	// Cover is what tile and joints fill: the zone less gaps, openings, soft
+	// joints and other zones.
+	Cover  []rooms.Polygon
+	Pieces []Piece
+	// Origin is the lower left corner of the tile numbered 0, 0 as chosen; Why
+	// says in words why it won.
+	Origin rooms.Point
+	Why    string
+	// LevelLine is the height of the course joint the field starts from, and
+	// Plumb the x of the vertical joint it grows from.
+	LevelLine, Plumb rooms.Length
+}
+
+// Piece is one tile, whole or cut, where it lies.
+type Piece struct {
+	// ID is unique in the plan and stable as long as the origin is: surface,
+	// zone, course, position and, where an opening splits a tile, a letter.
+	ID string
+	// Label is what a marker writes on the back: course and position, "3.07".
+	Label            string
+	Course, Position int
+	Tile             string
+	Polygon          rooms.Polygon
+	Full             bool
+	Cuts             []Cut
+	// OnSite pieces are measured on site; OnSiteWhy names the reading that would
+	// free them.
+	OnSite    bool
+	OnSiteWhy string
+	// Late pieces are left out on purpose and set afterwards; the text is why.
+	Late string
+	// Turn is the number of quarter turns (counter-clockwise) from the tile's
+	// own frame to the wall, for right-angled patterns; Degrees the whole turn.
+	Turn    int
+	Degrees float64
+	// Tile frame: Place maps the tile's own frame to the surface: a point of
+	// the tile's frame is turned by Degrees about 0, 0 and moved by Place.
+	Place rooms.Point
+	// AreaMM2 is the piece's area in mm².
+	AreaMM2 float64
+}
+
+// Tools of a cut.
+const (
+	Snap    = "score and snap"
+	WetSaw  = "wet saw"
+	HoleSaw = "hole saw"
+	Grinder = "grinder"
+)
+
+// Cut is one cut of a piece.
+type Cut struct {
+	// Side of the piece as laid: "left", "right", "top", "bottom", or "shape"
+	// for notches, holes and free lines, whose Sized is false.
+	Side  string
+	Sized bool
+	// Drawn is the distance from the opposite factory edge to the cover line;
+	// Size what is printed and cut; Least … Most what keeps the gap in its
+	// limits. Before stop settings are chosen Size is Drawn rounded down.
+	Drawn, Size, Least, Most rooms.Length
+	// Shape describes a notch, hole, taper or free line in words with its figures.
+	Shape string
+	Tool  string
+	// At names the boundary that made the cut: "edge 2 inside corner",
+	// "opening window", "zone band".
+	At string
+}
+
+// Finding is a remark on a plan with the rule's figure and source.
+type Finding struct {
+	Rule, Severity, Where, Message string
+	Value, Limit                   float64
+	Source                         string
+	// Waived is the reason on record for which the finding is set aside.
+	Waived string
+}
+
+// Severities of findings.
+const (
+	Info = "info"
+	Warn = "warn"
+	Stop = "stop"
+)
+
+// StockTile is one tile out of a box with the pieces cut from it.
+type StockTile struct {
+	ID, Tile, Lot string
+	Group         string // lot group it belongs to
+	Broken        bool
+	Pieces        []StockPiece
+}
+
+// StockPiece is a piece in its tile's own frame, at the printed size.
+type StockPiece struct {
+	Piece   string
+	Polygon rooms.Polygon
+}
+
+// Row is the takeoff of one tile in one group of rooms seen together.
+type Row struct {
+	Tile, Group       string
+	Rooms             []string
+	Lot               string // "" where none is fixed yet
+	Split             string // why more than one lot serves the group
+	Pieces, Full, Cut int
+	Stock, StockBound int
+	Spares, Attic     int
+	Quantity          int
+	FlatQuantity      int
+	Boxes             int
+	FromStock         int // boxes taken from lots on hand
+	How               string
+}
+
+// Material is the quantity of one product over a set of surfaces.
+type Material struct {
+	Product, Kind, Unit string
+	Net, Quantity       float64 // Quantity = Packages × PackageSize
+	Packages            int
+	PackageSize         float64
+	Surfaces            []string
+	How                 string
+}
+
+// Order is a purchase order to be placed.
+type Order struct {
+	Key, Supplier    string
+	NeedBy           rooms.Date // first use
+	OrderBy          rooms.Date
+	Delivery, Ready  rooms.Date
+	Currency         string
+	Lines            []OrderLine
+	Total            Money
+	Late             bool // OrderBy lies before today
+	Rooms            []string
+	WhyMerged, Notes string
+}
+
+// OrderLine is a line of an order; Product is empty for freight.
+type OrderLine struct {
+	Product, Lot, Text string
+	Quantity           float64 // packages; boxes for tiles
+	Unit               string  // "box", "bag" …
+	UnitPrice, Amount  Money
+	NeedBy             rooms.Date
+	Rooms              []string
+}

@@ -1,0 +1,133 @@
+// Package takeoff turns rooms into tile: pattern, layout, pieces, cuts,
+// quantities, lots and purchase orders. It imports rooms and the standard
+// library only.
+package takeoff
+
+import "potlife/rooms"
+
+// Money counts 1/10 000 of the currency's unit.
+type Money int64
+
+// Tile is a tile product. Every value is the product's own; the data sheet
+// overrides any default.
+type Tile struct {
+	Key, Name, Supplier string
+	// Shape is the tile's outline in its own frame, counter-clockwise, convex,
+	// its bounding box starting at 0, 0: its true mean size, not the nominal
+	// one.
+	Shape     rooms.Ring
+	Thickness rooms.Length
+	PerBox    int
+	BoxKg     float64
+	// Material: "ceramic", "porcelain", "glass", "stone".
+	Material string
+	// Directional faces may not be turned: cuts keep the face's way up.
+	Directional bool
+	// Rectified edges; Variation is the facial size variation as supplied.
+	Rectified bool
+	Variation rooms.Length
+	// MinStrip is the narrowest strip the score-and-snap cutter leaves; 0 takes
+	// the trade's default by thickness.
+	MinStrip rooms.Length
+	// BreakChance is the share of cut tiles that break; 0 takes the default by
+	// tool and material. Attic is the number of tiles kept for repairs, as a
+	// share of tiles laid.
+	BreakChance, Attic float64
+	PricePerBox        Money
+}
+
+// Product kinds other than tile.
+const (
+	KindMortar   = "mortar"
+	KindGrout    = "grout"
+	KindSealant  = "sealant"
+	KindMembrane = "membrane"
+	KindPrimer   = "primer"
+	KindLeveller = "leveller"
+	KindBoard    = "board"
+	KindTrim     = "trim"
+	KindBacker   = "backer rod"
+	KindSpacer   = "spacer"
+)
+
+// Product is anything bought by the package that is not tile.
+type Product struct {
+	Key, Name, Supplier, Kind string
+	// Unit: "kg", "l", "m", "m2", "piece"; PackageSize is how many units a
+	// package holds (20 kg, 50 lb as 22.68 kg, 0.31 l, 2.5 m).
+	Unit        string
+	PackageSize float64
+	Package     string // "bag", "pail", "cartridge", "bar" …
+	Price       Money  // of a package
+	Sheet       DataSheet
+}
+
+// DataSheet holds a product's own figures; zero means not given, and the
+// trade's default (which names its source) applies.
+type DataSheet struct {
+	// PerM2 is consumption in Unit per m² (mortar at its usual trowel, membrane
+	// over all coats, primer); PerMM is leveller in kg per m² and mm.
+	PerM2, PerMM float64
+	// Density in kg per litre of joint (grout).
+	Density float64
+	// WaterPerKg in litres of mix water per kg of powder.
+	WaterPerKg float64
+	// PotMinutes and OpenMinutes at Reference °C; 0 for ready-mixed (no pot life).
+	PotMinutes, OpenMinutes int
+	ReadyMixed              bool
+	// PatchCapM2 caps the area spread at once; 0 is no cap.
+	PatchCapM2 float64
+	// Waits on the clock, in minutes at Reference °C.
+	GroutAfter, WalkAfter, FullAfter, WetAfter, RecoatAfter, TileAfter int
+	// RecoatWithin and CoverWithin are the latest times, 0 none.
+	RecoatWithin, CoverWithin int
+	Coats                     int
+	Reference, MinCelsius     float64
+	// ShelfDays is how long an unopened package keeps.
+	ShelfDays int
+	// LimitsFrom says where the figures come from: "data sheet", or a source.
+	LimitsFrom string
+}
+
+// Supplier sells products.
+type Supplier struct {
+	Key, Name, Email string
+	// LeadDays is the lead time in the supplier's working days.
+	LeadDays, BufferDays int
+	Days                 rooms.Days
+	MinOrder, FreeFrom   Money
+	Freight              Money // charged per delivery below FreeFrom
+}
+
+// Lot is tile of one shade and calibre that lies in the yard or on a site, or
+// is on offer.
+type Lot struct {
+	Tile, Lot, Calibre string
+	Boxes              int
+	// Tiles are loose tiles beyond whole boxes.
+	Tiles int
+	// Offered lots have not been bought yet.
+	Offered bool
+}
+
+// Stock is what lies in the yard of a product that has no lots.
+type Stock struct {
+	Product  string
+	Packages float64
+}
+
+// Catalogue is what the firm can buy and what it has.
+type Catalogue struct {
+	Currency  string
+	Tiles     []Tile
+	Products  []Product
+	Suppliers []Supplier
+	Lots      []Lot
+	Stock     []Stock
+	// ServiceLevel is the probability that breakage does not exhaust the spares
+	// (default 0.98).
+	ServiceLevel float64
+	// FlatShare is the trade's flat percentage by pattern family, shown beside
+	// the exact figure; empty takes the defaults.
+	FlatShare map[string]float64
+}
