@@ -170,3 +170,12 @@ type OrderLine struct {
 	NeedBy             rooms.Date
 	Rooms              []string
 }
+
+// StopGroup is the cuts of one tile that one stop setting serves.
+type StopGroup struct {
+	Tile, Tool string
+	Size       rooms.Length
+	Least      rooms.Length // the interval common to all its cuts
+	Most       rooms.Length
+	Pieces     []string
+}

@@ -1,0 +1,100 @@
+// Package scheduler turns what takeoff counted into dated work: calendars,
+// cures, rates, setting areas and mixes, the activity network and the day
+// sheet. It is pure: now is an argument, and it never reads a clock.
+package scheduler
+
+import (
+	"time"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// Firm is what the firm owns and every job shares.
+type Firm struct {
+	Key, Name string
+	// Zone is the firm's time zone.
+	Zone *time.Location
+	// Units is "metric" or "imperial": how lengths and weights are printed.
+	Units string
+	// Office hours by weekday, and the firm's working days and holidays.
+	Office []rooms.DayHours
+	Days   rooms.Days
+	Crews  []Crew
+	Travel []Travel
+	// Recipes change or add to the built-in sequences of activities.
+	Recipes   []Recipe
+	Rates     Rates
+	Catalogue takeoff.Catalogue
+	// IssueAt is the cron spec at which the next working day is issued, in Zone;
+	// empty is "0 17 * * *".
+	IssueAt string
+	// Limits of the plan; zero takes the default named at each field.
+	Limits Limits
+}
+
+// Crew works together and is at one site at a time.
+type Crew struct {
+	Key, Name        string
+	Setters, Helpers int
+	// Hours are the weekly working hours, breaks left out (two intervals a day).
+	Hours []rooms.DayHours
+	// Off are absences and holidays of the crew, On dated extra days (with the
+	// hours of the weekday they replace, Monday's where that has none).
+	Off, On []rooms.Date
+	Email   string
+}
+
+// Travel is the way between two sites ("job/site" keys), either way, in minutes.
+type Travel struct {
+	From, To string
+	Minutes  int
+}
+
+// Rates are minutes of work for one setter with one helper; zero fields take
+// the defaults in DefaultRates, which name their sources.
+type Rates struct {
+	SetFloorPerM2, SetWallPerM2, SetMosaicPerM2 float64
+	PerPiece, PerCutSnap, PerCutWet, PerHole    float64
+	GroutPerM2, SealPerM                        float64
+	PreparePerM2, LevelPerM2, PrimePerM2        float64
+	BoardPerM2, MembranePerM2                   float64
+	CleanPerM2, HandOver, CleanUp               float64
+	// SingleSetter is the share of the pair's speed that one setter alone reaches.
+	SingleSetter float64
+}
+
+// Limits are the planner's own settings.
+type Limits struct {
+	// OpenSafety is the share of the open time that is planned (default 0.7),
+	// PotSafety of the pot life (0.7).
+	OpenSafety, PotSafety float64
+	// AreaMinutes is the longest setting area (default 150).
+	AreaMinutes int
+	// Schedules is the solver's budget (default 2 000), Seed its generator's.
+	Schedules int64
+	Seed      uint64
+	// AheadDays is how many days before their own cuts may be listed (default 1).
+	AheadDays int
+	// AcclimatiseDays lie between delivery and first use of tile (default 2,
+	// common practice), OpenDays of bagged goods (default 0).
+	AcclimatiseDays, OpenDays int
+}
+
+// Recipe is a sequence of activity kinds for one kind of surface.
+type Recipe struct {
+	Key   string
+	Steps []Step
+}
+
+// Step is one activity of a recipe.
+type Step struct {
+	Kind             string
+	MinutesPerM2     float64
+	Minutes          float64
+	Setters, Helpers int
+	// AfterMinutes is the cure before the next step, elapsed; WithinMinutes the
+	// latest start of the next step, 0 none.
+	AfterMinutes, WithinMinutes int
+	Product                     string
+}

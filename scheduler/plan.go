@@ -1,0 +1,202 @@
+package scheduler
+
+import (
+	"time"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// Input is everything a plan depends on; the same input gives the same plan.
+type Input struct {
+	Firm Firm
+	Jobs []rooms.Job
+	// Today is the first civil day on which work may be planned and orders
+	// placed.
+	Today rooms.Date
+	// Prior is the plan in force and Frozen the instant up to which it may not
+	// change: what starts before it is carried over as it stands.
+	Prior  *Plan
+	Frozen time.Time
+	// Records are what crews and office reported, in order of time.
+	Records []Record
+	// Received are order deliveries that have come in.
+	Received []Receipt
+	// Placed are the orders already placed: they are kept as they are.
+	Placed []takeoff.Order
+}
+
+// Record is one report.
+type Record struct {
+	Kind string // "area done", "pieces broken", "reading", "activity done", "hours"
+	At   time.Time
+	Crew string
+	// Area names a setting area, Activity an activity, Pieces the broken ones
+	// or, for "area done", those set (none means all).
+	Area, Activity string
+	Pieces         []string
+	// Surface ("job/room/surface") and Reading for "reading".
+	Surface string
+	Reading rooms.Reading
+	Minutes int // worked, for rates
+	Note    string
+}
+
+// Receipt is a delivery that came in.
+type Receipt struct {
+	Order, Product, Lot, Calibre string
+	Packages                     float64
+	At                           rooms.Date
+}
+
+// Plan is the whole plan of the firm. Minutes count from Epoch.
+type Plan struct {
+	Firm    Firm `json:"-"`
+	Jobs    []rooms.Job
+	Today   rooms.Date
+	Epoch   time.Time
+	Horizon int // minutes from Epoch to the end of the calendars
+	Finish  int
+	Bound   int
+	Status  string // solver status in words
+
+	Layouts   []takeoff.Layout
+	Stock     []takeoff.StockTile
+	Rows      []takeoff.Row
+	Materials []takeoff.Material
+	Orders    []takeoff.Order
+	Stops     []takeoff.StopGroup
+
+	Activities []Activity
+	Areas      []Area
+	Mixes      []Mix
+	Sheets     []Sheet
+	Findings   []takeoff.Finding
+	RoomDates  []RoomDate
+	Locks      map[string]takeoff.Lock
+	Summary    []string
+}
+
+// Activity is one uninterrupted piece of work, a hold or a flood test.
+type Activity struct {
+	ID, Job, Site, Room string
+	Surfaces            []string
+	Kind, Title         string
+	Crew                string // "" for holds
+	Setters, Helpers    int
+	Start, Finish       int
+	Work                []Interval
+	After               []After
+	Products            []Use
+	Notes               []string
+	Critical            bool
+	State               string // "planned", "issued", "done", "done, unconfirmed"
+}
+
+// Interval is [Start, End) in minutes since the plan's epoch.
+type Interval struct{ Start, End int }
+
+// After is a lag from the finish of another activity to this one's start.
+type After struct {
+	Activity    string
+	Least, Most int // Most -1: none
+	Working     bool
+	Why         string
+}
+
+// Use is a quantity of a product.
+type Use struct {
+	Product  string
+	Quantity float64
+	Unit     string
+}
+
+// Area is what is set without a stop, in its order.
+type Area struct {
+	ID, Activity  string
+	Surfaces      []string
+	Crew          string
+	Start, Finish int
+	OpenMinutes   int
+	LimitsFrom    string
+	Mortar        string
+	KgPerM2       float64
+	GroutAfter    int
+	Pieces        []string
+	Patches       []Patch
+	M2, Kg        float64
+	StopAt        string
+}
+
+// Patch is mortar spread at once.
+type Patch struct {
+	Pieces       []string
+	Start, SetBy int
+	M2           float64
+}
+
+// Mix is one bucket.
+type Mix struct {
+	ID, Crew, Product string
+	Kg, WaterL        float64
+	Start, UseBy      int // UseBy -1: no pot life
+	PotMinutes        int // 0: none
+	Activity          string
+	Patches           []MixPatch
+}
+
+// MixPatch is a patch fed by a mix.
+type MixPatch struct {
+	Area  string
+	Index int
+}
+
+// RoomDate is when a room is handed over.
+type RoomDate struct {
+	Room          string
+	Finish, Bound int
+	LateDays      int
+	Blocked       string
+}
+
+// Sheet is one crew's working day.
+type Sheet struct {
+	Date       rooms.Date
+	Crew       string
+	Revision   int // 0 until issued
+	Activities []string
+	Areas      []string
+	Cuts       []CutGroup
+	OnSite     []string
+	Carry      []Carry
+	Waits      []Wait
+	Read       []string
+	Cautions   []string
+	Saving     string
+}
+
+// CutGroup is cuts of one tile with one tool at one stop setting.
+type CutGroup struct {
+	Tile, Tool string
+	Sized      bool
+	Size       rooms.Length
+	Shape      string
+	Pieces     []string
+	From       []string // per piece, the stock tile it is cut from
+	Ahead      bool
+}
+
+// Carry is what to bring to the room.
+type Carry struct {
+	Product, Lot string
+	Quantity     float64
+	Unit         string
+	Kg           float64
+}
+
+// Wait is a cure or hold and when it ends.
+type Wait struct {
+	Room  string
+	Until int
+	Why   string
+}
