@@ -74,6 +74,9 @@ type Plan struct {
 	Findings   []takeoff.Finding
 	RoomDates  []RoomDate
 	Locks      map[string]takeoff.Lock
+	// Holds is, by surface ("job/room/surface") with a ledger, how many minutes
+	// the field above it holds before the courses under it are set.
+	Holds map[string]int
 	Summary    []string
 }
 
