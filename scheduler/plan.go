@@ -77,7 +77,12 @@ type Plan struct {
 	// Holds is, by surface ("job/room/surface") with a ledger, how many minutes
 	// the field above it holds before the courses under it are set.
 	Holds map[string]int
-	Summary    []string
+	// Office are the firm's office hours and Hours each crew's working hours, by
+	// crew key, over the span of the plan.
+	Office  []Interval
+	Hours   map[string][]Interval
+	OnHand  []takeoff.OnHand
+	Summary []string
 }
 
 // Activity is one uninterrupted piece of work, a hold or a flood test.

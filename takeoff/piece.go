@@ -179,3 +179,10 @@ type StopGroup struct {
 	Most       rooms.Length
 	Pieces     []string
 }
+
+// OnHand is what lies in the yard or on a site of a product, by lot.
+type OnHand struct {
+	Product, Lot string
+	Quantity     float64
+	Unit         string // "box", "tile" (loose tiles) or "package"
+}

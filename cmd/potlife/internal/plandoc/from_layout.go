@@ -1,0 +1,91 @@
+package plandoc
+
+import (
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// surfaces writes every layout with its zones, pieces and cuts.
+func (w *writer) surfaces(d *Document) {
+	d.Surfaces = []Surface{}
+	measured := w.measured()
+	for _, l := range w.plan.Layouts {
+		src := measured[l.Surface]
+		s := Surface{Key: l.Surface, Room: l.Room, Kind: src.Kind, Lie: Lie(src.Kind), Name: src.Name,
+			Outline: polygon(l.Outline), Openings: []Opening{}, Zones: []Zone{}, Edges: []Edge{}}
+		if s.Name == "" {
+			s.Name = src.Key
+		}
+		if hold, ok := w.plan.Holds[l.Surface]; ok {
+			s.HoldMinutes = &hold
+		}
+		kinds := map[string]string{}
+		for _, o := range src.Openings {
+			kinds[o.Key] = o.Kind
+		}
+		for _, o := range l.Openings {
+			s.Openings = append(s.Openings, Opening{Key: o.Key, Outline: polygon(o.Outline), Kind: kinds[o.Key]})
+		}
+		for _, e := range src.Edges {
+			s.Edges = append(s.Edges, Edge{Meets: e.Meets, Gap: mm(e.Gap), Fill: e.Fill})
+		}
+		for _, z := range l.Zones {
+			s.Zones = append(s.Zones, w.zoneOf(z))
+		}
+		d.Surfaces = append(d.Surfaces, s)
+	}
+}
+
+// measured indexes the surfaces as they were measured by their full key.
+func (w *writer) measured() map[string]rooms.Surface {
+	out := map[string]rooms.Surface{}
+	for _, j := range w.plan.Jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				for _, f := range r.Surfaces {
+					out[j.Key+"/"+r.Key+"/"+f.Key] = f
+				}
+			}
+		}
+	}
+	return out
+}
+
+// Lie says how a kind of surface lies: "vertical", "flat" or "under".
+func Lie(kind string) string {
+	switch kind {
+	case rooms.Floor, rooms.ShowerFloor, rooms.Bench:
+		return "flat"
+	case rooms.Ceiling:
+		return "under"
+	}
+	return "vertical"
+}
+
+func (w *writer) zoneOf(z takeoff.ZoneLayout) Zone {
+	out := Zone{Key: z.Zone.Key, Pattern: z.Zone.Pattern, Joint: mm(z.Zone.Joint), Cover: []Polygon{}, Pieces: []Piece{},
+		Tile: z.Zone.Tile, Mortar: z.Zone.Mortar, Grout: z.Zone.Grout, Why: z.Why,
+		Origin: Point{mm(z.Origin.X), mm(z.Origin.Y)}, LevelLine: mm(z.LevelLine), Plumb: mm(z.Plumb)}
+	for _, c := range z.Cover {
+		out.Cover = append(out.Cover, polygon(c))
+	}
+	for _, p := range z.Pieces {
+		out.Pieces = append(out.Pieces, w.piece(p))
+	}
+	return out
+}
+
+func (w *writer) piece(p takeoff.Piece) Piece {
+	out := Piece{ID: p.ID, Course: p.Course, Position: p.Position, Tile: p.Tile, Polygon: polygon(p.Polygon), Full: p.Full,
+		Cuts: []Cut{}, OnSite: p.OnSite, Late: optional(p.Late), Stock: w.stockOf[p.ID], Area: w.areaOf[p.ID],
+		Label: p.Label, OnSiteWhy: p.OnSiteWhy}
+	for _, c := range p.Cuts {
+		cut := Cut{Side: c.Side, Tool: c.Tool, Shape: c.Shape, At: c.At}
+		if c.Sized {
+			drawn, size, least, most := mm(c.Drawn), mm(c.Size), mm(c.Least), mm(c.Most)
+			cut.Drawn, cut.Size, cut.Least, cut.Most = &drawn, &size, &least, &most
+		}
+		out.Cuts = append(out.Cuts, cut)
+	}
+	return out
+}

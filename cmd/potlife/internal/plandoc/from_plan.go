@@ -1,0 +1,269 @@
+package plandoc
+
+import (
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"potlife/rooms"
+	"potlife/scheduler"
+	"potlife/takeoff"
+)
+
+// FromPlan writes p as a document. Every list is present, empty or not, so
+// that a reader never meets null where a list is due.
+func FromPlan(p *scheduler.Plan) *Document {
+	w := &writer{plan: p, zone: p.Firm.Zone}
+	if w.zone == nil {
+		w.zone = time.UTC
+	}
+	w.index()
+	d := &Document{
+		Format: Format, Zone: w.zone.String(), Currency: p.Firm.Catalogue.Currency,
+		Firm: p.Firm.Name, Units: p.Firm.Units, Today: p.Today.String(),
+		Hours:  w.spans(w.plan.Office),
+		Finish: w.at(p.Finish), FinishBound: w.at(p.Bound),
+		Travel: []Travel{}, Summary: list(p.Summary),
+	}
+	for _, t := range p.Firm.Travel {
+		d.Travel = append(d.Travel, Travel{From: t.From, To: t.To, Minutes: t.Minutes})
+	}
+	w.jobs(d)
+	w.products(d)
+	w.surfaces(d)
+	w.stock(d)
+	w.quantities(d)
+	w.orders(d)
+	w.crews(d)
+	w.activities(d)
+	w.areas(d)
+	w.sheets(d)
+	w.findings(d)
+	return d
+}
+
+// writer carries what the parts of a document share.
+type writer struct {
+	plan      *scheduler.Plan
+	zone      *time.Location
+	stockOf   map[string]string // piece → stock tile
+	areaOf    map[string]string // piece → setting area
+	roomDates map[string]scheduler.RoomDate
+}
+
+func (w *writer) index() {
+	w.stockOf, w.areaOf = map[string]string{}, map[string]string{}
+	w.roomDates = map[string]scheduler.RoomDate{}
+	for _, t := range w.plan.Stock {
+		for _, q := range t.Pieces {
+			w.stockOf[q.Piece] = t.ID
+		}
+	}
+	for _, a := range w.plan.Areas {
+		for _, id := range a.Pieces {
+			w.areaOf[id] = a.ID
+		}
+	}
+	for _, r := range w.plan.RoomDates {
+		w.roomDates[r.Room] = r
+	}
+}
+
+// at prints a minute of the plan as an instant in the firm's zone.
+func (w *writer) at(minute int) string {
+	return w.plan.Epoch.Add(time.Duration(minute) * time.Minute).In(w.zone).Format(time.RFC3339)
+}
+
+func (w *writer) spans(in []scheduler.Interval) []Span {
+	out := make([]Span, 0, len(in))
+	for _, i := range in {
+		out = append(out, Span{w.at(i.Start), w.at(i.End)})
+	}
+	return out
+}
+
+// jobs writes jobs, sites and rooms.
+func (w *writer) jobs(d *Document) {
+	d.Jobs, d.Sites, d.Rooms = []Job{}, []Site{}, []Room{}
+	for _, j := range w.plan.Jobs {
+		d.Jobs = append(d.Jobs, Job{Key: j.Key, Name: j.Name, Client: j.Client, Start: j.Start.String()})
+		for _, s := range j.Sites {
+			site := j.Key + "/" + s.Key
+			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address})
+			for _, r := range s.Rooms {
+				d.Rooms = append(d.Rooms, w.room(j, site, r))
+			}
+		}
+	}
+}
+
+func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
+	key := j.Key + "/" + r.Key
+	ready := r.Ready
+	if ready.IsZero() {
+		ready = j.Start
+	}
+	out := Room{Key: key, Job: j.Key, Site: site, Name: r.Name, People: r.People,
+		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group}
+	if out.Name == "" {
+		out.Name = r.Key
+	}
+	if !r.Due.IsZero() {
+		s := r.Due.String()
+		out.Due = &s
+	}
+	if date, ok := w.roomDates[key]; ok {
+		out.Finish, out.Bound = w.at(date.Finish), w.at(date.Bound)
+		out.LateDays, out.Blocked = date.LateDays, date.Blocked
+	}
+	return out
+}
+
+// products writes tiles, other products and suppliers.
+func (w *writer) products(d *Document) {
+	c := w.plan.Firm.Catalogue
+	d.Tiles, d.Products, d.Suppliers = []Tile{}, []Product{}, []Supplier{}
+	for _, t := range c.Tiles {
+		d.Tiles = append(d.Tiles, Tile{Key: t.Key, Name: t.Name, Shape: points(t.Shape), Thickness: mm(t.Thickness),
+			PerBox: t.PerBox, Material: t.Material, Supplier: t.Supplier, BoxKg: t.BoxKg})
+	}
+	for _, p := range c.Products {
+		d.Products = append(d.Products, Product{Key: p.Key, Name: p.Name, Kind: p.Kind, Unit: p.Unit,
+			Package: p.Package, PackageSize: p.PackageSize})
+	}
+	for _, s := range c.Suppliers {
+		d.Suppliers = append(d.Suppliers, Supplier{Key: s.Key, Name: s.Name, Email: s.Email})
+	}
+}
+
+// stock writes the stock tiles and what stop settings save.
+func (w *writer) stock(d *Document) {
+	d.Stock, d.StopSetting = []Stock{}, []StopSaving{}
+	for _, t := range w.plan.Stock {
+		s := Stock{ID: t.ID, Tile: t.Tile, Lot: optional(t.Lot), Broken: t.Broken, Pieces: []StockPiece{}}
+		for _, q := range t.Pieces {
+			s.Pieces = append(s.Pieces, StockPiece{Piece: q.Piece, Polygon: polygon(q.Polygon)})
+		}
+		d.Stock = append(d.Stock, s)
+	}
+	at := map[string]int{}
+	for _, g := range w.plan.Stops {
+		i, ok := at[g.Tile]
+		if !ok {
+			i = len(d.StopSetting)
+			at[g.Tile] = i
+			d.StopSetting = append(d.StopSetting, StopSaving{Tile: g.Tile})
+		}
+		d.StopSetting[i].Cuts += len(g.Pieces)
+		d.StopSetting[i].Settings++
+	}
+	for i := range d.StopSetting {
+		s := &d.StopSetting[i]
+		s.Text = fmt.Sprintf("%d cuts, %d settings", s.Cuts, s.Settings)
+	}
+}
+
+// quantities writes takeoff, materials and what is on hand.
+func (w *writer) quantities(d *Document) {
+	d.Takeoff, d.Materials, d.OnHand = []Takeoff{}, []Material{}, []OnHand{}
+	for _, r := range w.plan.Rows {
+		d.Takeoff = append(d.Takeoff, Takeoff{Tile: r.Tile, Group: r.Group, Rooms: list(r.Rooms), Lot: optional(r.Lot),
+			Split: optional(r.Split), Pieces: r.Pieces, Full: r.Full, Cut: r.Cut, Stock: r.Stock, StockBound: r.StockBound,
+			Spares: r.Spares, Attic: r.Attic, Quantity: r.Quantity, FlatQuantity: r.FlatQuantity, Boxes: r.Boxes, How: r.How})
+	}
+	for _, m := range w.plan.Materials {
+		d.Materials = append(d.Materials, Material{Product: m.Product, Kind: m.Kind, Unit: m.Unit, Net: m.Net,
+			Quantity: m.Quantity, Packages: m.Packages, PackageSize: m.PackageSize, Surfaces: list(m.Surfaces), How: m.How})
+	}
+	for _, h := range w.plan.OnHand {
+		d.OnHand = append(d.OnHand, OnHand{Product: h.Product, Lot: optional(h.Lot), Quantity: h.Quantity, Unit: h.Unit})
+	}
+}
+
+func (w *writer) orders(d *Document) {
+	d.Orders = []Order{}
+	for _, o := range w.plan.Orders {
+		out := Order{Key: o.Key, Supplier: o.Supplier, OrderBy: o.OrderBy.String(), Delivery: o.Delivery.String(),
+			Ready: o.Ready.String(), Currency: o.Currency, Total: money(o.Total), Lines: []OrderLine{},
+			NeedBy: o.NeedBy.String(), Late: o.Late, Rooms: list(o.Rooms), Notes: o.Notes}
+		if o.WhyMerged != "" {
+			out.Notes = join(out.Notes, o.WhyMerged)
+		}
+		for _, l := range o.Lines {
+			out.Lines = append(out.Lines, OrderLine{Product: optional(l.Product), Lot: optional(l.Lot), Quantity: l.Quantity,
+				Unit: l.Unit, UnitPrice: money(l.UnitPrice), Amount: money(l.Amount), Text: l.Text, NeedBy: l.NeedBy.String()})
+		}
+		d.Orders = append(d.Orders, out)
+	}
+}
+
+func (w *writer) findings(d *Document) {
+	d.Findings = []Finding{}
+	for _, l := range w.plan.Layouts {
+		for _, f := range l.Findings {
+			d.Findings = append(d.Findings, finding(f))
+		}
+	}
+	for _, f := range w.plan.Findings {
+		d.Findings = append(d.Findings, finding(f))
+	}
+}
+
+func finding(f takeoff.Finding) Finding {
+	return Finding{Rule: f.Rule, Severity: f.Severity, Where: f.Where, Message: f.Message, Value: f.Value,
+		Limit: f.Limit, Source: f.Source, Waived: f.Waived}
+}
+
+// money prints 1/10 000 of the unit with as many decimals as it has, two at
+// least.
+func money(m takeoff.Money) json.Number {
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	whole, rest := m/10_000, m%10_000
+	if rest%100 == 0 {
+		return json.Number(fmt.Sprintf("%s%d.%02d", sign, whole, rest/100))
+	}
+	return json.Number(fmt.Sprintf("%s%d.%04d", sign, whole, rest))
+}
+
+func join(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + " " + b
+}
+
+// list is in, never nil, so that it is written as [].
+func list(in []string) []string {
+	if in == nil {
+		return []string{}
+	}
+	return in
+}
+
+func optional(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
+
+func mm(l rooms.Length) MM { return MM(l.Millimetres()) }
+
+func points(r rooms.Ring) []Point {
+	out := make([]Point, 0, len(r))
+	for _, p := range r {
+		out = append(out, Point{mm(p.X), mm(p.Y)})
+	}
+	return out
+}
+
+func polygon(p rooms.Polygon) Polygon {
+	out := Polygon{Outer: points(p.Outer), Holes: [][]Point{}}
+	for _, h := range p.Holes {
+		out.Holes = append(out.Holes, points(h))
+	}
+	return out
+}
