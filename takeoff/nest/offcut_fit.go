@@ -1,6 +1,9 @@
 package nest
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"slices"
+)
 
 // kind is a class of pieces that are interchangeable in a plan: same size, sides and turns, and same rank where
 // the reach limits sharing.
@@ -52,6 +55,7 @@ func (p *OffcutProblem) poses(q Piece) []pose {
 type group struct {
 	members []int32    // kind indices, ascending, repeated
 	splits  []split    // ways to part it in two, found when first needed
+	partial bool       // not every way was looked at, so that "does not fit" is not proved
 	fits    [16][]spot // by set of factory sides: smallest rectangles that hold the group
 	known   [16]bool   // which of fits have been computed
 }
@@ -82,8 +86,6 @@ type fitter struct {
 	kinds      []kind
 	groups     map[string]*group
 	steps      int64
-	limit      int64 // no group is examined once steps has passed this
-	gaveUp     bool  // set when the limit cut an examination short
 	key        []byte
 }
 
@@ -152,6 +154,7 @@ func (f *fitter) cutSpots(g *group, sides Sides) []spot {
 	for _, part := range g.splits {
 		front = f.joinUpright(front, part, sides)
 		front = f.joinLevel(front, part, sides)
+		g.partial = g.partial || part.a.partial || part.b.partial
 	}
 	return front
 }
@@ -208,28 +211,73 @@ func addSpot(front []spot, s spot) []spot {
 	return append(kept, s)
 }
 
-// split lists every way to part the group in two that are not empty, in both orders.
+// maxSplits bounds the ways to part one group; groups with more (many small strips of many sizes) are parted in fewer
+// ways and marked partial.
+const maxSplits = 1 << 9
+
+// split lists the ways to part the group in two that are not empty, in both orders: all of them where they are not too
+// many.
 func (f *fitter) split(g *group) []split {
+	var list []split
+	ways := 1
+	for i, j := 0, 0; i < len(g.members) && ways <= maxSplits; i = j {
+		for j = i; j < len(g.members) && g.members[j] == g.members[i]; j++ {
+		}
+		ways *= j - i + 1
+	}
+	if ways <= maxSplits {
+		list = f.allSplits(g.members)
+	} else {
+		list, g.partial = f.someSplits(g.members), true
+	}
+	return list
+}
+
+// someSplits takes each kind's members away in one go, or one member, and halves the list.
+func (f *fitter) someSplits(members []int32) []split {
+	var list []split
+	both := func(a, b []int32) {
+		if len(a) == 0 || len(b) == 0 {
+			return
+		}
+		ga, gb := f.group(a), f.group(b)
+		list = append(list, split{ga, gb}, split{gb, ga})
+	}
+	for i, j := 0, 0; i < len(members); i = j {
+		for j = i; j < len(members) && members[j] == members[i]; j++ {
+		}
+		both(members[i:j], slices.Concat(members[:i], members[j:]))
+		if j > i+1 {
+			both(members[i:i+1], slices.Concat(members[:i], members[i+1:]))
+		}
+	}
+	half := len(members) / 2
+	both(members[:half], members[half:])
+	return list
+}
+
+// allSplits walks over how many of each kind go into the first part.
+func (f *fitter) allSplits(members []int32) []split {
 	var (
 		list []split
 		a, b []int32
 	)
 	var walk func(i int)
 	walk = func(i int) {
-		if i == len(g.members) {
+		if i == len(members) {
 			if len(a) > 0 && len(b) > 0 {
 				list = append(list, split{f.group(a), f.group(b)})
 			}
 			return
 		}
 		end := i
-		for end < len(g.members) && g.members[end] == g.members[i] {
+		for end < len(members) && members[end] == members[i] {
 			end++
 		}
 		na, nb := len(a), len(b)
 		for take := 0; take <= end-i; take++ {
-			a = append(a[:na], g.members[i:i+take]...)
-			b = append(b[:nb], g.members[i+take:end]...)
+			a = append(a[:na], members[i:i+take]...)
+			b = append(b[:nb], members[i+take:end]...)
 			walk(end)
 		}
 		a, b = a[:na], b[:nb]

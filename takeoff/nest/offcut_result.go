@@ -8,39 +8,45 @@ import (
 // result spells the best plan out, piece by piece.
 func (s *offcutSolver) result() OffcutResult {
 	r := OffcutResult{
-		Status: Feasible, Tiles: s.tiles + len(s.whole), Bound: s.bound + len(s.whole), Reach: s.o.Reach,
-		Placements: make([]Placement, len(s.p.Pieces)), StockUsed: make([]bool, len(s.p.Stock)), Steps: s.f.steps,
+		Status: Feasible, Bound: s.bound + len(s.whole), Reach: s.o.Reach,
+		Placements: make([]Placement, len(s.p.Pieces)), StockUsed: make([]bool, len(s.p.Stock)),
 	}
-	if r.Bound == r.Tiles {
-		r.Status = Optimal
-	}
-	tile := 0
 	for _, share := range s.assign() {
-		to := Placement{Tile: tile, Stock: -1}
+		to := Placement{Tile: r.Tiles, Stock: -1}
 		if share.stock >= 0 {
 			to = Placement{Tile: -1, Stock: share.stock}
 			r.StockUsed[share.stock] = true
 		} else {
-			tile++
+			r.Tiles++
 		}
 		s.place(&r, share, to)
 	}
 	for _, i := range s.whole {
-		o := s.p.poses(s.p.Pieces[i])[0]
-		q := Placement{Tile: tile, Stock: -1, W: o.w, H: o.h, Turn: o.turn, Opens: true}
-		if o.sides.has(Right) {
-			q.X = s.p.TileW - o.w
-		}
-		if o.sides.has(Top) {
-			q.Y = s.p.TileH - o.h
-		}
-		r.Placements[i] = q
-		tile++
+		r.Placements[i] = s.placeWhole(i, r.Tiles)
+		r.Tiles++
 	}
+	if r.Bound == r.Tiles {
+		r.Status = Optimal
+	}
+	r.Steps = s.f.steps
 	return r
 }
 
-// share is one tile or stock offcut with the pieces cut from it, in the order of the group's members.
+// placeWhole puts a piece that shares with none against the sides it needs.
+func (s *offcutSolver) placeWhole(i, tile int) Placement {
+	o := s.p.poses(s.p.Pieces[i])[0]
+	q := Placement{Tile: tile, Stock: -1, W: o.w, H: o.h, Turn: o.turn, Opens: true}
+	if o.sides.has(Right) {
+		q.X = s.p.TileW - o.w
+	}
+	if o.sides.has(Top) {
+		q.Y = s.p.TileH - o.h
+	}
+	return q
+}
+
+// share is one tile or stock offcut with the pieces cut from it, in the order of the group's members; -1 where a plan
+// holds more pieces than are wanted.
 type share struct {
 	stock  int
 	group  *group
@@ -59,19 +65,28 @@ func (s *offcutSolver) assign() []share {
 	next := make([]int, len(s.f.kinds))
 	for i := range list {
 		for _, k := range list[i].group.members {
-			list[i].pieces = append(list[i].pieces, s.f.kinds[k].pieces[next[k]])
-			next[k]++
+			piece := -1
+			if next[k] < len(s.f.kinds[k].pieces) {
+				piece = s.f.kinds[k].pieces[next[k]]
+				next[k]++
+			}
+			list[i].pieces = append(list[i].pieces, piece)
 		}
 	}
+	list = slices.DeleteFunc(list, func(h share) bool { return !slices.ContainsFunc(h.pieces, func(i int) bool { return i >= 0 }) })
 	slices.SortStableFunc(list, func(a, b share) int { return cmp.Compare(s.opener(a), s.opener(b)) })
 	return list
 }
 
 // opener is the piece a tile is first cut for: lowest in rank, then in number.
 func (s *offcutSolver) opener(h share) int {
-	return slices.MinFunc(h.pieces, func(a, b int) int {
-		return cmp.Or(cmp.Compare(s.p.Pieces[a].Rank, s.p.Pieces[b].Rank), cmp.Compare(a, b))
-	})
+	first := -1
+	for _, i := range h.pieces {
+		if i >= 0 && (first < 0 || cmp.Or(cmp.Compare(s.p.Pieces[i].Rank, s.p.Pieces[first].Rank), cmp.Compare(i, first)) < 0) {
+			first = i
+		}
+	}
+	return first
 }
 
 // place writes the pieces of one share and what is left beside them.
@@ -88,6 +103,9 @@ func (s *offcutSolver) place(r *OffcutResult, h share, to Placement) {
 	for _, q := range l.pieces {
 		i := byKind[q.kind][0]
 		byKind[q.kind] = byKind[q.kind][1:]
+		if i < 0 {
+			continue
+		}
 		at := to
 		at.X, at.Y, at.W, at.H = q.x, q.y, q.w, q.h
 		at.Turn = s.f.kinds[q.kind].poses[q.pose].turn

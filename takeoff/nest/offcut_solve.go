@@ -20,6 +20,9 @@ func SolveOffcuts(ctx context.Context, p OffcutProblem, o Options) (OffcutResult
 	return s.result(), nil
 }
 
+// defaultOffcutSteps is enough to prove nearly every bathroom, in a small part of a second.
+const defaultOffcutSteps = 20_000_000
+
 // load is a holder with what is cut from it, count times over.
 type load struct {
 	stock int // index of the stock offcut, -1 for new tiles
@@ -35,9 +38,17 @@ type offcutSolver struct {
 	f      *fitter
 	demand []int
 	whole  []int // pieces that take a tile alone
+	steps  int64 // budget
 	best   []load
 	tiles  int // new tiles of best, without whole pieces
 	bound  int // the same, from below
+
+	pool         []pattern
+	inPool       map[pattern]bool
+	pairs        []uint8 // by two kinds: 0 not looked at, 1 apart, 2 can share a tile
+	pricingNodes int64   // limit of one search for a pattern
+	branchNodes  int     // limit of the exact search
+	nodesLeft    int     // of that limit
 }
 
 func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSolver {
@@ -47,6 +58,12 @@ func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSo
 		return nil
 	}
 	s.f = newFitter(p, kinds)
+	s.pairs = make([]uint8, len(kinds)*len(kinds))
+	s.inPool = map[pattern]bool{}
+	s.steps, s.pricingNodes, s.branchNodes = o.Steps, 20_000, 2_000
+	if s.steps <= 0 {
+		s.steps = defaultOffcutSteps
+	}
 	for _, k := range kinds {
 		s.demand = append(s.demand, len(k.pieces))
 	}
@@ -84,22 +101,53 @@ func (s *offcutSolver) sortKinds() (kinds []kind, ok bool) {
 	return kinds, true
 }
 
+// solve bounds, plans greedily, then closes the gap: by the linear relaxation, by diving along it, by search.
 func (s *offcutSolver) solve() {
+	all := rest{slices.Clone(s.demand), make([]bool, len(s.p.Stock))}
+	for i := range all.stock {
+		all.stock[i] = true
+	}
 	s.bound = s.areaBound()
-	s.take(s.firstFit())
+	first := s.firstFit(all)
+	s.take(first)
+	for _, l := range first {
+		s.addPattern(pattern{l.stock, l.group})
+	}
+	if s.tiles <= s.bound {
+		return
+	}
+	root := s.newRelaxation(all)
+	root.solve(s.tiles)
+	s.bound = max(s.bound, root.bound)
+	if s.tiles > s.bound {
+		s.dive(root)
+	}
+	if s.tiles > s.bound && s.branch(all, nil, 0, s.branchNodes) && s.tiles > s.bound {
+		s.bound = s.tiles // every plan with fewer tiles has been excluded
+	}
+}
+
+// over reports whether the budget is spent or the context has ended.
+func (s *offcutSolver) over() bool {
+	return s.f.steps > s.steps || s.ctx.Err() != nil
 }
 
 // take keeps a plan where it is better than the best.
 func (s *offcutSolver) take(plan []load) {
-	tiles := 0
+	if t := newTiles(plan); s.best == nil || t < s.tiles {
+		s.best, s.tiles = slices.Clone(plan), t
+	}
+}
+
+// newTiles counts the tiles of a plan that do not come from stock.
+func newTiles(plan []load) int {
+	n := 0
 	for _, l := range plan {
 		if l.stock < 0 {
-			tiles += l.count
+			n += l.count
 		}
 	}
-	if s.best == nil || tiles < s.tiles {
-		s.best, s.tiles = plan, tiles
-	}
+	return n
 }
 
 // areaBound divides what is to be cut, less the stock, by a tile; every piece takes a kerf to its right and above, and so
@@ -131,45 +179,4 @@ func (s *offcutSolver) holder(stock int) holder {
 	}
 	q := s.p.Stock[stock]
 	return holder{q.W, q.H, q.Factory, 0}
-}
-
-// firstFit puts the pieces, largest first, each into the first stock offcut or open tile that can still hold it.
-func (s *offcutSolver) firstFit() []load {
-	var open []load
-	for stock := range s.p.Stock {
-		open = append(open, load{stock: stock, count: 1})
-	}
-	for k := range s.f.kinds {
-		for left := s.demand[k]; left > 0; {
-			open, left = s.putFirst(open, int32(k), left)
-		}
-	}
-	return slices.DeleteFunc(open, func(l load) bool { return l.group == nil })
-}
-
-// putFirst puts as many of the left pieces of a kind as share one open load, and gives the number still left.
-func (s *offcutSolver) putFirst(open []load, k int32, left int) ([]load, int) {
-	for i, l := range open {
-		g := s.with(l.group, k)
-		if _, ok := s.f.spotIn(g, s.holder(l.stock)); !ok {
-			continue
-		}
-		n := min(left, l.count)
-		if n == l.count {
-			open[i].group = g
-			return open, left - n
-		}
-		open[i].count -= n
-		return slices.Insert(open, i, load{l.stock, g, n}), left - n
-	}
-	return append(open, load{-1, s.f.group([]int32{k}), left}), 0
-}
-
-// with is the group and one more piece.
-func (s *offcutSolver) with(g *group, k int32) *group {
-	if g == nil {
-		return s.f.group([]int32{k})
-	}
-	at, _ := slices.BinarySearch(g.members, k)
-	return s.f.group(slices.Insert(slices.Clone(g.members), at, k))
 }

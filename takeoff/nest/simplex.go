@@ -1,0 +1,242 @@
+package nest
+
+import "math"
+
+// simplex is a primal revised simplex with an explicit inverse, made for column generation: minimise the cost of the
+// columns so that every row reaches at least its right-hand side. It starts from a feasible basis that the caller
+// knows (a diagonal one), and columns are brought in one by one.
+//
+// Its numbers only propose. Bounds are recomputed in integers from the duals, and plans from the columns, so an error
+// here can cost quality but never make a result wrong. Products are converted before they are added, so that no
+// processor fuses them and every machine takes the same pivots.
+type simplex struct {
+	m     int
+	rhs   []float64
+	cols  []column
+	basis []int     // column in each row's place
+	where []int     // by column: its place in the basis, or -1
+	inv   []float64 // inverse of the basis, row-major
+	x     []float64 // value of each basic column
+	y     []float64 // dual value of each row
+	work  []float64
+	age   int // pivots since the inverse was last computed afresh
+}
+
+// column is a sparse column of the master problem.
+type column struct {
+	cost float64
+	rows []int32
+	coef []float64
+}
+
+const (
+	pivotTolerance = 1e-9
+	priceTolerance = 1e-9
+	refreshEvery   = 400
+)
+
+// newSimplex starts with one column per row, each having one positive coefficient in its own row. A tiny, row-dependent
+// addition to the right-hand sides keeps degenerate problems from stalling.
+func newSimplex(demand []float64, start []column) *simplex {
+	m := len(demand)
+	s := &simplex{m: m, rhs: make([]float64, m), inv: make([]float64, m*m), x: make([]float64, m), y: make([]float64, m), work: make([]float64, m)}
+	for i := range m {
+		s.rhs[i] = demand[i] + 1e-7*float64(1+(i*7919)%101)/101
+		c := start[i].coef[0]
+		s.cols = append(s.cols, start[i])
+		s.basis = append(s.basis, i)
+		s.where = append(s.where, i)
+		s.inv[i*m+i] = 1 / c
+		s.x[i] = s.rhs[i] / c
+		s.y[i] = start[i].cost / c
+	}
+	return s
+}
+
+// add appends a column outside the basis and gives its number.
+func (s *simplex) add(c column) int {
+	s.cols = append(s.cols, c)
+	s.where = append(s.where, -1)
+	return len(s.cols) - 1
+}
+
+// reduced is the cost of a column less what its coefficients are worth.
+func (s *simplex) reduced(j int) float64 {
+	c := &s.cols[j]
+	v := c.cost
+	for t, i := range c.rows {
+		v -= float64(c.coef[t] * s.y[i])
+	}
+	return v
+}
+
+// enter brings a column with negative reduced cost into the basis. It reports false where the column cannot (it is
+// basic already, or no row limits it, which the problems here exclude but for rounding).
+func (s *simplex) enter(j int) bool {
+	if s.where[j] >= 0 {
+		return false
+	}
+	d := s.reduced(j)
+	u := s.direction(j)
+	r := s.leaving(u)
+	if r < 0 {
+		return false
+	}
+	s.pivot(r, j, u, d)
+	s.age++
+	if s.age >= refreshEvery {
+		s.refresh()
+	}
+	return true
+}
+
+// direction is the inverse times the column.
+func (s *simplex) direction(j int) []float64 {
+	c := &s.cols[j]
+	u := s.work
+	for i := range u {
+		row := s.inv[i*s.m : (i+1)*s.m]
+		v := 0.0
+		for t, k := range c.rows {
+			v += float64(row[k] * c.coef[t])
+		}
+		u[i] = v
+	}
+	return u
+}
+
+// leaving picks the row that first reaches zero; among near ties the largest pivot.
+func (s *simplex) leaving(u []float64) int {
+	r, best := -1, math.Inf(1)
+	for i, v := range u {
+		if v <= pivotTolerance {
+			continue
+		}
+		ratio := max(0, s.x[i]) / v
+		if r < 0 || ratio < best-1e-12 || ratio < best+1e-12 && v > u[r] {
+			r, best = i, min(best, ratio)
+		}
+	}
+	return r
+}
+
+func (s *simplex) pivot(r, j int, u []float64, d float64) {
+	m := s.m
+	row := s.inv[r*m : (r+1)*m]
+	p := u[r]
+	for k := range row {
+		row[k] /= p
+	}
+	s.x[r] = max(0, s.x[r]) / p
+	for i, v := range u {
+		if i == r || v == 0 {
+			continue
+		}
+		other := s.inv[i*m : (i+1)*m]
+		for k, w := range row {
+			if w != 0 {
+				other[k] -= float64(v * w)
+			}
+		}
+		s.x[i] -= float64(v * s.x[r])
+	}
+	for k, w := range row {
+		s.y[k] += float64(d * w)
+	}
+	s.where[s.basis[r]] = -1
+	s.basis[r], s.where[j] = j, r
+}
+
+// refresh computes inverse, values and duals afresh by elimination with row exchange. A basis that has become singular
+// in rounding is left as it is.
+func (s *simplex) refresh() {
+	s.age = 0
+	m := s.m
+	a := make([]float64, m*m)
+	for p, j := range s.basis {
+		for t, i := range s.cols[j].rows {
+			a[int(i)*m+p] = s.cols[j].coef[t]
+		}
+	}
+	inv, ok := invert(a, m)
+	if !ok {
+		return
+	}
+	s.inv = inv
+	for i := range m {
+		v := 0.0
+		for k, b := range s.rhs {
+			v += float64(inv[i*m+k] * b)
+		}
+		s.x[i] = v
+	}
+	clear(s.y)
+	for p, j := range s.basis {
+		if c := s.cols[j].cost; c != 0 {
+			for k := range m {
+				s.y[k] += float64(c * inv[p*m+k])
+			}
+		}
+	}
+}
+
+// invert gives the inverse of an m × m row-major matrix, which it destroys.
+func invert(a []float64, m int) (inv []float64, ok bool) {
+	inv = make([]float64, m*m)
+	for i := range m {
+		inv[i*m+i] = 1
+	}
+	for c := range m {
+		p := c
+		for i := c + 1; i < m; i++ {
+			if math.Abs(a[i*m+c]) > math.Abs(a[p*m+c]) {
+				p = i
+			}
+		}
+		if math.Abs(a[p*m+c]) < 1e-11 {
+			return nil, false
+		}
+		if p != c {
+			for k := range m {
+				a[p*m+k], a[c*m+k] = a[c*m+k], a[p*m+k]
+				inv[p*m+k], inv[c*m+k] = inv[c*m+k], inv[p*m+k]
+			}
+		}
+		eliminate(a, inv, m, c)
+	}
+	return inv, true
+}
+
+// eliminate clears column c outside row c.
+func eliminate(a, inv []float64, m, c int) {
+	ra, ri := a[c*m:(c+1)*m], inv[c*m:(c+1)*m]
+	d := 1 / ra[c]
+	for k := range m {
+		ra[k] *= d
+		ri[k] *= d
+	}
+	for i := range m {
+		v := a[i*m+c]
+		if i == c || v == 0 {
+			continue
+		}
+		oa, oi := a[i*m:(i+1)*m], inv[i*m:(i+1)*m]
+		for k := range m {
+			if ra[k] != 0 {
+				oa[k] -= float64(v * ra[k])
+			}
+			if ri[k] != 0 {
+				oi[k] -= float64(v * ri[k])
+			}
+		}
+	}
+}
+
+// objective is the cost of the present basis.
+func (s *simplex) objective() float64 {
+	v := 0.0
+	for p, j := range s.basis {
+		v += float64(s.cols[j].cost * s.x[p])
+	}
+	return v
+}
