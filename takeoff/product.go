@@ -33,7 +33,10 @@ type Tile struct {
 	// tool and material. Attic is the number of tiles kept for repairs, as a
 	// share of tiles laid.
 	BreakChance, Attic float64
-	PricePerBox        Money
+	// DefectChance is the share of whole tiles that come broken or unfit; 0
+	// takes the default.
+	DefectChance float64
+	PricePerBox  Money
 }
 
 // Product kinds other than tile.
