@@ -1,0 +1,493 @@
+package sheet
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+// Day is one crew's day sheet, the one model from which HTML, PDF, CSV and
+// JSON are made. Texts are as printed, in the firm's units and zone.
+type Day struct {
+	Firm       string   `json:"firm"`
+	Crew       string   `json:"crew"`
+	CrewName   string   `json:"crew_name"`
+	Date       string   `json:"date"`
+	DateText   string   `json:"date_text"`
+	Units      string   `json:"units"`
+	Unit       string   `json:"unit"` // of lengths: "mm" or "in"
+	Revision   int      `json:"revision"`
+	ReplacedBy int      `json:"replaced_by,omitempty"`
+	Issued     string   `json:"issued,omitempty"`
+	URL        string   `json:"url,omitempty"`
+	Hands      string   `json:"hands"` // "1 setter, 1 helper"
+	Starts     string   `json:"starts"`
+	Ends       string   `json:"ends"`
+	Places     []Place  `json:"places"`
+	Items      []Item   `json:"items"`
+	Areas      []Lot    `json:"areas"`
+	Cuts       []Bench  `json:"cuts"`
+	Saving     string   `json:"saving"`
+	OnSite     []Expect `json:"on_site"`
+	Carry      []Load   `json:"carry"`
+	CarryKg    string   `json:"carry_kg"`
+	Read       []string `json:"read"`
+	Waits      []string `json:"waits"`
+	Changes    []string `json:"changes"` // from the revision before
+	Cautions   []string `json:"cautions"`
+	Rule       string   `json:"rule"`
+
+	Drawings []Drawing `json:"drawings"`
+
+	x      *plandoc.Index
+	w      plandoc.Writing
+	sheet  *plandoc.Sheet
+	number map[string]int
+}
+
+// Place is a site of the day.
+type Place struct {
+	Site    string   `json:"site"`
+	Address string   `json:"address"`
+	Job     string   `json:"job"`
+	Rooms   []string `json:"rooms"`
+	From    string   `json:"from"`
+	To      string   `json:"to"`
+}
+
+// Item is an activity of the day.
+type Item struct {
+	ID       string   `json:"id"`
+	From     string   `json:"from"`
+	To       string   `json:"to"`
+	Site     string   `json:"site"`
+	Room     string   `json:"room"`
+	Kind     string   `json:"kind"`
+	Title    string   `json:"title"`
+	Takes    []string `json:"takes"`
+	Notes    []string `json:"notes"`
+	Mixes    []Bucket `json:"mixes"`
+	Areas    []string `json:"areas"` // their titles
+	Critical bool     `json:"critical"`
+	State    string   `json:"state"`
+}
+
+// Lot is a setting area: what is set without a stop.
+type Lot struct {
+	ID       string   `json:"id"`
+	Title    string   `json:"title"`
+	Room     string   `json:"room"`
+	Surfaces []string `json:"surfaces"`
+	From     string   `json:"from"`
+	To       string   `json:"to"`
+	Numbers  string   `json:"numbers"`
+	Pieces   int      `json:"pieces"`
+	M2       string   `json:"m2"`
+	Mass     string   `json:"mass"`
+	Mortar   string   `json:"mortar"`
+	Open     string   `json:"open"`
+	Grout    string   `json:"grout"`
+	StopAt   string   `json:"stop_at"`
+	Patches  []Spread `json:"patches"`
+	Mixes    []Bucket `json:"mixes"`
+}
+
+// Spread is a patch of mortar.
+type Spread struct {
+	Numbers string `json:"numbers"`
+	M2      string `json:"m2"`
+	At      string `json:"at"`
+	SetBy   string `json:"set_by"`
+	Mix     string `json:"mix"`
+}
+
+// Bucket is a mix.
+type Bucket struct {
+	ID      string `json:"id"`
+	Name    string `json:"name"`
+	Product string `json:"product"`
+	Mass    string `json:"mass"`
+	Water   string `json:"water"`
+	At      string `json:"at"`
+	UseBy   string `json:"use_by"`
+	For     string `json:"for"`
+}
+
+// Bench is the cuts of one tool.
+type Bench struct {
+	Tool     string    `json:"tool"`
+	Settings []Setting `json:"settings"`
+}
+
+// Setting is the cuts at one stop setting.
+type Setting struct {
+	SizeMM *float64 `json:"size_mm"`
+	Size   string   `json:"size"`
+	Shape  string   `json:"shape"`
+	Tile   string   `json:"tile"`
+	Count  int      `json:"count"`
+	Pieces []string `json:"pieces"` // ids
+	Names  []string `json:"names"`  // as written on the drawing
+	From   []string `json:"from"`   // stock tiles
+	Ahead  bool     `json:"ahead"`
+}
+
+// Expect is a piece to be measured on site.
+type Expect struct {
+	Piece string `json:"piece"`
+	Name  string `json:"name"`
+	Where string `json:"where"`
+	Size  string `json:"size"`
+	Why   string `json:"why"`
+}
+
+// Load is something to carry to the room.
+type Load struct {
+	Name   string `json:"name"`
+	Lot    string `json:"lot"`
+	Amount string `json:"amount"`
+	Mass   string `json:"mass"`
+}
+
+// Drawing is a surface of the day.
+type Drawing struct {
+	Surface string   `json:"surface"`
+	Title   string   `json:"title"`
+	Areas   []string `json:"areas"` // titles of the areas on it
+
+	picture *picture
+}
+
+// rule closes every sheet.
+const rule = "This sheet plans the work; it does not overrule anyone. Local codes, the products' data sheets and the licensed trades (structure, plumbing, electrical, hazardous materials) decide. Where the room differs from the sheet, stop and ask."
+
+// NewDay builds the model of sheet i of the document.
+func (Printer) NewDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
+	return newDay(doc, i, m)
+}
+
+func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
+	if i < 0 || i >= len(doc.Sheets) {
+		return nil, fmt.Errorf("day sheet: the plan has %d sheets, number %d is not among them", len(doc.Sheets), i)
+	}
+	s := &doc.Sheets[i]
+	d := &Day{
+		Firm: doc.Firm, Crew: s.Crew, Date: s.Date, Units: doc.Units, Saving: s.Saving, Read: s.Read,
+		Revision: m.Revision, ReplacedBy: m.ReplacedBy, Changes: m.Differences, URL: m.URL, Rule: rule,
+		x: doc.Index(), w: doc.Writing(), sheet: s, number: map[string]int{},
+	}
+	if d.Revision == 0 {
+		d.Revision = s.Revision
+	}
+	d.CrewName, d.DateText, d.Unit = d.x.CrewName(s.Crew), d.w.Day(s.Date), d.w.Unit()
+	if m.Issued != "" {
+		d.Issued = d.w.DayClock(m.Issued)
+	}
+	d.hands()
+	areas := d.areas()
+	d.items()
+	d.places()
+	d.lots(areas)
+	d.drawings(areas)
+	d.cuts()
+	d.expects()
+	d.carry()
+	d.waits()
+	d.Cautions = s.Cautions
+	if len(d.Cautions) == 0 {
+		d.Cautions = d.usualCautions()
+	}
+	return d, nil
+}
+
+func (d *Day) hands() {
+	c := d.x.Crews[d.Crew]
+	if c == nil {
+		return
+	}
+	d.Hands = fmt.Sprintf("%d %s", c.Setters, oneMany(c.Setters, "setter"))
+	if c.Helpers > 0 {
+		d.Hands += fmt.Sprintf(", %d %s", c.Helpers, oneMany(c.Helpers, "helper"))
+	}
+}
+
+func oneMany(n int, word string) string {
+	if n == 1 {
+		return word
+	}
+	return word + "s"
+}
+
+// areas returns the day's areas in order of time and numbers their pieces
+// through the whole day, so that a number stands for one piece on the sheet.
+func (d *Day) areas() []*plandoc.Area {
+	var list []*plandoc.Area
+	for _, id := range d.sheet.Areas {
+		if a := d.x.Areas[id]; a != nil {
+			list = append(list, a)
+		}
+	}
+	sort.SliceStable(list, func(i, j int) bool { return d.w.Time(list[i].Start).Before(d.w.Time(list[j].Start)) })
+	n := 0
+	for _, a := range list {
+		for _, id := range a.Pieces {
+			n++
+			d.number[id] = n
+		}
+	}
+	return list
+}
+
+// today returns the part of an activity's work that lies on the sheet's date,
+// or the whole where none does.
+func (d *Day) today(a *plandoc.Activity) (from, to string) {
+	for _, span := range a.Work {
+		if d.w.DateOf(span[0]) == d.Date {
+			if from == "" {
+				from = span[0]
+			}
+			to = span[1]
+		}
+	}
+	if from == "" {
+		return a.Start, a.Finish
+	}
+	return from, to
+}
+
+func (d *Day) items() {
+	var acts []*plandoc.Activity
+	for _, id := range d.sheet.Activities {
+		if a := d.x.Activities[id]; a != nil {
+			acts = append(acts, a)
+		}
+	}
+	begin := func(a *plandoc.Activity) string { from, _ := d.today(a); return from }
+	sort.SliceStable(acts, func(i, j int) bool { return d.w.Time(begin(acts[i])).Before(d.w.Time(begin(acts[j]))) })
+	last := ""
+	for _, a := range acts {
+		from, to := d.today(a)
+		if d.Starts == "" {
+			d.Starts = d.w.Clock(from)
+		}
+		if last == "" || d.w.Time(to).After(d.w.Time(last)) {
+			last = to
+		}
+		it := Item{ID: a.ID, From: d.w.Clock(from), To: d.w.Clock(to), Room: d.x.RoomName(a.Room), Site: d.siteName(a.Room),
+			Kind: a.Kind, Title: a.Title, Notes: a.Notes, Critical: a.Critical, State: a.State}
+		if it.Title == "" {
+			it.Title = a.Kind
+		}
+		for _, u := range a.Products {
+			it.Takes = append(it.Takes, d.w.Quantity(u.Quantity, u.Unit)+" "+d.x.ProductName(u.Product))
+		}
+		it.Mixes = d.buckets(func(m *plandoc.Mix) bool {
+			return m.Activity == a.ID && len(m.Patches) == 0 && d.w.DateOf(m.Start) == d.Date
+		})
+		d.Items = append(d.Items, it)
+	}
+	d.Ends = d.w.Clock(last)
+}
+
+func (d *Day) siteName(room string) string {
+	if r := d.x.Rooms[room]; r != nil {
+		if s := d.x.Sites[r.Site]; s != nil && s.Name != "" {
+			return s.Name
+		}
+		return r.Site
+	}
+	return ""
+}
+
+// buckets lists the mixes that match, in order of time.
+func (d *Day) buckets(match func(*plandoc.Mix) bool) []Bucket {
+	var found []*plandoc.Mix
+	for i := range d.x.Doc.Mixes {
+		if m := &d.x.Doc.Mixes[i]; m.Crew == d.Crew && match(m) {
+			found = append(found, m)
+		}
+	}
+	sort.SliceStable(found, func(i, j int) bool { return d.w.Time(found[i].Start).Before(d.w.Time(found[j].Start)) })
+	var out []Bucket
+	for i, m := range found {
+		b := Bucket{ID: m.ID, Name: "mix " + strconv.Itoa(i+1), Product: d.x.ProductName(m.Product), Mass: d.w.Mass(m.Kg), At: d.w.Clock(m.Start)}
+		if m.WaterL > 0 {
+			b.Water = d.w.Volume(m.WaterL) + " water"
+		}
+		if m.UseBy != nil {
+			b.UseBy = d.w.Clock(*m.UseBy)
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+func (d *Day) places() {
+	seen := map[string]int{}
+	for i, it := range d.Items {
+		act := d.x.Activities[it.ID]
+		r := d.x.Rooms[act.Room]
+		if r == nil {
+			continue
+		}
+		k, ok := seen[r.Site]
+		if !ok {
+			k, seen[r.Site] = len(d.Places), len(d.Places)
+			p := Place{Site: it.Site, From: it.From}
+			if s := d.x.Sites[r.Site]; s != nil {
+				p.Address = s.Address
+			}
+			if j := d.x.Jobs[r.Job]; j != nil {
+				p.Job = j.Name
+			}
+			d.Places = append(d.Places, p)
+		}
+		p := &d.Places[k]
+		p.To = d.Items[i].To
+		if !contains(p.Rooms, it.Room) {
+			p.Rooms = append(p.Rooms, it.Room)
+		}
+	}
+}
+
+func contains(list []string, s string) bool {
+	for _, v := range list {
+		if v == s {
+			return true
+		}
+	}
+	return false
+}
+
+// lots describes the setting areas.
+func (d *Day) lots(areas []*plandoc.Area) {
+	for i, a := range areas {
+		l := Lot{
+			ID: a.ID, Title: "Area " + strconv.Itoa(i+1), Surfaces: a.Surfaces, From: d.w.Clock(a.Start), To: d.w.Clock(a.Finish),
+			Numbers: d.numbers(a.Pieces), Pieces: len(a.Pieces), StopAt: a.StopAt,
+		}
+		if a.M2 > 0 {
+			l.M2 = d.w.Area(a.M2)
+		}
+		if a.Kg > 0 {
+			l.Mass = d.w.Mass(a.Kg)
+		}
+		if a.Mortar != nil {
+			l.Mortar = d.x.ProductName(*a.Mortar)
+		}
+		if a.OpenMinutes > 0 {
+			l.Open = fmt.Sprintf("%s min open time as planned", plandoc.Figure(a.OpenMinutes, 0))
+			if a.LimitsFrom != "" {
+				l.Open += " (" + a.LimitsFrom + ")"
+			}
+		}
+		if t := d.w.Time(a.Finish); a.GroutAfterMinutes > 0 && !t.IsZero() {
+			l.Grout = "grout from " + d.w.DayClock(t.Add(minutes(a.GroutAfterMinutes)).Format(rfc))
+		}
+		d.mixes(a, &l)
+		if act := d.x.Activities[a.Activity]; act != nil {
+			l.Room = d.x.RoomName(act.Room)
+			for k := range d.Items {
+				if d.Items[k].ID == a.Activity {
+					d.Items[k].Areas = append(d.Items[k].Areas, l.Title+" ("+l.Numbers+")")
+				}
+			}
+		}
+		d.Areas = append(d.Areas, l)
+	}
+}
+
+// mixes fills in patches and mixes of an area.
+func (d *Day) mixes(a *plandoc.Area, l *Lot) {
+	feeds := func(m *plandoc.Mix, index int) bool {
+		for _, p := range m.Patches {
+			if p.Area == a.ID && (index < 0 || p.Index == index) {
+				return true
+			}
+		}
+		return false
+	}
+	l.Mixes = d.buckets(func(m *plandoc.Mix) bool { return feeds(m, -1) })
+	byID := map[string]*plandoc.Mix{}
+	for i := range d.x.Doc.Mixes {
+		byID[d.x.Doc.Mixes[i].ID] = &d.x.Doc.Mixes[i]
+	}
+	for k, p := range a.Patches {
+		s := Spread{Numbers: d.numbers(p.Pieces), At: d.w.Clock(p.Start), SetBy: d.w.Clock(p.SetBy)}
+		if p.M2 > 0 {
+			s.M2 = d.w.Area(p.M2)
+		}
+		var names []string
+		for i := range l.Mixes {
+			if feeds(byID[l.Mixes[i].ID], k) {
+				names = append(names, l.Mixes[i].Name)
+				if l.Mixes[i].For != "" {
+					l.Mixes[i].For += ", "
+				}
+				l.Mixes[i].For += s.Numbers
+			}
+		}
+		s.Mix = strings.Join(names, ", ")
+		l.Patches = append(l.Patches, s)
+	}
+	for i := range l.Mixes {
+		l.Mixes[i].For = joinRanges(l.Mixes[i].For)
+	}
+}
+
+// numbers writes the numbers of pieces as ranges: "1–8, 12".
+func (d *Day) numbers(ids []string) string {
+	var n []int
+	for _, id := range ids {
+		if k := d.number[id]; k > 0 {
+			n = append(n, k)
+		}
+	}
+	return ranges(n)
+}
+
+func ranges(n []int) string {
+	sort.Ints(n)
+	var out []string
+	for i := 0; i < len(n); {
+		j := i
+		for j+1 < len(n) && n[j+1] == n[j]+1 {
+			j++
+		}
+		switch {
+		case j == i:
+			out = append(out, strconv.Itoa(n[i]))
+		case j == i+1:
+			out = append(out, strconv.Itoa(n[i]), strconv.Itoa(n[j]))
+		default:
+			out = append(out, strconv.Itoa(n[i])+"–"+strconv.Itoa(n[j]))
+		}
+		i = j + 1
+	}
+	return strings.Join(out, ", ")
+}
+
+// joinRanges merges "1–8, 9–14" into "1–14".
+func joinRanges(s string) string {
+	var n []int
+	for _, part := range strings.Split(s, ", ") {
+		a, b, found := strings.Cut(part, "–")
+		lo, err := strconv.Atoi(a)
+		if err != nil {
+			return s
+		}
+		hi := lo
+		if found {
+			if hi, err = strconv.Atoi(b); err != nil {
+				return s
+			}
+		}
+		for k := lo; k <= hi; k++ {
+			n = append(n, k)
+		}
+	}
+	return ranges(n)
+}
