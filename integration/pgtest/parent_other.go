@@ -1,0 +1,7 @@
+//go:build !linux
+
+package pgtest
+
+import "syscall"
+
+func withParent() *syscall.SysProcAttr { return &syscall.SysProcAttr{} }
