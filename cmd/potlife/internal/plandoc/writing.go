@@ -66,7 +66,7 @@ func (w Writing) Length(v MM) string {
 // Unit names what plain lengths are counted in.
 func (w Writing) Unit() string {
 	if w.Imperial {
-		return "in"
+		return "inches"
 	}
 	return "mm"
 }
@@ -215,6 +215,15 @@ func (w Writing) Clock(instant string) string {
 		return t.Format("3:04 pm")
 	}
 	return t.Format("15:04")
+}
+
+// Span writes a stretch of a day: "07:30–12:00", "7:30–11:00 am".
+func (w Writing) Span(from, to string) string {
+	a, b := w.Clock(from), w.Clock(to)
+	if w.Imperial && len(a) > 3 && len(b) > 3 && a[len(a)-3:] == b[len(b)-3:] {
+		a = a[:len(a)-3]
+	}
+	return a + "–" + b
 }
 
 // Day writes a date YYYY-MM-DD, or the date of an instant, with its weekday.

@@ -24,8 +24,7 @@ type Day struct {
 	Issued     string   `json:"issued,omitempty"`
 	URL        string   `json:"url,omitempty"`
 	Hands      string   `json:"hands"` // "1 setter, 1 helper"
-	Starts     string   `json:"starts"`
-	Ends       string   `json:"ends"`
+	Time       string   `json:"time"`  // from the first start to the last finish
 	Places     []Place  `json:"places"`
 	Items      []Item   `json:"items"`
 	Areas      []Lot    `json:"areas"`
@@ -46,6 +45,7 @@ type Day struct {
 	w      plandoc.Writing
 	sheet  *plandoc.Sheet
 	number map[string]int
+	mixNo  map[string]int
 }
 
 // Place is a site of the day.
@@ -54,15 +54,15 @@ type Place struct {
 	Address string   `json:"address"`
 	Job     string   `json:"job"`
 	Rooms   []string `json:"rooms"`
-	From    string   `json:"from"`
-	To      string   `json:"to"`
+	Time    string   `json:"time"`
+
+	from, to string
 }
 
 // Item is an activity of the day.
 type Item struct {
 	ID       string   `json:"id"`
-	From     string   `json:"from"`
-	To       string   `json:"to"`
+	Time     string   `json:"time"`
 	Site     string   `json:"site"`
 	Room     string   `json:"room"`
 	Kind     string   `json:"kind"`
@@ -81,8 +81,7 @@ type Lot struct {
 	Title    string   `json:"title"`
 	Room     string   `json:"room"`
 	Surfaces []string `json:"surfaces"`
-	From     string   `json:"from"`
-	To       string   `json:"to"`
+	Time     string   `json:"time"`
 	Numbers  string   `json:"numbers"`
 	Pieces   int      `json:"pieces"`
 	M2       string   `json:"m2"`
@@ -131,6 +130,7 @@ type Setting struct {
 	Count  int      `json:"count"`
 	Pieces []string `json:"pieces"` // ids
 	Names  []string `json:"names"`  // as written on the drawing
+	Text   string   `json:"text"`   // the names, drawn together
 	From   []string `json:"from"`   // stock tiles
 	Ahead  bool     `json:"ahead"`
 }
@@ -187,6 +187,7 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 		d.Issued = d.w.DayClock(m.Issued)
 	}
 	d.hands()
+	d.numberMixes()
 	areas := d.areas()
 	d.items()
 	d.places()
@@ -267,16 +268,16 @@ func (d *Day) items() {
 	}
 	begin := func(a *plandoc.Activity) string { from, _ := d.today(a); return from }
 	sort.SliceStable(acts, func(i, j int) bool { return d.w.Time(begin(acts[i])).Before(d.w.Time(begin(acts[j]))) })
-	last := ""
+	first, last := "", ""
 	for _, a := range acts {
 		from, to := d.today(a)
-		if d.Starts == "" {
-			d.Starts = d.w.Clock(from)
+		if first == "" {
+			first = from
 		}
 		if last == "" || d.w.Time(to).After(d.w.Time(last)) {
 			last = to
 		}
-		it := Item{ID: a.ID, From: d.w.Clock(from), To: d.w.Clock(to), Room: d.x.RoomName(a.Room), Site: d.siteName(a.Room),
+		it := Item{ID: a.ID, Time: d.w.Span(from, to), Room: d.x.RoomName(a.Room), Site: d.siteName(a.Room),
 			Kind: a.Kind, Title: a.Title, Notes: a.Notes, Critical: a.Critical, State: a.State}
 		if it.Title == "" {
 			it.Title = a.Kind
@@ -289,7 +290,9 @@ func (d *Day) items() {
 		})
 		d.Items = append(d.Items, it)
 	}
-	d.Ends = d.w.Clock(last)
+	if first != "" {
+		d.Time = d.w.Span(first, last)
+	}
 }
 
 func (d *Day) siteName(room string) string {
@@ -302,6 +305,22 @@ func (d *Day) siteName(room string) string {
 	return ""
 }
 
+// numberMixes counts the crew's mixes of the day, so that a number stands for
+// one bucket on the sheet.
+func (d *Day) numberMixes() {
+	var day []*plandoc.Mix
+	for i := range d.x.Doc.Mixes {
+		if m := &d.x.Doc.Mixes[i]; m.Crew == d.Crew && d.w.DateOf(m.Start) == d.Date {
+			day = append(day, m)
+		}
+	}
+	sort.SliceStable(day, func(i, j int) bool { return d.w.Time(day[i].Start).Before(d.w.Time(day[j].Start)) })
+	d.mixNo = map[string]int{}
+	for i, m := range day {
+		d.mixNo[m.ID] = i + 1
+	}
+}
+
 // buckets lists the mixes that match, in order of time.
 func (d *Day) buckets(match func(*plandoc.Mix) bool) []Bucket {
 	var found []*plandoc.Mix
@@ -312,8 +331,8 @@ func (d *Day) buckets(match func(*plandoc.Mix) bool) []Bucket {
 	}
 	sort.SliceStable(found, func(i, j int) bool { return d.w.Time(found[i].Start).Before(d.w.Time(found[j].Start)) })
 	var out []Bucket
-	for i, m := range found {
-		b := Bucket{ID: m.ID, Name: "mix " + strconv.Itoa(i+1), Product: d.x.ProductName(m.Product), Mass: d.w.Mass(m.Kg), At: d.w.Clock(m.Start)}
+	for _, m := range found {
+		b := Bucket{ID: m.ID, Name: "mix " + strconv.Itoa(d.mixNo[m.ID]), Product: d.x.ProductName(m.Product), Mass: d.w.Mass(m.Kg), At: d.w.Clock(m.Start)}
 		if m.WaterL > 0 {
 			b.Water = d.w.Volume(m.WaterL) + " water"
 		}
@@ -327,7 +346,7 @@ func (d *Day) buckets(match func(*plandoc.Mix) bool) []Bucket {
 
 func (d *Day) places() {
 	seen := map[string]int{}
-	for i, it := range d.Items {
+	for _, it := range d.Items {
 		act := d.x.Activities[it.ID]
 		r := d.x.Rooms[act.Room]
 		if r == nil {
@@ -336,7 +355,8 @@ func (d *Day) places() {
 		k, ok := seen[r.Site]
 		if !ok {
 			k, seen[r.Site] = len(d.Places), len(d.Places)
-			p := Place{Site: it.Site, From: it.From}
+			p := Place{Site: it.Site}
+			p.from, _ = d.today(act)
 			if s := d.x.Sites[r.Site]; s != nil {
 				p.Address = s.Address
 			}
@@ -346,7 +366,10 @@ func (d *Day) places() {
 			d.Places = append(d.Places, p)
 		}
 		p := &d.Places[k]
-		p.To = d.Items[i].To
+		if _, to := d.today(act); p.to == "" || d.w.Time(to).After(d.w.Time(p.to)) {
+			p.to = to
+		}
+		p.Time = d.w.Span(p.from, p.to)
 		if !contains(p.Rooms, it.Room) {
 			p.Rooms = append(p.Rooms, it.Room)
 		}
@@ -366,7 +389,7 @@ func contains(list []string, s string) bool {
 func (d *Day) lots(areas []*plandoc.Area) {
 	for i, a := range areas {
 		l := Lot{
-			ID: a.ID, Title: "Area " + strconv.Itoa(i+1), Surfaces: a.Surfaces, From: d.w.Clock(a.Start), To: d.w.Clock(a.Finish),
+			ID: a.ID, Title: "Area " + strconv.Itoa(i+1), Surfaces: a.Surfaces, Time: d.w.Span(a.Start, a.Finish),
 			Numbers: d.numbers(a.Pieces), Pieces: len(a.Pieces), StopAt: a.StopAt,
 		}
 		if a.M2 > 0 {

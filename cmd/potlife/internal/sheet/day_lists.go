@@ -84,6 +84,7 @@ func (d *Day) cuts() {
 		for _, id := range g.Pieces {
 			s.Names = append(s.Names, d.cutName(id))
 		}
+		s.Text = d.cutNames(g.Pieces)
 		d.Cuts[k].Settings = append(d.Cuts[k].Settings, s)
 	}
 	sort.SliceStable(d.Cuts, func(i, j int) bool { return toolRank(d.Cuts[i].Tool) < toolRank(d.Cuts[j].Tool) })
@@ -94,6 +95,40 @@ func toolRank(tool string) int {
 		return r
 	}
 	return len(toolOrder) + 1
+}
+
+// cutNames draws names together: numbers as ranges, labels under their surface.
+func (d *Day) cutNames(ids []string) string {
+	var plainNumbers []int
+	var out, labels []string
+	place := ""
+	flush := func() {
+		if len(labels) > 0 {
+			out = append(out, place+" "+strings.Join(labels, " "))
+		}
+		labels = nil
+	}
+	for _, id := range ids {
+		name, p := d.cutName(id), d.x.Pieces[id]
+		switch n := d.number[id]; {
+		case n > 0 && name == strconv.Itoa(n):
+			plainNumbers = append(plainNumbers, n)
+		case n > 0 || p == nil:
+			out = append(out, name)
+		default:
+			surface := d.x.SurfaceName(d.x.PieceAt[id].Key)
+			if surface != place {
+				flush()
+				place = surface
+			}
+			labels = append(labels, strings.TrimPrefix(name, surface+" "))
+		}
+	}
+	flush()
+	if len(plainNumbers) > 0 {
+		out = append([]string{ranges(plainNumbers)}, out...)
+	}
+	return strings.Join(out, "; ")
 }
 
 // cutName names a piece in the cut list, with the tile it is an offcut of.

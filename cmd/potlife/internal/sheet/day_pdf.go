@@ -47,7 +47,7 @@ func (d *Day) pdfHead(p *paper) {
 	top := p.y
 	p.c.Text(Pt{pageSide, p.y + 3}, d.Firm, Type{Size: 3, Ink: Mid})
 	p.c.Text(Pt{pageSide, p.y + 10}, d.CrewName, Type{Size: 6.5, Bold: true, Ink: Dark})
-	p.c.Text(Pt{pageSide, p.y + 16.4}, d.DateText+"   "+d.Starts+"–"+d.Ends, Type{Size: 4.6, Ink: Dark})
+	p.c.Text(Pt{pageSide, p.y + 16.4}, d.DateText+"   "+d.Time, Type{Size: 4.6, Ink: Dark})
 	p.c.Text(Pt{pageSide, p.y + 20.6}, d.Hands+" · "+d.revisionText(), Type{Size: body, Ink: Mid})
 	p.y += 22
 	if d.URL != "" {
@@ -60,7 +60,7 @@ func (d *Day) pdfHead(p *paper) {
 		p.y += 7
 	}
 	for _, pl := range d.Places {
-		p.para(fmt.Sprintf("%s–%s  %s", pl.From, pl.To, joinNonEmpty(", ", pl.Site, pl.Address)), Type{Size: body, Bold: true, Ink: Dark}, 0)
+		p.para(fmt.Sprintf("%s  %s", pl.Time, joinNonEmpty(", ", pl.Site, pl.Address)), Type{Size: body, Bold: true, Ink: Dark}, 0)
 		p.para(pl.Job+": "+strings.Join(pl.Rooms, ", "), Type{Size: body, Ink: Mid}, 4)
 	}
 }
@@ -110,9 +110,9 @@ func (d *Day) pdfWork(p *paper) {
 		if it.Critical {
 			title += " (holds up the finish)"
 		}
-		rows = append(rows, []string{it.From + "–" + it.To, title + "\n" + joinNonEmpty(", ", it.Room, it.Site), strings.Join(how, "\n"), "☐"})
+		rows = append(rows, []string{it.Time, title + "\n" + joinNonEmpty(", ", it.Room, it.Site), strings.Join(how, "\n"), "☐"})
 	}
-	p.table([]column{{head: "time", share: 2.2, bold: true}, {head: "what and where", share: 5.5}, {head: "with what, and what to watch", share: 9.6}, {head: "done", share: 0.9}}, rows)
+	p.table([]column{{head: "time", share: 2.7, bold: true}, {head: "what and where", share: 5.5}, {head: "with what, and what to watch", share: 9.6}, {head: "done", share: 0.9}}, rows)
 }
 
 func (b Bucket) text() string {
@@ -149,8 +149,8 @@ func (d *Day) pdfAreas(p *paper) {
 	p.heading("Setting areas: patches and mixes")
 	var rows [][]string
 	for _, a := range d.Areas {
-		what := joinNonEmpty(", ", a.Title+": "+a.Numbers, a.M2, joinNonEmpty(" ", a.Mass, a.Mortar))
-		rows = append(rows, []string{a.From, a.To, what, joinNonEmpty(". ", a.Open, a.Grout, endsAt(a.StopAt))})
+		what := joinNonEmpty(", ", a.Title+" ("+a.Room+") "+a.Time+": pieces "+a.Numbers, a.M2, joinNonEmpty(" ", a.Mass, a.Mortar))
+		rows = append(rows, []string{what + "\n" + joinNonEmpty(". ", a.Open, a.Grout, endsAt(a.StopAt))})
 		for _, s := range a.Patches {
 			how := s.Mix
 			for _, m := range a.Mixes {
@@ -188,8 +188,18 @@ func (d *Day) pdfDrawings(p *paper) {
 	if len(d.Drawings) == 0 {
 		return
 	}
-	p.heading("Drawings")
 	half, high := (p.inner()-4)/2, 84.0
+	if len(d.Drawings) == 1 {
+		_, tall := d.Drawings[0].picture.size(p.inner(), 132)
+		if left := p.room() - 20; left > 80 && left < tall {
+			tall = left
+		}
+		p.headingOver("Drawing", tall+6)
+		d.pdfDrawing(p, p.inner(), min(tall, 132), &d.Drawings[0])
+		return
+	}
+	_, tall := d.Drawings[0].picture.size(half, high)
+	p.headingOver("Drawings", tall+6)
 	for i := 0; i < len(d.Drawings); i++ {
 		a := &d.Drawings[i]
 		if !a.picture.readable(half, high) {
@@ -240,7 +250,7 @@ func (d *Day) pdfCuts(p *paper) {
 			if s.Ahead {
 				size += " ahead"
 			}
-			rows = append(rows, []string{size, fmt.Sprint(s.Count), joinNonEmpty("\n", s.Shape, strings.Join(s.Names, ", ")), s.Tile})
+			rows = append(rows, []string{size, fmt.Sprint(s.Count), joinNonEmpty("\n", s.Shape, s.Text), s.Tile})
 		}
 		p.table([]column{{head: b.Tool + ", stop at", share: 3.4, bold: true}, {head: "how many", share: 1.6, right: true}, {head: "pieces", share: 9}, {head: "tile", share: 4}}, rows)
 	}

@@ -59,8 +59,11 @@ func (p *paper) need(h float64) {
 	}
 }
 
-func (p *paper) heading(s string) {
-	p.need(16)
+func (p *paper) heading(s string) { p.headingOver(s, 9) }
+
+// headingOver writes a heading that stays with the h mm under it.
+func (p *paper) headingOver(s string, h float64) {
+	p.need(8 + h)
 	p.y += 2.2
 	p.c.Text(Pt{pageSide, p.y + 3.4}, s, Type{Size: 3.5, Bold: true, Ink: Dark})
 	p.y += 4.4
@@ -154,6 +157,10 @@ func (p *paper) table(cols []column, rows [][]string) {
 	p.need(12)
 	p.tableHead(cols, widths)
 	for _, row := range rows {
+		if len(row) == 1 {
+			p.tableBand(row[0])
+			continue
+		}
 		lines, high := p.cells(cols, widths, row)
 		page := p.f.PageNo()
 		p.need(high)
@@ -165,6 +172,29 @@ func (p *paper) table(cols []column, rows [][]string) {
 		p.c.Line(Pt{pageSide, p.y}, Pt{p.w - pageSide, p.y}, Pen{W: 0.1, Ink: Pale})
 	}
 	p.y += 1.2
+}
+
+// tableBand writes a row over all columns, its first paragraph bold.
+func (p *paper) tableBand(s string) {
+	first, rest, _ := strings.Cut(s, "\n")
+	bold, soft := Type{Size: body, Bold: true, Ink: Dark}, Type{Size: small, Ink: Mid}
+	head, tail := p.wrap(first, p.inner()-3, bold), p.wrap(rest, p.inner()-3, soft)
+	if rest == "" {
+		tail = nil
+	}
+	high := float64(len(head))*body*leading + float64(len(tail))*small*leading + 1.6
+	p.need(high + 2*body*leading)
+	p.c.Rect(Pt{pageSide, p.y}, p.inner(), high, Hollow, Pen{})
+	y := p.y + 0.6
+	for _, line := range head {
+		p.c.Text(Pt{pageSide + 1.5, y + body}, line, bold)
+		y += body * leading
+	}
+	for _, line := range tail {
+		p.c.Text(Pt{pageSide + 1.5, y + small}, line, soft)
+		y += small * leading
+	}
+	p.y += high
 }
 
 func (p *paper) tableHead(cols []column, widths []float64) {

@@ -109,18 +109,24 @@ func (p *picture) readable(w, h float64) bool {
 // draw draws the picture with its upper left corner at the canvas's origin.
 func (p *picture) draw(c Canvas, w, h float64) {
 	f := p.frame(w, h)
-	for _, zone := range p.surface.Zones {
+	for k := range p.surface.Zones {
+		zone := &p.surface.Zones[k]
 		c.Open("", zone.Key)
 		for i := range zone.Pieces {
-			p.piece(c, f, &zone, &zone.Pieces[i])
+			p.piece(c, f, zone, &zone.Pieces[i])
 		}
 		c.Close()
+	}
+	p.datum(c, f)
+	for k := range p.surface.Zones {
+		for i := range p.surface.Zones[k].Pieces {
+			p.words(c, f, &p.surface.Zones[k].Pieces[i])
+		}
 	}
 	for _, o := range p.surface.Openings {
 		p.opening(c, f, o)
 	}
 	c.Area(f.rings(p.surface.Outline)[:1], NoInk, Pen{W: 0.5, Ink: Dark})
-	p.datum(c, f)
 	p.start(c, f)
 	p.dimensions(c, f)
 	p.legend(c, f)
@@ -169,7 +175,6 @@ func (p *picture) piece(c Canvas, f frame, zone *plandoc.Zone, piece *plandoc.Pi
 			c.Line(f.pt(e[0]), f.pt(e[1]), pen)
 		}
 	}
-	p.words(c, f, piece)
 }
 
 // words writes number, sizes and label as far as there is room.

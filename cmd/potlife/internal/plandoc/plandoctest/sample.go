@@ -78,14 +78,14 @@ func rect(x0, y0, x1, y1 float64) plandoc.Polygon {
 func wall() plandoc.Surface {
 	s := plandoc.Surface{
 		Key: Wall, Room: Room, Kind: "wall", Lie: "vertical", Name: "North wall", Outline: rect(0, 0, 2400, 2100), HoldMinutes: ptr(180),
-		Openings: []plandoc.Opening{{Key: Wall + "/window", Kind: "window", Outline: rect(1202.5, 1199, 1802.5, 1802)}},
+		Openings: []plandoc.Opening{{Key: Wall + "/window", Kind: "window", Outline: rect(1202.5, 1204, 1802.5, 1805)}},
 	}
 	z := plandoc.Zone{Key: Wall + "/all", Pattern: "straight", Joint: 3, Tile: "sand-60", Mortar: "flex", Grout: "grey", LevelLine: 292.5, Plumb: 1196.5,
 		Origin: plandoc.Point{297, 294}, Why: "two equal cuts of 289 mm", Cover: []plandoc.Polygon{{Outer: rect(5, 5, 2395, 2095).Outer, Holes: [][]plandoc.Point{}}}}
 	xs, ys := grid(5, []float64{289, 600, 600, 600, 289}), grid(5, []float64{286, 300, 300, 300, 300, 300, 286})
 	for j, y := range ys {
 		for i, x := range xs {
-			for k, r := range minus([4]float64{x[0], y[0], x[1], y[1]}, [4]float64{1199.5, 1196, 1805.5, 1805}) {
+			for k, r := range minus([4]float64{x[0], y[0], x[1], y[1]}, [4]float64{1199.5, 1201, 1805.5, 1808}) {
 				p := plandoc.Piece{ID: fmt.Sprintf("%s/%d.%d%s", z.Key, j, i, suffix(k)), Label: fmt.Sprintf("%d.%02d", j, i), Course: j, Position: i, Tile: "sand-60",
 					Polygon: rect(r[0], r[1], r[2], r[3]), Stock: fmt.Sprintf("S%02d", j*5+i)}
 				cutSides(&p, r, i == 0, i == 4, j == 0, j == 6, 600, 300)
