@@ -30,8 +30,7 @@ func (s *offcutSolver) less(r rest, p pattern, n int) (rest, load) {
 }
 
 func (s *offcutSolver) fitsIn(g *group, stock int) bool {
-	_, ok := s.f.spotIn(g, s.holder(stock))
-	return ok
+	return s.f.holds(g, s.holder(stock))
 }
 
 func (r rest) empty() bool {
@@ -54,7 +53,7 @@ func (s *offcutSolver) dive(x *relaxation) {
 		if s.tiles <= s.bound || fixed >= s.tiles || s.over() {
 			return
 		}
-		x = s.newRelaxation(r)
+		x = s.newRelaxation(r, nil)
 		x.solve(s.tiles - fixed)
 		if fixed+x.bound >= s.tiles {
 			return
@@ -107,7 +106,7 @@ func (s *offcutSolver) covers(r rest, p pattern) int {
 // branch looks for a plan of the rest that, with the tiles of the plan so far, beats the best. Some pattern must hold the
 // hardest piece: each that does and cannot hold more is tried in turn. It reports whether all was looked at.
 func (s *offcutSolver) branch(r rest, plan []load, fixed int, nodes int) bool {
-	x := s.newRelaxation(r)
+	x := s.newRelaxation(r, nil)
 	x.solve(s.tiles - fixed)
 	s.nodesLeft = nodes
 	return s.branchFrom(x, r, plan, fixed)
@@ -136,7 +135,7 @@ func (s *offcutSolver) branchFrom(x *relaxation, r rest, plan []load, fixed int)
 		if tiles+1 > s.tiles { // even stock alone could not do better
 			continue
 		}
-		y := s.newRelaxation(next)
+		y := s.newRelaxation(next, nil)
 		y.solve(s.tiles - tiles)
 		complete = s.branchFrom(y, next, grown, tiles) && complete
 		if s.tiles <= s.bound {
@@ -160,72 +159,58 @@ func (s *offcutSolver) hardest(x *relaxation) int {
 // patternsWith lists the patterns that hold a piece of kind k and take no further demanded piece, likeliest first, and
 // whether they are all. Stock offcuts that are alike count once.
 func (s *offcutSolver) patternsWith(x *relaxation, k int) ([]pattern, bool) {
-	e := enumeration{s: s, rest: x.rest, complete: true}
-	seen := map[holder]bool{}
-	for st := range x.rest.stock {
-		if h := s.holder(st); x.rest.stock[st] && !seen[h] {
-			seen[h] = true
+	var found []pattern
+	complete := true
+	if s.complete {
+		found = s.fromPool(x, k)
+	} else {
+		e := enumeration{s: s, demand: x.rest.demand, complete: true, limit: maxChildren}
+		for _, st := range s.differentStock(x.rest.stock) {
 			e.list(st, k)
 		}
+		e.list(-1, k)
+		found, complete = e.found, e.complete
 	}
-	e.list(-1, k)
 	score := func(p pattern) float64 {
 		v := 0.0
 		for _, m := range p.group.members {
-			v += x.lp.y[x.row[m]]
+			if r := x.row[m]; r >= 0 {
+				v += x.lp.y[r]
+			}
 		}
 		return v
 	}
-	slices.SortStableFunc(e.found, func(a, b pattern) int { return cmp.Compare(score(b), score(a)) })
-	return e.found, e.complete
+	slices.SortStableFunc(found, func(a, b pattern) int { return cmp.Compare(score(b), score(a)) })
+	return found, complete
 }
 
-// enumeration collects maximal patterns.
-type enumeration struct {
-	s        *offcutSolver
-	rest     rest
-	found    []pattern
-	complete bool
-}
-
-// maxPatterns bounds the children of one node; beyond it the search is no proof any more.
-const maxPatterns = 4000
-
-func (e *enumeration) list(stock, k int) {
-	g := e.s.f.group([]int32{int32(k)})
-	if !e.s.fitsIn(g, stock) {
-		return
+// differentStock lists the stock that is there, of like offcuts the first.
+func (s *offcutSolver) differentStock(there []bool) []int {
+	var list []int
+	seen := map[holder]bool{}
+	for st := range there {
+		if h := s.holder(st); there[st] && !seen[h] {
+			seen[h] = true
+			list = append(list, st)
+		}
 	}
-	left := slices.Clone(e.rest.demand)
-	left[k]--
-	e.grow(g, stock, left, 0)
+	return list
 }
 
-// grow extends g by kinds from number from on; a group that no kind at all extends is maximal.
-func (e *enumeration) grow(g *group, stock int, left []int, from int) {
-	if len(e.found) >= maxPatterns || e.s.over() {
-		e.complete = false
-		return
-	}
-	maximal := true
-	for k := range left {
-		if left[k] == 0 || k < from && !maximal {
+// fromPool takes the patterns that hold kind k from a complete pool, cut down to what the rest demands.
+func (s *offcutSolver) fromPool(x *relaxation, k int) []pattern {
+	var found []pattern
+	seen := map[pattern]bool{}
+	like := s.differentStock(x.rest.stock)
+	for _, p := range s.pool {
+		if !slices.Contains(p.group.members, int32(k)) || p.stock >= 0 && !slices.Contains(like, p.stock) {
 			continue
 		}
-		e.s.f.steps++
-		next := e.s.with(g, int32(k))
-		if !e.s.fitsIn(next, stock) {
-			e.complete = e.complete && !next.partial
-			continue
-		}
-		maximal = false
-		if k >= from {
-			left[k]--
-			e.grow(next, stock, left, k)
-			left[k]++
+		_, l := s.less(x.rest, p, 1)
+		if cut := (pattern{p.stock, l.group}); !seen[cut] {
+			seen[cut] = true
+			found = append(found, cut)
 		}
 	}
-	if maximal {
-		e.found = append(e.found, pattern{stock, g})
-	}
+	return found
 }

@@ -8,10 +8,11 @@ import (
 // kind is a class of pieces that are interchangeable in a plan: same size, sides and turns, and same rank where
 // the reach limits sharing.
 type kind struct {
-	piece  Piece
-	poses  []pose
-	pieces []int // indices into the problem, by rank then index
-	area   int64 // (w+kerf)·(h+kerf): what it takes from (tileW+kerf)·(tileH+kerf), whatever its turn
+	piece   Piece
+	poses   []pose
+	pieces  []int // indices into the problem, by rank then index
+	area    int64 // (w+kerf)·(h+kerf): what it takes from (tileW+kerf)·(tileH+kerf), whatever its turn
+	corners int64 // corners of the tile it needs
 }
 
 // pose is a piece in one allowed turn.
@@ -53,11 +54,13 @@ func (p *OffcutProblem) poses(q Piece) []pose {
 
 // group is a multiset of kinds that share one tile, with what is known about fitting it.
 type group struct {
-	members []int32    // kind indices, ascending, repeated
-	splits  []split    // ways to part it in two, found when first needed
-	partial bool       // not every way was looked at, so that "does not fit" is not proved
-	fits    [16][]spot // by set of factory sides: smallest rectangles that hold the group
-	known   [16]bool   // which of fits have been computed
+	members []int32          // kind indices, ascending, repeated
+	more    map[int32]*group // the group and one more of a kind, as far as asked for
+	inTile  int8             // whether it fits a new tile, the reach apart: 0 not known, 1 no, 2 yes
+	splits  []split          // ways to part it in two, found when first needed
+	partial bool             // not every way was looked at, so that "does not fit" is not proved
+	fits    [16][]spot       // by set of factory sides: smallest rectangles that hold the group
+	known   [16]bool         // which of fits have been computed
 }
 
 type split struct{ a, b *group }
@@ -304,6 +307,24 @@ func (f *fitter) spotIn(g *group, in holder) (s spot, ok bool) {
 		}
 	}
 	return spot{}, false
+}
+
+// holds reports whether a group fits a holder. What does not fit a new tile fits no offcut.
+func (f *fitter) holds(g *group, in holder) bool {
+	if g.inTile == 0 {
+		g.inTile = 1
+		if len(f.fits(g, AllSides)) > 0 {
+			g.inTile = 2
+		}
+	}
+	if g.inTile == 1 {
+		return false
+	}
+	if in.sides == AllSides {
+		return in.reach == 0 || f.within(g, in.reach)
+	}
+	_, ok := f.spotIn(g, in)
+	return ok
 }
 
 // within reports whether the ranks of a group lie within the reach.

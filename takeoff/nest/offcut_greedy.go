@@ -22,7 +22,7 @@ func (s *offcutSolver) firstFit(r rest) []load {
 func (s *offcutSolver) putFirst(open []load, k int32, left int) ([]load, int) {
 	for i, l := range open {
 		g := s.with(l.group, k)
-		if _, ok := s.f.spotIn(g, s.holder(l.stock)); !ok {
+		if !s.f.holds(g, s.holder(l.stock)) {
 			continue
 		}
 		n := min(left, l.count)
@@ -41,6 +41,14 @@ func (s *offcutSolver) with(g *group, k int32) *group {
 	if g == nil {
 		return s.f.group([]int32{k})
 	}
+	if next, ok := g.more[k]; ok {
+		return next
+	}
 	at, _ := slices.BinarySearch(g.members, k)
-	return s.f.group(slices.Insert(slices.Clone(g.members), at, k))
+	next := s.f.group(slices.Insert(slices.Clone(g.members), at, k))
+	if g.more == nil {
+		g.more = map[int32]*group{}
+	}
+	g.more[k] = next
+	return next
 }

@@ -1,5 +1,10 @@
 package nest
 
+import (
+	"cmp"
+	"slices"
+)
+
 // pattern is a group cut from a tile (stock -1) or from a stock offcut: one column of the master problem.
 type pattern struct {
 	stock int
@@ -24,13 +29,16 @@ type relaxation struct {
 	tried  int       // patterns of the pool that have a column
 	bound  int       // no plan for the rest uses fewer new tiles
 	solved bool      // no column improves it any more
+	cuts   []halfCut // rows after those of the stock
 }
 
 // worthUnit is one tile's worth in the integers the bound is computed with.
 const worthUnit = 1 << 30
 
-func (s *offcutSolver) newRelaxation(r rest) *relaxation {
-	x := &relaxation{s: s, rest: r, row: make([]int, len(r.demand))}
+// newRelaxation starts from a tile for each piece. With cuts, which need a complete pool, it starts from dear columns that
+// stand for nothing and leave the basis.
+func (s *offcutSolver) newRelaxation(r rest, cuts []halfCut) *relaxation {
+	x := &relaxation{s: s, rest: r, row: make([]int, len(r.demand)), cuts: cuts}
 	var rhs []float64
 	var start []column
 	for k, d := range r.demand {
@@ -39,8 +47,12 @@ func (s *offcutSolver) newRelaxation(r rest) *relaxation {
 			x.row[k] = len(x.kinds)
 			x.kinds = append(x.kinds, k)
 			rhs = append(rhs, float64(d))
-			start = append(start, column{1, []int32{int32(x.row[k])}, []float64{1}})
-			x.use = append(x.use, pattern{-1, s.f.group([]int32{int32(k)})})
+			first := column{1, []int32{int32(x.row[k])}, []float64{1}}
+			use := pattern{-1, s.f.group([]int32{int32(k)})}
+			if len(cuts) > 0 {
+				first.cost, use.group = dear, nil
+			}
+			start, x.use = append(start, first), append(x.use, use)
 		}
 	}
 	for i, there := range r.stock {
@@ -51,13 +63,23 @@ func (s *offcutSolver) newRelaxation(r rest) *relaxation {
 			x.use = append(x.use, pattern{-1, nil})
 		}
 	}
-	x.lp = newSimplex(rhs, start)
-	for i := range x.kinds {
-		x.lp.add(column{0, []int32{int32(i)}, []float64{-1}})
+	for _, c := range cuts {
+		start = append(start, column{dear, []int32{int32(len(rhs))}, []float64{1}})
+		rhs = append(rhs, float64(c.least))
 		x.use = append(x.use, pattern{-1, nil})
+	}
+	x.lp = newSimplex(rhs, start)
+	for i := range rhs {
+		if i < len(x.kinds) || i >= len(x.kinds)+len(x.stocks) {
+			x.lp.add(column{0, []int32{int32(i)}, []float64{-1}})
+			x.use = append(x.use, pattern{-1, nil})
+		}
 	}
 	return x
 }
+
+// dear is the cost of a column that stands for nothing: more than any piece or cut is worth.
+const dear = 8
 
 // column spells a pattern out for the rest: no more of a kind than is demanded.
 func (x *relaxation) column(p pattern) (column, bool) {
@@ -88,7 +110,23 @@ func (x *relaxation) column(p pattern) (column, bool) {
 		}
 		c.rows, c.coef = append(c.rows, int32(at)), append(c.coef, 1)
 	}
+	for i, n := range x.cutCoefs(func(k int) int64 { return c.count(x.row[k]) }) {
+		if n > 0 {
+			c.rows = append(c.rows, int32(len(x.kinds)+len(x.stocks)+i))
+			c.coef = append(c.coef, float64(n))
+		}
+	}
 	return c, last >= 0
+}
+
+// count is the column's coefficient in a row.
+func (c *column) count(row int) int64 {
+	for t, r := range c.rows {
+		if int(r) == row {
+			return int64(c.coef[t])
+		}
+	}
+	return 0
 }
 
 // takePool gives every pattern found so far a column.
@@ -116,22 +154,55 @@ func (x *relaxation) solve(enough int) {
 	}
 }
 
-// enterKnown brings in columns that are already spelled out while any improves.
+// enterKnown brings in columns that are already spelled out while any improves. One look over all of them serves
+// several pivots.
 func (x *relaxation) enterKnown() {
-	for range 50*x.lp.m + 1000 {
-		j, best := -1, -priceTolerance
-		for c := range x.lp.cols {
-			if x.lp.where[c] < 0 {
-				if d := x.lp.reduced(c); d < best {
+	for range 10*x.lp.m + 1000 {
+		x.s.f.steps += int64(len(x.lp.cols))
+		list := x.improving(40)
+		if len(list) == 0 {
+			return
+		}
+		moved := false
+		for range 2 * len(list) {
+			j, best := -1, -priceTolerance
+			for _, c := range list {
+				if d := x.lp.reduced(c); x.lp.where[c] < 0 && d < best {
 					j, best = c, d
 				}
 			}
+			if j < 0 || !x.lp.enter(j) {
+				break
+			}
+			moved = true
 		}
-		x.s.f.steps += int64(len(x.lp.cols))
-		if j < 0 || !x.lp.enter(j) {
+		if !moved || x.s.over() {
 			return
 		}
 	}
+}
+
+// improving lists the columns, at most so many, that improve the basis most.
+func (x *relaxation) improving(most int) []int {
+	type rated struct {
+		column int
+		cost   float64
+	}
+	var list []rated
+	for c := range x.lp.cols {
+		if x.lp.where[c] >= 0 {
+			continue
+		}
+		if d := x.lp.reduced(c); d < -priceTolerance {
+			list = append(list, rated{c, d})
+		}
+	}
+	slices.SortFunc(list, func(a, b rated) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
+	out := make([]int, 0, most)
+	for _, r := range list[:min(most, len(list))] {
+		out = append(out, r.column)
+	}
+	return out
 }
 
 // price looks for new patterns under the present duals and draws a bound from the same search: were a tile never worth
@@ -140,8 +211,11 @@ func (x *relaxation) price() {
 	worth := make([]int64, len(x.rest.demand))
 	var all int64
 	for r, k := range x.kinds {
-		worth[k] = int64(max(0, min(x.lp.y[r], 1)) * worthUnit)
+		worth[k] = x.worthOf(r)
 		all += worth[k] * int64(x.rest.demand[k])
+	}
+	for i, c := range x.cuts {
+		all += x.worthOf(len(x.kinds)+len(x.stocks)+i) * c.least
 	}
 	before := len(x.s.pool)
 	most := x.search(worth, -1, worthUnit)
@@ -155,15 +229,70 @@ func (x *relaxation) price() {
 	x.solved = len(x.s.pool) == before
 }
 
-// search adds the most valuable pattern of a holder to the pool where it is worth more than its price, and gives a
-// number that no pattern's worth exceeds.
+// worthOf is the dual value of a row in whole units.
+func (x *relaxation) worthOf(row int) int64 {
+	return int64(max(0, min(x.lp.y[row], 2*dear)) * worthUnit)
+}
+
+// search gives a number that no pattern's worth exceeds. Where the pool holds every pattern it reads them; otherwise it
+// adds patterns that are worth more than their price to the pool. A short search comes first: the long one is needed
+// only where that finds nothing.
 func (x *relaxation) search(worth []int64, stock int, price int64) int64 {
-	q := offcutPricer{s: x.s, worth: worth, demand: x.rest.demand, in: x.s.holder(stock), nodes: x.s.pricingNodes}
-	q.run(price + price>>28)
-	if q.set != nil {
-		x.s.addPattern(pattern{stock, x.s.f.group(q.set)})
+	if x.s.complete {
+		return x.mostInPool(worth, stock)
+	}
+	q := offcutPricer{s: x.s, worth: worth, demand: x.rest.demand, in: x.s.holder(stock), weight: make([]int64, len(worth))}
+	for _, nodes := range [2]int64{200, x.s.pricingNodes} {
+		q.nodes = nodes
+		q.run(price + price>>28)
+		if len(q.found) > 0 || q.upper == q.best {
+			break
+		}
+	}
+	for _, g := range q.found {
+		x.s.addPattern(pattern{stock, g})
 	}
 	return q.upper
+}
+
+// mostInPool is the greatest worth of a pattern of the pool, no more of a kind than is demanded.
+func (x *relaxation) mostInPool(worth []int64, stock int) int64 {
+	var most int64
+	for _, p := range x.s.pool {
+		if p.stock == stock {
+			most = max(most, x.worthOfPattern(worth, p))
+		}
+	}
+	return most
+}
+
+func (x *relaxation) worthOfPattern(worth []int64, p pattern) int64 {
+	var v int64
+	same, last := 0, int32(-1)
+	for _, k := range p.group.members {
+		if k != last {
+			same, last = 0, k
+		}
+		if same++; same <= x.rest.demand[k] {
+			v += worth[k]
+		}
+	}
+	if len(x.cuts) == 0 {
+		return v
+	}
+	count := func(k int) int64 {
+		n := 0
+		for _, m := range p.group.members {
+			if int(m) == k {
+				n++
+			}
+		}
+		return int64(min(n, x.rest.demand[k]))
+	}
+	for i, n := range x.cutCoefs(count) {
+		v += n * x.worthOf(len(x.kinds)+len(x.stocks)+i)
+	}
+	return v
 }
 
 // addPattern puts a pattern in the pool unless it is there.

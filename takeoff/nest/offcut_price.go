@@ -5,50 +5,87 @@ import (
 	"slices"
 )
 
-// offcutPricer finds the group of greatest worth that fits one holder. Worths are integers, so what it proves is exact.
+// offcutPricer finds groups of great worth that fit one holder. Worths are integers, so what it proves is exact.
 type offcutPricer struct {
 	s      *offcutSolver
 	worth  []int64 // by kind; kinds of no worth are left out
 	demand []int   // at most so many of a kind
 	in     holder
-	best   int64   // worth of set
-	set    []int32 // members of the best group, ascending
-	upper  int64   // no group is worth more; equal to best where the search was complete
-	nodes  int64   // nodes left to spend
-	stack  []int32
+	nodes  int64 // nodes that may be spent
+
+	best   int64    // greatest worth found, or the floor
+	found  []*group // each better than the one before
+	upper  int64    // no group is worth more; equal to best where the search was complete
+	weight []int64  // by kind: area, and a share of the holder for each corner it needs
+	full   int64    // the holder's weight
+	arena  []cand   // one stack for the candidate lists of all levels
 }
 
 // cand is a kind that may still be added, with how many of it.
 type cand struct {
 	kind int32
-	left int
+	left int32
 }
 
 // run searches. What is worth no more than floor is not looked for.
 func (q *offcutPricer) run(floor int64) {
-	q.best, q.upper, q.set = floor, floor, nil
-	var list []cand
+	q.best, q.upper, q.found = floor, floor, q.found[:0]
+	q.arena = q.arena[:0]
 	for k, v := range q.worth {
 		if v > 0 && q.demand[k] > 0 {
-			list = append(list, cand{int32(k), q.demand[k]})
+			q.arena = append(q.arena, cand{int32(k), int32(q.demand[k])})
 		}
 	}
-	f := q.s.f
-	slices.SortStableFunc(list, func(a, b cand) int { // densest first
-		da := float64(q.worth[a.kind]) / float64(f.kinds[a.kind].area)
-		db := float64(q.worth[b.kind]) / float64(f.kinds[b.kind].area)
-		return cmp.Or(cmp.Compare(db, da), cmp.Compare(a.kind, b.kind))
-	})
-	q.grow(nil, 0, (q.in.w+f.kerf)*(q.in.h+f.kerf), list)
+	list := q.arena
+	q.weigh(list)
+	q.grow(nil, 0, q.full, list)
 	q.upper = max(q.upper, q.best)
 }
 
-// grow adds each candidate in turn to the group g, worth v, with some area still free.
+// corners counts the corners among a set of sides.
+func corners(s Sides) int64 {
+	n := int64(0)
+	for _, c := range [4]Sides{Left | Bottom, Bottom | Right, Right | Top, Top | Left} {
+		if s.has(c) {
+			n++
+		}
+	}
+	return n
+}
+
+// weigh chooses how much a corner weighs against area, so that the bound at the start is least, and sorts the
+// candidates by worth per weight. Area and corners are both limited, hence so is any sum of them.
+func (q *offcutPricer) weigh(list []cand) {
+	f := q.s.f
+	area := (q.in.w + f.kerf) * (q.in.h + f.kerf)
+	least, chosen := int64(-1), int64(0)
+	for _, share := range [...]int64{0, area / 16, area / 8, area / 4, area / 2, area} {
+		if b := q.setWeights(list, area, share); least < 0 || b < least {
+			least, chosen = b, share
+		}
+	}
+	q.setWeights(list, area, chosen)
+}
+
+func (q *offcutPricer) setWeights(list []cand, area, share int64) int64 {
+	for _, c := range list {
+		k := &q.s.f.kinds[c.kind]
+		q.weight[c.kind] = k.area + share*k.corners
+	}
+	q.full = area + share*corners(q.in.sides)
+	slices.SortFunc(list, func(a, b cand) int { // densest first
+		da := float64(q.worth[a.kind]) / float64(q.weight[a.kind])
+		db := float64(q.worth[b.kind]) / float64(q.weight[b.kind])
+		return cmp.Or(cmp.Compare(db, da), cmp.Compare(a.kind, b.kind))
+	})
+	return q.fill(list, q.full)
+}
+
+// grow adds each candidate in turn to the group g, worth v, with some weight still free.
 func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 	for i := range list {
 		k := list[i].kind
-		rest := list[i:]
-		most := v + q.fill(rest, free)
+		most := v + q.fill(list[i:], free)
 		if most <= q.best {
 			return // later candidates are less dense
 		}
@@ -58,12 +95,11 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 		}
 		q.nodes--
 		q.s.f.steps++
-		area := q.s.f.kinds[k].area
-		if area > free {
+		if q.weight[k] > free {
 			continue
 		}
 		next := q.s.with(g, k)
-		if _, ok := q.s.f.spotIn(next, q.in); !ok {
+		if !q.s.f.holds(next, q.in) {
 			if next.partial {
 				q.upper = max(q.upper, most)
 			}
@@ -71,38 +107,41 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 		}
 		w := v + q.worth[k]
 		if w > q.best {
-			q.best, q.set = w, next.members
+			q.best, q.found = w, append(q.found, next)
 		}
-		q.grow(next, w, free-area, q.matching(k, rest))
+		mark := len(q.arena)
+		q.grow(next, w, free-q.weight[k], q.matching(k, list[i:]))
+		q.arena = q.arena[:mark]
 	}
 }
 
 // matching keeps the candidates that can share the holder with one more piece of kind k, and uses that piece up.
 func (q *offcutPricer) matching(k int32, list []cand) []cand {
-	kept := make([]cand, 0, len(list))
+	mark := len(q.arena)
 	for _, c := range list {
 		if c.kind == k {
 			c.left--
 		}
 		if c.left > 0 && q.s.pairFits(k, c.kind, q.in) {
-			kept = append(kept, c)
+			q.arena = append(q.arena, c)
 		}
 	}
-	return kept
+	return q.arena[mark:]
 }
 
-// fill is the most that candidates, densest first, can be worth in the free area, the last of them in part.
+// fill is the most that candidates, densest first, can be worth in the free weight, the last of them in part.
 func (q *offcutPricer) fill(list []cand, free int64) int64 {
 	var v int64
 	for _, c := range list {
-		area, n := q.s.f.kinds[c.kind].area, int64(c.left)
-		if fit := free / area; fit < n {
+		weight, n := q.weight[c.kind], int64(c.left)
+		if weight*n > free {
+			fit := free / weight
 			// The part of the next piece, rounded up by more than the float can be wrong.
-			part := float64(q.worth[c.kind]) * (float64(free-fit*area) / float64(area))
+			part := float64(q.worth[c.kind]) * (float64(free-fit*weight) / float64(weight))
 			return v + fit*q.worth[c.kind] + int64(part*(1+1e-9)) + 1
 		}
 		v += n * q.worth[c.kind]
-		free -= n * area
+		free -= n * weight
 	}
 	return v
 }
@@ -115,7 +154,7 @@ func (s *offcutSolver) pairFits(a, b int32, in holder) bool {
 	at := &s.pairs[int(a)*len(s.f.kinds)+int(b)]
 	if *at == 0 {
 		*at = 1
-		if _, ok := s.f.spotIn(s.f.group([]int32{a, b}), s.holder(-1)); ok {
+		if s.f.holds(s.f.group([]int32{a, b}), s.holder(-1)) {
 			*at = 2
 		}
 	}

@@ -45,6 +45,7 @@ type offcutSolver struct {
 
 	pool         []pattern
 	inPool       map[pattern]bool
+	complete     bool    // the pool holds every maximal pattern
 	pairs        []uint8 // by two kinds: 0 not looked at, 1 apart, 2 can share a tile
 	pricingNodes int64   // limit of one search for a pattern
 	branchNodes  int     // limit of the exact search
@@ -60,7 +61,7 @@ func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSo
 	s.f = newFitter(p, kinds)
 	s.pairs = make([]uint8, len(kinds)*len(kinds))
 	s.inPool = map[pattern]bool{}
-	s.steps, s.pricingNodes, s.branchNodes = o.Steps, 20_000, 2_000
+	s.steps, s.pricingNodes, s.branchNodes = o.Steps, 1_000_000, 2_000
 	if s.steps <= 0 {
 		s.steps = defaultOffcutSteps
 	}
@@ -90,7 +91,7 @@ func (s *offcutSolver) sortKinds() (kinds []kind, ok bool) {
 		if !seen {
 			k = len(kinds)
 			index[key] = k
-			kinds = append(kinds, kind{piece: key, poses: poses, area: (q.W + s.p.Kerf) * (q.H + s.p.Kerf)})
+			kinds = append(kinds, kind{piece: key, poses: poses, area: (q.W + s.p.Kerf) * (q.H + s.p.Kerf), corners: corners(q.Factory)})
 		}
 		kinds[k].pieces = append(kinds[k].pieces, i)
 	}
@@ -116,11 +117,14 @@ func (s *offcutSolver) solve() {
 	if s.tiles <= s.bound {
 		return
 	}
-	root := s.newRelaxation(all)
+	root := s.newRelaxation(all, nil)
 	root.solve(s.tiles)
 	s.bound = max(s.bound, root.bound)
 	if s.tiles > s.bound {
 		s.dive(root)
+	}
+	if s.tiles > s.bound {
+		s.tighten(all)
 	}
 	if s.tiles > s.bound && s.branch(all, nil, 0, s.branchNodes) && s.tiles > s.bound {
 		s.bound = s.tiles // every plan with fewer tiles has been excluded
