@@ -1,0 +1,196 @@
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// LotAnswer says how the groups of one tile were given to lots.
+type LotAnswer struct {
+	Tile string
+	// Served boxes come from lots, no assignment serves more than Bound, Left
+	// boxes remain in the lots that were opened; Proved where no assignment is
+	// better.
+	Served, Bound, Left int
+	Proved              bool
+}
+
+// supply is a lot that groups can be given.
+type supply struct {
+	lot     string
+	calibre string
+	boxes   int // left to give
+	yard    int // of these, what is on hand and not on an order placed
+	offered bool
+}
+
+// take gives n boxes, those on hand first, and returns how many of them are on
+// hand.
+func (s *supply) take(n int) (yard int) {
+	yard = min(n, s.yard)
+	s.boxes -= n
+	s.yard -= yard
+	return yard
+}
+
+// giveLots gives each row one lot: the one its kept tiles are of, else lots on
+// hand (and bought by orders placed) so that most is served from them and least
+// is left over, else a lot on offer. What no lot serves is ordered, in one lot.
+func (t *taker) giveLots() {
+	for i := 0; i < len(t.out.Rows); {
+		j := i
+		for j < len(t.out.Rows) && t.out.Rows[j].Tile == t.out.Rows[i].Tile {
+			j++
+		}
+		t.giveTile(t.out.Rows[i:j])
+		i = j
+	}
+	lot := map[rowKey]string{}
+	for _, r := range t.out.Rows {
+		lot[rowKey{r.Tile, r.Group}] = r.Lot
+	}
+	for i := range t.out.Stock {
+		s := &t.out.Stock[i]
+		if s.Lot == "" {
+			s.Lot = lot[rowKey{s.Tile, s.Group}]
+		}
+	}
+}
+
+// giveTile gives lots to the rows of one tile.
+func (t *taker) giveTile(rows []Row) {
+	tile := rows[0].Tile
+	have, offer := t.supplies(tile)
+	answer := LotAnswer{Tile: tile, Proved: true}
+	open := t.pinLots(rows, have, &answer)
+	open = answer.assign(rows, open, have)
+	open = answer.assign(rows, open, offer)
+	if len(have)+len(offer) > 0 {
+		t.out.Lots = append(t.out.Lots, answer)
+		if !answer.Proved {
+			t.find(Finding{Rule: "lots", Severity: Info, Where: tile, Value: float64(answer.Served), Limit: float64(answer.Bound),
+				Message: fmt.Sprintf("lots serve %s of %s; no assignment serves more than %d", boxes(answer.Served), tile, answer.Bound), Source: "search stopped at its limit of steps"})
+		}
+	}
+	for _, i := range open {
+		t.findShort(&rows[i], have)
+	}
+}
+
+// assign gives the open rows to lots and returns those that none serves.
+func (a *LotAnswer) assign(rows []Row, open []int, from []supply) (still []int) {
+	var demands, caps []int
+	for _, i := range open {
+		demands = append(demands, rows[i].Boxes)
+	}
+	for _, s := range from {
+		caps = append(caps, s.boxes)
+	}
+	got := assignLots(demands, caps, lotSteps)
+	for n, i := range open {
+		l := got.To[n]
+		if l < 0 {
+			still = append(still, i)
+			continue
+		}
+		rows[i].Lot = from[l].lot
+		rows[i].FromStock = from[l].take(rows[i].Boxes)
+	}
+	a.Served += got.Served
+	a.Bound += got.Bound
+	a.Left += got.Left
+	a.Proved = a.Proved && got.Proved
+	return still
+}
+
+// supplies lists the lots of a tile, on hand and on offer, in the order of the
+// catalogue and then of the orders placed.
+func (t *taker) supplies(tile string) (have, offer []supply) {
+	for _, l := range t.in.Catalogue.Lots {
+		if l.Tile != tile || l.Boxes == 0 {
+			continue
+		}
+		s := supply{lot: l.Lot, calibre: l.Calibre, boxes: l.Boxes, offered: l.Offered}
+		if l.Offered {
+			offer = append(offer, s)
+		} else {
+			s.yard = l.Boxes
+			have = append(have, s)
+		}
+	}
+	for _, o := range t.in.Placed {
+		for _, l := range o.Lines {
+			if l.Product != tile || l.Lot == "" {
+				continue
+			}
+			if i := slices.IndexFunc(have, func(s supply) bool { return s.lot == l.Lot }); i >= 0 {
+				have[i].boxes += int(l.Quantity)
+			} else {
+				have = append(have, supply{lot: l.Lot, boxes: int(l.Quantity)})
+			}
+		}
+	}
+	return have, offer
+}
+
+// pinLots gives the rows with tiles kept from a lot that lot, takes their boxes
+// from it, and returns the indices of the other rows.
+func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []int) {
+	used := map[rowKey][]string{}
+	for _, s := range t.kept {
+		k := rowKey{s.Tile, s.Group}
+		if s.Lot != "" && !slices.Contains(used[k], s.Lot) {
+			used[k] = append(used[k], s.Lot)
+		}
+	}
+	for i := range rows {
+		r := &rows[i]
+		lots := used[rowKey{r.Tile, r.Group}]
+		if len(lots) == 0 {
+			open = append(open, i)
+			continue
+		}
+		r.Lot = lots[0]
+		if len(lots) > 1 {
+			r.Split = "tiles of lots " + strings.Join(lots, " and ") + " are cut or laid already"
+		}
+		got := 0
+		for _, l := range lots {
+			if j := slices.IndexFunc(have, func(s supply) bool { return s.lot == l }); j >= 0 {
+				n := min(have[j].boxes, r.Boxes-got)
+				got += n
+				r.FromStock += have[j].take(n)
+			}
+		}
+		answer.Served += got
+		answer.Bound += got
+		if short := r.Boxes - got; short > 0 && got > 0 {
+			t.find(Finding{Rule: "lot short", Severity: Warn, Where: r.Group, Value: float64(got), Limit: float64(r.Boxes),
+				Message: fmt.Sprintf("%s of %s: lot %s, of which tiles are cut or laid, is short by %s; ask for the same lot and calibre", r.Group, r.Tile, r.Lot, boxes(short)),
+				Source:  lotSource})
+		}
+	}
+	return open
+}
+
+// lotSource is why what is seen together takes one lot.
+const lotSource = "one shade and calibre in what is seen together (terms of ANSI A137.1, as reported in trade articles)"
+
+// findShort says by how much the largest lot left falls short of a row that has
+// to be ordered.
+func (t *taker) findShort(r *Row, have []supply) {
+	best := -1
+	for i, s := range have {
+		if s.boxes > 0 && (best < 0 || s.boxes > have[best].boxes) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return
+	}
+	l := have[best]
+	t.find(Finding{Rule: "lot short", Severity: Warn, Where: r.Group, Value: float64(l.boxes), Limit: float64(r.Boxes),
+		Message: fmt.Sprintf("%s takes %s of %s; the largest lot left, %s, has %d: short by %s, so it is ordered as one lot",
+			r.Group, boxes(r.Boxes), r.Tile, l.lot, l.boxes, boxes(r.Boxes-l.boxes)), Source: lotSource})
+}

@@ -1,0 +1,194 @@
+package takeoff
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// More kinds of product, bought by the piece.
+const (
+	KindScrew = "screw"
+	KindClip  = "levelling clip"
+)
+
+// margins are what is bought beyond the net quantity, by kind: grout 10 % as
+// consumption charts add, sealant 10 to 20 % lost at the nozzle, all else common
+// practice. Mixes are drawn from what is bought, so the margin also covers them.
+var margins = map[string]float64{
+	KindMortar: 0.10, KindGrout: 0.10, KindSealant: 0.15, KindMembrane: 0.10, KindPrimer: 0.10, KindLeveller: 0.10,
+	KindBoard: 0.10, KindBacker: 0.05, KindSpacer: 0.10, KindScrew: 0.10, KindClip: 0.10,
+}
+
+// takenSurface is a surface with its layout.
+type takenSurface struct {
+	*rooms.Surface
+	layout *Layout
+	room   *takenRoom
+	key    string
+}
+
+// addSurface pairs a layout with its surface; false where the room has none of
+// that key.
+func (t *taker) addSurface(l *Layout, r *takenRoom) bool {
+	for i := range r.Surfaces {
+		s := &r.Surfaces[i]
+		if k := joinKey(r.key, s.Key); k == layoutSurface(l) {
+			t.surfaces = append(t.surfaces, takenSurface{s, l, r, k})
+			return true
+		}
+	}
+	return false
+}
+
+// m2 is the area to be covered, less openings, in m².
+func (s *takenSurface) m2() float64 {
+	a := s.layout.Outline.AreaMM2()
+	if len(s.layout.Outline.Outer) == 0 {
+		a = s.Outline.AreaMM2()
+	}
+	for _, o := range s.layout.Openings {
+		a -= o.Outline.AreaMM2()
+	}
+	return max(0, a) / 1e6
+}
+
+// edgeMetres is the length of edge i in m, after correction where the layout has
+// the same edges.
+func (s *takenSurface) edgeMetres(i int) float64 {
+	ring := s.layout.Outline.Outer
+	if len(ring) != len(s.Outline) {
+		ring = s.Outline
+	}
+	return segmentMetres(ring[i], ring[(i+1)%len(ring)])
+}
+
+func segmentMetres(a, b rooms.Point) float64 {
+	dx, dy := (b.X - a.X).Metres(), (b.Y - a.Y).Metres()
+	return math.Sqrt(float64(dx*dx) + float64(dy*dy))
+}
+
+// vertical surfaces are walls and what stands like them.
+func (s *takenSurface) vertical() bool {
+	switch s.Kind {
+	case rooms.Floor, rooms.ShowerFloor, rooms.Ceiling, rooms.Bench, rooms.Kerb:
+		return false
+	}
+	return true
+}
+
+// Of returns the first product of a kind in the catalogue: the one taken where
+// no zone or edge names another.
+func (c *Catalogue) Of(kind string) *Product {
+	for i := range c.Products {
+		if c.Products[i].Kind == kind {
+			return &c.Products[i]
+		}
+	}
+	return nil
+}
+
+// need notes what a surface takes of a product, the net rounded to a thousandth
+// of the unit, so that no processor's last digit decides a package.
+func (t *taker) need(p *Product, s *takenSurface, net float64, how string) {
+	net = math.Round(net*1000) / 1000
+	if net <= 0 {
+		return
+	}
+	with := math.Round(net*(1+margins[p.Kind])*1000) / 1000
+	t.out.Needs = append(t.out.Needs, Need{p.Key, p.Kind, s.room.key, s.key, net, with, how})
+}
+
+// needKind notes what a surface takes of the first product of a kind; where the
+// catalogue has none it says so once.
+func (t *taker) needKind(kind string, s *takenSurface, rate func(*Product) (net float64, how string)) {
+	p := t.in.Catalogue.Of(kind)
+	if p == nil {
+		t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Message: fmt.Sprintf("%s takes %s, and the firm's products have none", s.key, kind), Source: "the job's own recipe"})
+		return
+	}
+	net, how := rate(p)
+	t.need(p, s, net, how)
+}
+
+// findOnce adds a finding unless its rule has one with the same last word.
+func (t *taker) findOnce(f Finding) {
+	for _, g := range t.out.Findings {
+		if g.Rule == f.Rule && strings.HasSuffix(g.Message, f.Message[strings.Index(f.Message, " takes "):]) {
+			return
+		}
+	}
+	t.find(f)
+}
+
+// materials counts every product other than tile, surface by surface, and
+// rounds each up to packages once.
+func (t *taker) materials() {
+	seams := newSeams(t.surfaces)
+	var bars []barLength
+	for i := range t.surfaces {
+		s := &t.surfaces[i]
+		t.needMortar(s)
+		t.needGrout(s)
+		t.needPreparation(s)
+		t.needSealant(s, seams.of(s))
+		t.needSpacers(s)
+		bars = append(bars, t.trimLengths(s, seams.of(s))...)
+	}
+	barPackages := t.needTrims(bars)
+	for i := range t.in.Catalogue.Products {
+		t.roundUp(&t.in.Catalogue.Products[i], barPackages)
+	}
+}
+
+// roundUp adds the line of one product, unless nothing needs it.
+func (t *taker) roundUp(p *Product, bars map[string]int) {
+	m := Material{Product: p.Key, Kind: p.Kind, Unit: p.Unit, PackageSize: p.PackageSize}
+	with := 0.0
+	var hows []string
+	for _, n := range t.out.Needs {
+		if n.Product != p.Key {
+			continue
+		}
+		m.Net += n.Net
+		with += n.With
+		m.Surfaces = append(m.Surfaces, n.Surface)
+		if !slices.Contains(hows, n.How) {
+			hows = append(hows, n.How)
+		}
+	}
+	if len(m.Surfaces) == 0 {
+		return
+	}
+	slices.Sort(m.Surfaces)
+	m.Surfaces = slices.Compact(m.Surfaces)
+	m.Net, with = math.Round(m.Net*1000)/1000, math.Round(with*1000)/1000
+	if n, ok := bars[p.Key]; ok {
+		m.Packages = n
+	} else {
+		m.Packages = ceilCount(with / p.PackageSize)
+	}
+	m.Quantity = float64(m.Packages) * p.PackageSize
+	m.How = materialHow(&m, p, with, hows)
+	t.out.Materials = append(t.out.Materials, m)
+}
+
+// materialHow spells the line out, with three of its rates at most.
+func materialHow(m *Material, p *Product, with float64, hows []string) string {
+	rates := strings.Join(hows[:min(3, len(hows))], "; ")
+	if len(hows) > 3 {
+		rates += fmt.Sprintf("; and %d more rates", len(hows)-3)
+	}
+	pack := p.Package
+	if pack == "" {
+		pack = "package"
+	}
+	margin := ""
+	if g := margins[p.Kind]; g > 0 {
+		margin = fmt.Sprintf(" + %s = %s %s", percent(g), trimmed(with, 2), m.Unit)
+	}
+	return fmt.Sprintf("%s: %s %s net%s → %s of %s %s", rates, trimmed(m.Net, 2), m.Unit, margin, count(m.Packages, pack), trimmed(m.PackageSize, 3), m.Unit)
+}

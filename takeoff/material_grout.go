@@ -1,0 +1,93 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
+
+// GroutDensity is the dry consumption of cement grout in kg per litre of joint:
+// 1.5 to 1.8, 1.6 usual (makers' consumption formulas).
+const GroutDensity = 1.6
+
+// GroutKgPerM2 is the consumption by the exact formula for a grid of tiles a ×
+// b with joints of width c and depth d: the joint's share of the area, by depth
+// and density. The usual form (a+b)/(a·b)·c·d·F counts the crossings twice.
+func GroutKgPerM2(a, b, c, d rooms.Length, density float64) float64 {
+	am, bm, cm := a.Millimetres(), b.Millimetres(), c.Millimetres()
+	share := 1 - float64(am*bm)/float64((am+cm)*(bm+cm))
+	return float64(share*d.Millimetres()) * density
+}
+
+// needGrout takes each zone's grout by the true volume of its joints: the cover
+// less the pieces, and the gaps at edges that are grouted, over the thickness of
+// the tile.
+func (t *taker) needGrout(s *takenSurface) {
+	for i := range s.layout.Zones {
+		z := &s.layout.Zones[i]
+		p := t.products[z.Zone.Grout]
+		if p == nil {
+			if p = t.in.Catalogue.Of(KindGrout); p == nil {
+				t.needKind(KindGrout, s, nil)
+				continue
+			}
+		}
+		joint, depth := t.jointMM2(z), t.jointDepth(z)
+		if i == 0 {
+			joint += s.groutedGapsMM2()
+		}
+		density, from := GroutDensity, "usual for cement grout"
+		if p.Sheet.Density > 0 {
+			density, from = p.Sheet.Density, "data sheet"
+		}
+		t.need(p, s, float64(joint*depth)/1e6*density,
+			fmt.Sprintf("true joint volume, %s mm deep at %s kg/l (%s)", trimmed(depth, 1), trimmed(density, 2), from))
+	}
+}
+
+// jointMM2 is the area of a zone's joints: its cover less its pieces.
+func (t *taker) jointMM2(z *ZoneLayout) float64 {
+	a := coverM2(z) * 1e6
+	for i := range z.Pieces {
+		a -= pieceMM2(&z.Pieces[i])
+	}
+	return max(0, a)
+}
+
+// jointDepth is the mean thickness of a zone's tiles in mm, by laid area.
+func (t *taker) jointDepth(z *ZoneLayout) float64 {
+	sum, area := 0.0, 0.0
+	for i := range z.Pieces {
+		a := pieceMM2(&z.Pieces[i])
+		sum += float64(a * t.tiles[z.Pieces[i].Tile].Thickness.Millimetres())
+		area += a
+	}
+	if area == 0 {
+		return 0
+	}
+	return sum / area
+}
+
+// groutedGapsMM2 is the area of gaps along edges and openings that are grouted.
+func (s *takenSurface) groutedGapsMM2() float64 {
+	a := 0.0
+	for i, e := range s.Edges {
+		if e.Fill == rooms.FillGrout {
+			a += float64(s.edgeMetres(i) * 1000 * e.Gap.Millimetres())
+		}
+	}
+	for _, o := range s.Openings {
+		if o.Fill == rooms.FillGrout {
+			a += float64(perimeterMetres(o.Outline) * 1000 * o.Gap.Millimetres())
+		}
+	}
+	return a
+}
+
+func perimeterMetres(r rooms.Ring) float64 {
+	m := 0.0
+	for i, p := range r {
+		m += segmentMetres(p, r[(i+1)%len(r)])
+	}
+	return m
+}

@@ -1,0 +1,418 @@
+package takeoff
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff/nest"
+)
+
+// DefaultKerf is the width a wet saw or grinder takes: rims of usual blades are
+// 1.4 to 1.6 mm thick, thin porcelain blades 1.2 mm (figures of blade makers and
+// common practice). Score and snap takes nothing.
+const DefaultKerf = 1600 * rooms.Micrometre
+
+// nearTile is how far from a tile's border an edge still counts as lying on it:
+// rounding of turned shapes, far below what can be cut.
+const nearTile = 10 * rooms.Micrometre
+
+// cutPiece is a piece as the nesting sees it.
+type cutPiece struct {
+	*takenPiece
+	shape rooms.Polygon // at its printed size, in the tile's frame, where its own tile has it
+	exact bool          // the piece is its bounding box
+	wet   bool          // its cuts lose a kerf
+	need  nest.Piece
+}
+
+// stockRow is the stock tiles of one tile in one group.
+type stockRow struct {
+	tiles    []StockTile
+	laid     int // tiles with pieces
+	bound    int // no plan needs fewer
+	full     int // pieces that are whole tiles
+	cuts     int // pieces that are cut
+	cutTiles int // tiles the cut pieces come from
+	broken   int
+	open     []cutPiece // cut pieces that are still to be cut
+	openFull int        // whole tiles still to be set
+	caveat   string     // what the bound is worth
+}
+
+// cutStock says which stock tile every piece comes from, tile by tile and group
+// by group.
+func (t *taker) cutStock(ctx context.Context) error {
+	pieces := map[rowKey][]*takenPiece{}
+	var keys []rowKey
+	for _, p := range t.pieces {
+		k := rowKey{p.Tile, p.group}
+		if pieces[k] == nil {
+			keys = append(keys, k)
+		}
+		pieces[k] = append(pieces[k], p)
+	}
+	slices.SortFunc(keys, compareRowKeys)
+	kept := map[rowKey][]StockTile{}
+	for _, s := range t.kept {
+		k := rowKey{s.Tile, s.Group}
+		kept[k] = append(kept[k], s)
+	}
+	for _, k := range keys {
+		row, err := t.cutRow(ctx, k, pieces[k], kept[k])
+		if err != nil {
+			return err
+		}
+		t.out.Stock = append(t.out.Stock, row.tiles...)
+		t.out.Rows = append(t.out.Rows, t.countRow(k, pieces[k], row))
+	}
+	return nil
+}
+
+// cutRow finds the stock tiles for the pieces of one tile and group.
+func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept []StockTile) (*stockRow, error) {
+	tile := t.tiles[k.tile]
+	whole := rooms.Polygon{Outer: tile.Shape}
+	row := &stockRow{tiles: kept}
+	for _, s := range kept {
+		if s.Broken {
+			row.broken++
+		} else {
+			row.laid++
+		}
+	}
+	row.bound = row.laid
+	for _, p := range pieces {
+		for n := 1; n <= p.again; n++ {
+			row.tiles = append(row.tiles, StockTile{ID: brokenID(p.ID, n), Tile: k.tile, Group: k.group, Broken: true})
+			row.broken++
+		}
+		switch {
+		case p.Full:
+			row.full++
+		default:
+			row.cuts++
+		}
+		switch {
+		case p.kept:
+		case p.Full:
+			row.add(k, againID(p), []StockPiece{{p.ID, whole}})
+			row.bound++
+			row.openFull++
+		default:
+			c := t.cutPiece(p, tile)
+			row.open = append(row.open, c)
+			if p.again > 0 { // cut anew from a spare, at once
+				row.add(k, againID(p), []StockPiece{{p.ID, c.shape}})
+				row.cutTiles++
+			}
+		}
+	}
+	return row, t.nestRow(ctx, k, tile, row)
+}
+
+// add puts one more stock tile into the row.
+func (r *stockRow) add(k rowKey, id string, pieces []StockPiece) {
+	r.tiles = append(r.tiles, StockTile{ID: id, Tile: k.tile, Group: k.group, Pieces: pieces})
+	r.laid++
+}
+
+// A stock tile is named after the piece it is first cut for, so its name holds
+// as long as that piece does; a piece that broke is cut from a tile of its own.
+func againID(p *takenPiece) string {
+	if p.again == 0 {
+		return p.ID
+	}
+	return fmt.Sprintf("%s/again.%d", p.ID, p.again)
+}
+
+func brokenID(piece string, n int) string { return fmt.Sprintf("%s/broken.%d", piece, n) }
+
+// cutPiece describes a piece to the nesting: its bounding box in the tile's
+// frame, the sides on which it must keep the tile's own edge, and the turns that
+// the tile's face allows. A piece to be measured on site keeps room for the
+// largest size its gap allows.
+func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
+	shape := t.shape(*p.Piece, *tile)
+	b, frame := shape.Outer.Box(), tile.Shape.Box()
+	c := cutPiece{takenPiece: p, shape: shape, exact: isBox(shape), need: nest.Piece{Rank: t.rank(p)}}
+	if !tile.Directional {
+		c.need.Turns = nest.AnyTurn
+	}
+	c.need.Factory = touched(b, frame) &^ cutSides(p.Piece)
+	w, h := b.Width(), b.Height()
+	quarter, square := quarterTurn(p.Piece)
+	for _, cut := range p.Cuts {
+		c.wet = c.wet || cut.Tool != Snap
+		if p.OnSite && !p.kept && cut.Sized && square && cut.Most > cut.Size {
+			if across := cut.Side == "left" || cut.Side == "right"; across == (quarter%2 == 0) {
+				w += cut.Most - cut.Size
+			} else {
+				h += cut.Most - cut.Size
+			}
+		}
+	}
+	if c.need.Factory&(nest.Left|nest.Right) == nest.Left|nest.Right || w > frame.Width()-nearTile {
+		w = frame.Width()
+	}
+	if c.need.Factory&(nest.Bottom|nest.Top) == nest.Bottom|nest.Top || h > frame.Height()-nearTile {
+		h = frame.Height()
+	}
+	c.need.W, c.need.H = int64(w), int64(h)
+	c.need.Whole = w == frame.Width() && h == frame.Height()
+	return c
+}
+
+// touched lists the sides of the tile's box that a shape's box reaches.
+func touched(b, frame rooms.Box) nest.Sides {
+	var s nest.Sides
+	if b.Min.X-frame.Min.X <= nearTile {
+		s |= nest.Left
+	}
+	if b.Min.Y-frame.Min.Y <= nearTile {
+		s |= nest.Bottom
+	}
+	if frame.Max.X-b.Max.X <= nearTile {
+		s |= nest.Right
+	}
+	if frame.Max.Y-b.Max.Y <= nearTile {
+		s |= nest.Top
+	}
+	return s
+}
+
+// cutSides lists, in the tile's frame, the sides on which the piece is cut
+// straight, and so needs no edge of the tile.
+func cutSides(p *Piece) nest.Sides {
+	quarter, ok := quarterTurn(p)
+	if !ok {
+		return 0
+	}
+	var s nest.Sides
+	for _, c := range p.Cuts {
+		if !c.Sized {
+			continue
+		}
+		if i := slices.Index([]string{"left", "bottom", "right", "top"}, c.Side); i >= 0 {
+			s |= 1 << ((i - quarter + 4) % 4)
+		}
+	}
+	return s
+}
+
+// rank is the piece's place in the setting order.
+func (t *taker) rank(p *takenPiece) int {
+	if t.in.Rank != nil {
+		return t.in.Rank[p.ID]
+	}
+	return 0
+}
+
+// isBox reports whether a polygon is an upright rectangle.
+func isBox(p rooms.Polygon) bool {
+	if len(p.Holes) > 0 {
+		return false
+	}
+	b := p.Outer.Box()
+	return 2*rooms.Rect(b.Min.X, b.Min.Y, b.Max.X, b.Max.Y).AreaMM2()-2*p.AreaMM2() < 0.1
+}
+
+// boxAtOrigin reports whether a tile's box starts at 0, 0 and has an area.
+func boxAtOrigin(b rooms.Box) bool {
+	return b.Min == rooms.Point{} && b.Max.X > 0 && b.Max.Y > 0
+}
+
+// nestRow cuts the row's open pieces from as few tiles as it can.
+func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow) error {
+	var share []cutPiece
+	for _, c := range row.open {
+		if c.again == 0 {
+			share = append(share, c)
+		}
+	}
+	if len(row.open) == 0 {
+		return nil
+	}
+	if !isBox(rooms.Polygon{Outer: tile.Shape}) || len(share) == 0 {
+		for _, c := range share {
+			row.add(k, c.ID, []StockPiece{{c.ID, c.shape}})
+			row.cutTiles++
+		}
+		row.bound += looseBound(tile, row.open)
+		row.caveat = "by area and corners; each cut piece of this tile takes a tile of its own"
+		return nil
+	}
+	problem := t.nestProblem(tile, share)
+	r, err := nest.SolveOffcuts(ctx, problem, nest.Options{Steps: t.in.NestSteps})
+	if err == nil && r.Status != nest.Optimal && r.Status != nest.Feasible {
+		err = fmt.Errorf("%s", r.Sentence())
+	}
+	if err != nil {
+		return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
+	}
+	for _, s := range placeCuts(tile, share, r) {
+		row.add(k, s.ID, s.Pieces)
+		row.cutTiles++
+	}
+	bound, err := t.nestBound(ctx, tile, row, problem, r)
+	row.bound += bound
+	return err
+}
+
+// nestProblem states the pieces' packing. One kerf holds for the whole of it.
+func (t *taker) nestProblem(tile *Tile, share []cutPiece) nest.OffcutProblem {
+	b := tile.Shape.Box()
+	p := nest.OffcutProblem{TileW: int64(b.Width()), TileH: int64(b.Height())}
+	for _, c := range share {
+		p.Pieces = append(p.Pieces, c.need)
+		if c.wet {
+			p.Kerf = int64(cmp.Or(t.in.Kerf, DefaultKerf))
+		}
+	}
+	return p
+}
+
+// nestBound is a number of tiles below which no plan comes. The solver's bound
+// holds where every piece is its bounding box and all lose the same kerf;
+// otherwise it is taken over the pieces for which it does, and beside it stand
+// the bounds by area and corners.
+func (t *taker) nestBound(ctx context.Context, tile *Tile, row *stockRow, p nest.OffcutProblem, r nest.OffcutResult) (int, error) {
+	loose, dry, again := 0, 0, 0
+	rest := nest.OffcutProblem{TileW: p.TileW, TileH: p.TileH}
+	for _, c := range row.open {
+		if !c.exact {
+			loose++
+			continue
+		}
+		if !c.wet {
+			dry++
+		}
+		if c.again > 0 {
+			again++
+		}
+		rest.Pieces = append(rest.Pieces, c.need)
+	}
+	if loose == 0 && again == 0 && (p.Kerf == 0 || dry == 0) {
+		return r.Bound, nil
+	}
+	if p.Kerf > 0 && dry == 0 && loose == 0 {
+		rest.Kerf = p.Kerf
+	}
+	bound := looseBound(tile, row.open)
+	if len(rest.Pieces) > 0 {
+		q, err := nest.SolveOffcuts(ctx, rest, nest.Options{Steps: t.in.NestSteps})
+		if err != nil {
+			return 0, fmt.Errorf("takeoff: bound of %s: %w", tile.Key, err)
+		}
+		bound = max(bound, q.Bound)
+	}
+	row.caveat = "by area, by corners and by the rectangles among the pieces"
+	return min(bound, row.cutTiles), nil
+}
+
+// looseBound counts tiles by area and by corners, whatever way they are cut: a
+// piece's corner that is the tile's own can only come from a corner of a tile,
+// a tile has as many as its shape, and a piece that holds all of them but one
+// leaves room beside it for at most one.
+func looseBound(tile *Tile, pieces []cutPiece) int {
+	area, corners := 0.0, 0
+	for _, c := range pieces {
+		area += c.shape.AreaMM2()
+		corners += ownCorners(tile.Shape, c.shape.Outer)
+	}
+	byArea := int(area / tile.Shape.AreaMM2())
+	if area > float64(byArea)*tile.Shape.AreaMM2()+1 {
+		byArea++
+	}
+	n := len(tile.Shape)
+	return max(byArea, (corners+n-1)/n)
+}
+
+// ownCorners counts the corners of the tile that a piece has whole: the corner
+// is a point of the piece and both of its sides are on the tile's border for a
+// way.
+func ownCorners(tile, piece rooms.Ring) int {
+	n := 0
+	for i, c := range tile {
+		before, after := tile[(i+len(tile)-1)%len(tile)], tile[(i+1)%len(tile)]
+		for j, q := range piece {
+			if !near(q, c) {
+				continue
+			}
+			in, out := piece[(j+len(piece)-1)%len(piece)], piece[(j+1)%len(piece)]
+			if onSegment(in, c, before) && onSegment(out, c, after) {
+				n++
+			}
+			break
+		}
+	}
+	return n
+}
+
+func near(a, b rooms.Point) bool {
+	return max(a.X-b.X, b.X-a.X) <= nearTile && max(a.Y-b.Y, b.Y-a.Y) <= nearTile
+}
+
+// onSegment reports whether q lies within nearTile of the segment from a to b.
+func onSegment(q, a, b rooms.Point) bool {
+	if q.X < min(a.X, b.X)-nearTile || q.X > max(a.X, b.X)+nearTile || q.Y < min(a.Y, b.Y)-nearTile || q.Y > max(a.Y, b.Y)+nearTile {
+		return false
+	}
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	off := float64(float64(q.X-a.X)*dy) - float64(float64(q.Y-a.Y)*dx)
+	return off*off <= float64(nearTile)*float64(nearTile)*(float64(dx*dx)+float64(dy*dy))
+}
+
+// placeCuts turns the solver's placements into stock tiles with polygons.
+func placeCuts(tile *Tile, share []cutPiece, r nest.OffcutResult) []StockTile {
+	frame := tile.Shape.Box()
+	tiles := make([]StockTile, r.Tiles)
+	for i, q := range r.Placements {
+		c := share[i]
+		s := &tiles[q.Tile]
+		if q.Opens {
+			s.ID = c.ID
+		}
+		s.Pieces = append(s.Pieces, StockPiece{c.ID, placeShape(c, q, frame)})
+	}
+	return tiles
+}
+
+// placeShape turns a piece's shape and moves it to its place, against the sides
+// it needs where its place is larger than itself.
+func placeShape(c cutPiece, q nest.Placement, frame rooms.Box) rooms.Polygon {
+	turns := map[nest.Turn]int{nest.Turn0: 0, nest.Turn90: 1, nest.Turn180: 2, nest.Turn270: 3}[q.Turn]
+	shape := turnPolygon(c.shape, turns)
+	b := shape.Outer.Box()
+	sides := c.need.Factory<<turns | c.need.Factory>>(4-turns)
+	to := rooms.Point{X: rooms.Length(q.X), Y: rooms.Length(q.Y)}
+	if sides&nest.Left == 0 && (sides&nest.Right != 0 || rooms.Length(q.X+q.W) == frame.Width()) {
+		to.X = rooms.Length(q.X+q.W) - b.Width()
+	}
+	if sides&nest.Bottom == 0 && (sides&nest.Top != 0 || rooms.Length(q.Y+q.H) == frame.Height()) {
+		to.Y = rooms.Length(q.Y+q.H) - b.Height()
+	}
+	return shape.Moved(rooms.Point{X: to.X - b.Min.X, Y: to.Y - b.Min.Y})
+}
+
+// turnPolygon turns a polygon by quarter turns about 0, 0, counter-clockwise.
+func turnPolygon(p rooms.Polygon, quarters int) rooms.Polygon {
+	out := rooms.Polygon{Outer: turnRing(p.Outer, quarters)}
+	for _, h := range p.Holes {
+		out.Holes = append(out.Holes, turnRing(h, quarters))
+	}
+	return out
+}
+
+func turnRing(r rooms.Ring, quarters int) rooms.Ring {
+	out := make(rooms.Ring, len(r))
+	for i, p := range r {
+		for range quarters & 3 {
+			p = rooms.Point{X: -p.Y, Y: p.X}
+		}
+		out[i] = p
+	}
+	return out
+}

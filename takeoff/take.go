@@ -1,0 +1,211 @@
+package takeoff
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// TakeIn is everything quantities depend on; the same input gives the same
+// answer.
+type TakeIn struct {
+	Jobs      []rooms.Job
+	Layouts   []Layout
+	Catalogue Catalogue
+	Today     rooms.Date
+	// Imperial prints cut sizes to 1/16 in instead of whole mm.
+	Imperial bool
+	// Rank is the setting order of the pieces, lower first; nil takes the order
+	// of the layouts.
+	Rank map[string]int
+	// Broken counts by piece how many of it broke so far.
+	Broken map[string]int
+	// Kept are stock tiles cut or laid already. They stay as they are, except
+	// that a piece which broke since, or no longer fits its place, leaves them.
+	Kept []StockTile
+	// Placed are orders already placed: what they bring is not ordered again,
+	// and a lot named on a line is a lot that groups can be given.
+	Placed []Order
+	// AcclimatiseDays lie between the delivery of tile and its first use, 0
+	// takes 2 (on site at least 48 h before use: common practice), negative
+	// none. OpenDays is the same for all else, and 0 is none.
+	AcclimatiseDays, OpenDays int
+	// Kerf of a wet saw or grinder; 0 takes DefaultKerf.
+	Kerf rooms.Length
+	// NestSteps bounds the search for offcuts of each tile and group; 0 takes
+	// the solver's own default.
+	NestSteps int64
+}
+
+// Taken is the takeoff of all jobs.
+type Taken struct {
+	// Layouts are the layouts given, with the sizes of cuts chosen.
+	Layouts   []Layout
+	Stock     []StockTile
+	Rows      []Row
+	Materials []Material
+	Stops     []StopGroup
+	// Savings has a line for each tile and tool: "41 cuts, 6 settings".
+	Savings  []StopSaving
+	Needs    []Need
+	Lots     []LotAnswer
+	Findings []Finding
+
+	catalogue       Catalogue
+	placed          []Order
+	sites           []siteStore
+	due             map[string]rooms.Date
+	acclimatiseDays int
+	openDays        int
+}
+
+// Need is what one surface takes of a product other than tile: Net in the
+// product's unit, and With with its margin.
+type Need struct {
+	Product, Kind, Room, Surface string
+	Net, With                    float64
+	How                          string
+}
+
+// takenPiece is a piece with the keys that decide where it is counted.
+type takenPiece struct {
+	*Piece
+	room, group string
+	kept        bool // cut or laid already: its sizes are what they are
+	again       int  // it broke this many times
+}
+
+// takenRoom is a room with its keys.
+type takenRoom struct {
+	*rooms.Room
+	key, group string
+	job, site  string // "job", "job/site"
+}
+
+// taker carries one run of Take.
+type taker struct {
+	in       TakeIn
+	out      *Taken
+	tiles    map[string]*Tile
+	products map[string]*Product
+	rooms    map[string]*takenRoom
+	roomKeys []string
+	surfaces []takenSurface
+	pieces   []*takenPiece
+	byID     map[string]*takenPiece
+	flat     map[rowKey]float64 // tiles by the flat percentage
+	kept     []StockTile
+}
+
+// Take counts what the layouts need: it chooses the sizes of cuts so that the
+// fewest stop settings serve them, the stock tiles they come from, spares,
+// boxes and lots, and the quantities of all other products. It returns an
+// error that names every field which does not make sense, and changes nothing
+// it was given.
+func Take(ctx context.Context, in TakeIn) (*Taken, error) {
+	t := &taker{in: in, out: &Taken{}}
+	if err := t.index(); err != nil {
+		return nil, err
+	}
+	t.keepSizes()
+	t.chooseStops()
+	if err := t.cutStock(ctx); err != nil {
+		return nil, err
+	}
+	t.giveLots()
+	t.materials()
+	if err := ctx.Err(); err != nil {
+		return nil, fmt.Errorf("takeoff: %w", err)
+	}
+	return t.out, nil
+}
+
+// index copies the layouts, so that sizes can be written into them, and looks
+// up what everything names.
+func (t *taker) index() error {
+	if err := t.checkInput(); err != nil {
+		return err
+	}
+	t.out.catalogue, t.out.placed = t.in.Catalogue, t.in.Placed
+	t.out.acclimatiseDays, t.out.openDays = max(0, t.in.AcclimatiseDays), max(0, t.in.OpenDays)
+	if t.in.AcclimatiseDays == 0 {
+		t.out.acclimatiseDays = 2
+	}
+	t.out.Layouts = copyLayouts(t.in.Layouts)
+	t.out.due = map[string]rooms.Date{}
+	for _, k := range t.roomKeys {
+		t.out.due[k] = t.rooms[k].Due
+	}
+	t.byID, t.flat = map[string]*takenPiece{}, map[rowKey]float64{}
+	for i := range t.out.Layouts {
+		l := &t.out.Layouts[i]
+		r := t.rooms[layoutRoom(l)]
+		for z := range l.Zones {
+			t.flatTiles(r.group, &l.Zones[z])
+			for p := range l.Zones[z].Pieces {
+				piece := &l.Zones[z].Pieces[p]
+				tp := &takenPiece{Piece: piece, room: r.key, group: r.group, again: t.in.Broken[piece.ID]}
+				if t.byID[piece.ID] != nil {
+					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", piece.ID)
+				}
+				t.byID[piece.ID] = tp
+				t.pieces = append(t.pieces, tp)
+			}
+		}
+	}
+	return nil
+}
+
+// copyLayouts copies what Take writes to: pieces and cuts.
+func copyLayouts(in []Layout) []Layout {
+	out := slices.Clone(in)
+	for i := range out {
+		out[i].Zones = slices.Clone(out[i].Zones)
+		for z := range out[i].Zones {
+			zone := &out[i].Zones[z]
+			zone.Pieces = slices.Clone(zone.Pieces)
+			for p := range zone.Pieces {
+				zone.Pieces[p].Cuts = slices.Clone(zone.Pieces[p].Cuts)
+			}
+		}
+	}
+	return out
+}
+
+// layoutRoom is the room's key in the plan, "job/room".
+func layoutRoom(l *Layout) string { return joinKey(l.Job, l.Room) }
+
+// layoutSurface is the surface's key in the plan, "job/room/surface".
+func layoutSurface(l *Layout) string { return joinKey(layoutRoom(l), l.Surface) }
+
+// joinKey puts the parent's key before the child's unless it stands there.
+func joinKey(parent, child string) string {
+	if strings.HasPrefix(child, parent+"/") {
+		return child
+	}
+	return parent + "/" + child
+}
+
+// groupKey names what is seen together: rooms of one job with the same Group,
+// else the room alone. A room's key holds one slash, a group's two, so the two
+// cannot meet.
+func groupKey(job string, r *rooms.Room) string {
+	if r.Group != "" {
+		return job + "/group/" + r.Group
+	}
+	return joinKey(job, r.Key)
+}
+
+// rowKey is what one line of the takeoff covers.
+type rowKey struct{ tile, group string }
+
+func compareRowKeys(a, b rowKey) int {
+	return cmp.Or(cmp.Compare(a.tile, b.tile), cmp.Compare(a.group, b.group))
+}
+
+// find adds a finding.
+func (t *taker) find(f Finding) { t.out.Findings = append(t.out.Findings, f) }

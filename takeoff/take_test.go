@@ -1,0 +1,187 @@
+package takeoff
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+const mm = rooms.Millimetre
+
+// whiteTile is 300 × 200 mm, 8 mm thick, 10 to the box.
+func whiteTile() Tile {
+	return Tile{
+		Key: "white", Name: "White gloss", Supplier: "kiln", Shape: rooms.Rect(0, 0, 300*mm, 200*mm),
+		Thickness: 8 * mm, PerBox: 10, BoxKg: 11, Material: "ceramic", PricePerBox: 184500, Attic: 0.03,
+	}
+}
+
+// testCatalogue has one tile and one product of each kind from two suppliers.
+func testCatalogue() Catalogue {
+	week := rooms.MondayToFriday()
+	return Catalogue{
+		Currency: "EUR",
+		Tiles:    []Tile{whiteTile()},
+		Suppliers: []Supplier{
+			{Key: "kiln", Name: "Kiln & Sons", LeadDays: 5, BufferDays: 2, Days: week, Freight: 450000, FreeFrom: 5_000_000},
+			{Key: "depot", Name: "Depot", LeadDays: 1, BufferDays: 1, Days: week},
+		},
+		Products: []Product{
+			{Key: "fix", Supplier: "depot", Kind: KindMortar, Unit: "kg", PackageSize: 20, Package: "bag", Price: 189900},
+			{Key: "fill", Supplier: "depot", Kind: KindGrout, Unit: "kg", PackageSize: 5, Package: "bag", Price: 124500},
+			{Key: "seal", Supplier: "depot", Kind: KindSealant, Unit: "l", PackageSize: 0.31, Package: "cartridge", Price: 78000},
+			{Key: "coat", Supplier: "depot", Kind: KindMembrane, Unit: "kg", PackageSize: 7, Package: "pail", Price: 690000},
+			{Key: "prime", Supplier: "depot", Kind: KindPrimer, Unit: "l", PackageSize: 5, Package: "can", Price: 310000},
+			{Key: "level", Supplier: "depot", Kind: KindLeveller, Unit: "kg", PackageSize: 25, Package: "bag", Price: 239000},
+			{Key: "board", Supplier: "depot", Kind: KindBoard, Unit: "m2", PackageSize: 0.96, Package: "sheet", Price: 149000},
+			{Key: "profile", Supplier: "depot", Kind: KindTrim, Unit: "m", PackageSize: 2.5, Package: "bar", Price: 119000},
+			{Key: "rod", Supplier: "depot", Kind: KindBacker, Unit: "m", PackageSize: 50, Package: "coil", Price: 99000},
+			{Key: "cross", Supplier: "depot", Kind: KindSpacer, Unit: "piece", PackageSize: 500, Package: "bag", Price: 39000},
+		},
+	}
+}
+
+// wall is a surface of w × h mm laid straight from its lower left corner: full
+// tiles, a cut column at the right and a cut course at the top, every gap 5 mm
+// and free to be 3 to 7.
+func wall(job, room, key string, w, h rooms.Length, t Tile) (rooms.Surface, Layout) {
+	const joint, gap, slack = 3 * mm, 5 * mm, 2 * mm
+	b := t.Shape.Box()
+	edges := make([]rooms.Edge, 4)
+	for i, meets := range []string{rooms.AtFloor, rooms.InsideCorner, rooms.AtCeiling, rooms.InsideCorner} {
+		edges[i] = rooms.Edge{Meets: meets, Gap: gap, GapMin: gap - slack, GapMax: gap + slack, Fill: rooms.FillSealant}
+	}
+	s := rooms.Surface{Key: key, Kind: rooms.Wall, Outline: rooms.Rect(0, 0, w, h), Edges: edges, Measured: true}
+	zone := rooms.Zone{Key: "field", Tile: t.Key, Pattern: "straight", Joint: joint, Mortar: "fix", Grout: "fill", Sealant: "seal"}
+	z := ZoneLayout{Zone: zone, Cover: []rooms.Polygon{{Outer: rooms.Rect(gap, gap, w-gap, h-gap)}}, Origin: rooms.Point{X: gap, Y: gap}}
+	l := Layout{Job: job, Site: "home", Room: room, Surface: key, Outline: rooms.Polygon{Outer: s.Outline}}
+	id := strings.Join([]string{job, room, key, "field"}, "/")
+	for course, y := 0, gap; y < h-gap-mm; course, y = course+1, y+b.Height()+joint {
+		for pos, x := 0, gap; x < w-gap-mm; pos, x = pos+1, x+b.Width()+joint {
+			x1, y1 := min(x+b.Width(), w-gap), min(y+b.Height(), h-gap)
+			p := Piece{
+				ID: fmt.Sprintf("%s/%d.%02d", id, course, pos), Label: fmt.Sprintf("%d.%02d", course, pos), Course: course, Position: pos,
+				Tile: t.Key, Polygon: rooms.Polygon{Outer: rooms.Rect(x, y, x1, y1)}, Place: rooms.Point{X: x, Y: y},
+			}
+			if d := x1 - x; d < b.Width() {
+				p.Cuts = append(p.Cuts, Cut{Side: "right", Sized: true, Drawn: d, Size: d.Round(mm, rooms.Down), Least: d - slack, Most: d + slack, Tool: Snap})
+			}
+			if d := y1 - y; d < b.Height() {
+				p.Cuts = append(p.Cuts, Cut{Side: "top", Sized: true, Drawn: d, Size: d.Round(mm, rooms.Down), Least: d - slack, Most: d + slack, Tool: Snap})
+			}
+			p.Full = len(p.Cuts) == 0
+			p.AreaMM2 = p.Polygon.AreaMM2()
+			z.Pieces = append(z.Pieces, p)
+		}
+	}
+	l.Zones = []ZoneLayout{z}
+	return s, l
+}
+
+// bathJob is a job of n rooms with two walls each.
+func bathJob(n int) TakeIn {
+	in := TakeIn{Catalogue: testCatalogue(), Today: day("2026-03-02")}
+	job := rooms.Job{Key: "elm", Sites: []rooms.Site{{Key: "home"}}}
+	for i := range n {
+		r := rooms.Room{Key: fmt.Sprintf("bath%d", i+1), Due: day("2026-04-30"), Celsius: 20, People: 2}
+		for k, w := range []rooms.Length{2450 * mm, rooms.Length(1700+7*(i%40)) * mm} {
+			s, l := wall("elm", r.Key, fmt.Sprintf("wall%d", k+1), w, 2110*mm, in.Catalogue.Tiles[0])
+			r.Surfaces = append(r.Surfaces, s)
+			in.Layouts = append(in.Layouts, l)
+		}
+		job.Sites[0].Rooms = append(job.Sites[0].Rooms, r)
+	}
+	in.Jobs = []rooms.Job{job}
+	return in
+}
+
+func day(s string) rooms.Date {
+	d, err := rooms.ParseDate(s)
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+func take(t testing.TB, in TakeIn) *Taken {
+	t.Helper()
+	got, err := Take(context.Background(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return got
+}
+
+func TestTakeOneRoom(t *testing.T) {
+	in := bathJob(1)
+	got := take(t, in)
+	if len(got.Rows) != 1 {
+		t.Fatalf("%d rows, want 1", len(got.Rows))
+	}
+	r := got.Rows[0]
+	if r.Pieces != r.Full+r.Cut || r.Quantity != r.Stock+r.Spares+r.Attic || r.Boxes*10 < r.Quantity {
+		t.Errorf("the chain does not add up: %+v", r)
+	}
+	if r.StockBound > r.Stock || r.Stock > r.Pieces {
+		t.Errorf("stock %d, bound %d, pieces %d", r.Stock, r.StockBound, r.Pieces)
+	}
+	t.Log(r.How)
+	for _, s := range got.Savings {
+		t.Log(s)
+	}
+	for _, m := range got.Materials {
+		t.Log(m.Product, m.How)
+		if m.Net > m.Quantity || math.Abs(m.Quantity-float64(m.Packages)*m.PackageSize) > 1e-9 {
+			t.Errorf("%s: net %v, %d × %v = %v", m.Product, m.Net, m.Packages, m.PackageSize, m.Quantity)
+		}
+	}
+	for _, o := range got.Orders(in.Catalogue, in.Today, nil, nil) {
+		t.Logf("%s order by %s, delivery %s, ready %s, need %s, total %s late %v", o.Key, o.OrderBy, o.Delivery, o.Ready, o.NeedBy, moneyWords(o.Total, o.Currency), o.Late)
+		for _, l := range o.Lines {
+			t.Logf("  %v %s %s: %s", l.Quantity, l.Unit, l.Text, moneyWords(l.Amount, o.Currency))
+		}
+	}
+}
+
+func TestTakeRefuses(t *testing.T) {
+	for _, c := range []struct {
+		name, want string
+		spoil      func(*TakeIn)
+	}{
+		{"negative tile price", "tile white: price", func(in *TakeIn) { in.Catalogue.Tiles[0].PricePerBox = -1 }},
+		{"negative product price", "product fix: price", func(in *TakeIn) { in.Catalogue.Products[0].Price = -1 }},
+		{"unknown unit", `product fix: unit "sack"`, func(in *TakeIn) { in.Catalogue.Products[0].Unit = "sack" }},
+		{"unknown kind", `product fix: kind "glue"`, func(in *TakeIn) { in.Catalogue.Products[0].Kind = "glue" }},
+		{"no package size", "product fix: package size", func(in *TakeIn) { in.Catalogue.Products[0].PackageSize = math.NaN() }},
+		{"lot with no boxes", "lot A1 of white: 0 boxes", func(in *TakeIn) { in.Catalogue.Lots = []Lot{{Tile: "white", Lot: "A1"}} }},
+		{"lot of nothing", `lot A1: tile "blue"`, func(in *TakeIn) { in.Catalogue.Lots = []Lot{{Tile: "blue", Lot: "A1", Boxes: 1}} }},
+		{"supplier without days", "supplier kiln: no working days", func(in *TakeIn) { in.Catalogue.Suppliers[0].Days = rooms.Days{} }},
+		{"supplier that never works", "supplier kiln: no working days", func(in *TakeIn) {
+			in.Catalogue.Suppliers[0].Days = rooms.Days{On: []rooms.Date{{Year: 2026, Month: 3, Day: 7}}}
+		}},
+		{"currency mix", `order o1: currency "USD"`, func(in *TakeIn) { in.Placed = []Order{{Key: "o1", Supplier: "kiln", Currency: "USD"}} }},
+		{"unknown supplier", `tile white: supplier "nobody"`, func(in *TakeIn) { in.Catalogue.Tiles[0].Supplier = "nobody" }},
+		{"box of none", "tile white: 0 per box", func(in *TakeIn) { in.Catalogue.Tiles[0].PerBox = 0 }},
+		{"sure to break", "tile white: break chance", func(in *TakeIn) { in.Catalogue.Tiles[0].BreakChance = 1 }},
+		{"unknown tile", `tile "white" does not exist`, func(in *TakeIn) { in.Catalogue.Tiles = nil }},
+		{"unknown mortar", `mortar "lime" does not exist`, func(in *TakeIn) { in.Layouts[0].Zones[0].Zone.Mortar = "lime" }},
+		{"wrong kind", `"fill" is grout, expected mortar`, func(in *TakeIn) { in.Layouts[0].Zones[0].Zone.Mortar = "fill" }},
+		{"room nowhere", "room elm/attic does not exist", func(in *TakeIn) { in.Layouts[0].Room = "attic" }},
+		{"layout twice", "stands twice", func(in *TakeIn) { in.Layouts = append(in.Layouts, in.Layouts[0]) }},
+		{"service level", "service level", func(in *TakeIn) { in.Catalogue.ServiceLevel = 1.5 }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := bathJob(1)
+			c.spoil(&in)
+			got, err := Take(context.Background(), in)
+			if got != nil || !errors.Is(err, ErrInput) || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got a takeoff: %v, error %v; want an input error with %q", got != nil, err, c.want)
+			}
+		})
+	}
+}
