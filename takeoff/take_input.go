@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"potlife/rooms"
 )
 
 // ErrInput marks input to Take that makes no sense; the message names every
