@@ -186,6 +186,8 @@ func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
 		lines = append([]string{fmt.Sprint(p.number[piece.ID])}, p.sizes(piece)...)
 	case plain:
 		lines = append([]string{piece.Label}, p.sizes(piece)...)
+	case setOn:
+		lines = []string{piece.Label}
 	default:
 		return
 	}
@@ -201,6 +203,9 @@ func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
 	}
 	if size < 1.1 {
 		return
+	}
+	if p.state[piece.ID] == setOn {
+		size = math.Min(size, 1.9)
 	}
 	mid := f.pt(plandoc.Point{plandoc.MM((b.x0 + b.x1) / 2), plandoc.MM((b.y0 + b.y1) / 2)})
 	for i, s := range lines {
