@@ -1,0 +1,243 @@
+package web
+
+import (
+	"context"
+	"html/template"
+	"io"
+	"time"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+// Role is what a person may do.
+type Role string
+
+// Roles. The contractor may do everything; the office everything but hand out
+// sign-in links; a crew sees its own sheets and the drawings of the jobs it
+// works on, and records.
+const (
+	Contractor Role = "contractor"
+	Office     Role = "office"
+	Crew       Role = "crew"
+)
+
+// User is a person who may sign in.
+type User struct {
+	ID, Name string
+	Role     Role
+	// Crew is the key of the crew a person of role Crew belongs to.
+	Crew string
+	// Epoch grows when all of the person's sessions are to end.
+	Epoch int64
+}
+
+// Kind says what sort of refusal an Error is.
+type Kind uint8
+
+// Kinds of refusal, with the HTTP status they become.
+const (
+	Invalid     Kind = iota + 1 // 422: a field holds what it may not
+	NotFound                    // 404
+	Forbidden                   // 403
+	Conflict                    // 409: somebody else was first, or the state does not allow it
+	Gone                        // 410: a used or expired sign-in link
+	Unavailable                 // 503: try again later
+)
+
+// Error is a refusal whose text may be shown to the user. Any other error is
+// logged under an incident number and shown only as that number.
+type Error struct {
+	Kind  Kind
+	Field string // of the form or body, where one is at fault
+	Text  string // what is wrong, where, and what to do
+}
+
+func (e *Error) Error() string { return e.Text }
+
+// Plan is a plan in force.
+type Plan struct {
+	Document *plandoc.Document // never changed once handed out
+	Revision int               // grows with every plan saved
+	Made     time.Time
+}
+
+// Plans is where the plan in force comes from; NotFound before the first.
+type Plans interface {
+	Current(ctx context.Context) (Plan, error)
+}
+
+// SheetInfo is an issued sheet's entry in the ledger.
+type SheetInfo struct {
+	Crew, Date string // key; YYYY-MM-DD
+	Revision   int    // from 1
+	ReplacedBy int    // 0: current
+	Issued     time.Time
+	// Delivery says in words where it went: "mail sent 17:00", "webhook failed: 550 …".
+	Delivery []string
+	// Differences from the revision before, in words.
+	Differences []string
+}
+
+// IssuedSheet is a sheet as it was issued: its own copy of the plan, and which
+// of its sheets it is.
+type IssuedSheet struct {
+	SheetInfo
+	Document *plandoc.Document
+	Index    int
+}
+
+// Sheets is the ledger of issued sheets.
+type Sheets interface {
+	// List returns every revision of every sheet of a crew, or of all crews
+	// when crew is empty, the newest day first and of a day the newest
+	// revision first.
+	List(ctx context.Context, crew string) ([]SheetInfo, error)
+	// Sheet returns one sheet; revision 0 is the current one. NotFound where
+	// none has been issued.
+	Sheet(ctx context.Context, crew, date string, revision int) (IssuedSheet, error)
+}
+
+// RecordIn is one report from the day. Kinds are those of scheduler.Record:
+// "area done", "activity done", "pieces broken", "reading", "hours"; and
+// "note".
+type RecordIn struct {
+	// Key makes a repeated report land once; it is made where the report is
+	// written.
+	Key  string
+	Kind string
+	At   time.Time // when it happened, as the reporter says
+	By   User
+	Crew string
+	Date string // of the sheet it was written on, YYYY-MM-DD
+	// Area or Activity names what is done; Pieces the broken ones or, for an
+	// area, those set (none means all).
+	Area, Activity string
+	Pieces         []string
+	// Surface and the reading on it, in mm: how far the edge lies outside (+)
+	// or inside (−) of the outline at a distance along it.
+	Surface       string
+	Edge          int
+	EdgeAtMM      float64
+	DeviationMM   float64
+	MinutesWorked int
+	Note          string
+}
+
+// RecordOut acknowledges a report.
+type RecordOut struct {
+	ID      string // of the stored event
+	Again   bool   // the key was known already; nothing was added
+	Message string // what follows from it, in words
+}
+
+// RecordRow is a report as stored.
+type RecordRow struct {
+	RecordIn
+	ID     string
+	Stored time.Time
+}
+
+// Recorder takes reports and shows them.
+type Recorder interface {
+	Record(ctx context.Context, in RecordIn) (RecordOut, error)
+	// Records returns the reports of a crew's day in order of time; an empty
+	// crew or date stands for all.
+	Records(ctx context.Context, crew, date string) ([]RecordRow, error)
+}
+
+// OrderState is what has become of an order.
+type OrderState struct {
+	Key    string // of the plan's order
+	Number string // once placed
+	State  string // "draft", "placed", "confirmed", "part received", "received", "closed", "cancelled"
+	Steps  []OrderStep
+}
+
+// OrderStep is one step of an order's life.
+type OrderStep struct {
+	State, By, Text string
+	At              time.Time
+}
+
+// PlaceIn places an order.
+type PlaceIn struct {
+	Key, Order string // idempotency key; order
+	By         User
+	At         time.Time
+	Note       string
+}
+
+// ReceiveIn is a delivery that came in.
+type ReceiveIn struct {
+	Key, Order string
+	By         User
+	At         time.Time
+	Date       string // YYYY-MM-DD
+	Lines      []ReceiveLine
+	Note       string
+}
+
+// ReceiveLine is what came of one product.
+type ReceiveLine struct {
+	Product, Lot, Calibre string
+	Packages, Damaged     float64
+}
+
+// Orders keeps the life of purchase orders.
+type Orders interface {
+	// States returns the state of every order that is no mere draft, by key.
+	States(ctx context.Context) (map[string]OrderState, error)
+	Place(ctx context.Context, in PlaceIn) error
+	Receive(ctx context.Context, in ReceiveIn) error
+}
+
+// Accounts knows people and their one-time sign-in links.
+type Accounts interface {
+	// Redeem uses up a link's token; Gone when it is unknown, used or expired.
+	Redeem(ctx context.Context, token string) (User, error)
+	// User returns a person by id; NotFound when gone.
+	User(ctx context.Context, id string) (User, error)
+	// People returns everybody, in order of name.
+	People(ctx context.Context) ([]User, error)
+	// NewLink makes a one-time token for a person.
+	NewLink(ctx context.Context, by User, id string) (token string, err error)
+}
+
+// Health says whether the program can serve.
+type Health interface {
+	Ready(ctx context.Context) error
+}
+
+// Drawer draws surfaces.
+type Drawer interface {
+	// Surface returns an SVG element, safe to stand in a page.
+	Surface(doc *plandoc.Document, key string) ([]byte, error)
+}
+
+// SheetPrinter makes day sheets.
+type SheetPrinter interface {
+	// DayHTML writes an <article>; slot puts the page's own forms after an
+	// "activity" or "area" of an id.
+	DayHTML(w io.Writer, doc *plandoc.Document, index int, m plandoc.Mark, slot func(kind, id string) template.HTML) error
+	// DayFile writes "pdf", "csv", "json" or "html".
+	DayFile(w io.Writer, doc *plandoc.Document, index int, m plandoc.Mark, format string) error
+}
+
+// OrderPrinter makes files of orders: "pdf", "csv", "xlsx", "json".
+type OrderPrinter interface {
+	OrderFile(w io.Writer, doc *plandoc.Document, key, format string) error
+}
+
+// CalendarPrinter makes iCalendar files.
+type CalendarPrinter interface {
+	CrewCalendar(w io.Writer, doc *plandoc.Document, crew string, sequence int, stamp time.Time) error
+	JobCalendar(w io.Writer, doc *plandoc.Document, job string, sequence int, stamp time.Time) error
+}
+
+// Printer is all that is printed; sheet.Printer is one.
+type Printer interface {
+	Drawer
+	SheetPrinter
+	OrderPrinter
+	CalendarPrinter
+}
