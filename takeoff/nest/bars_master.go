@@ -1,0 +1,154 @@
+package nest
+
+import "slices"
+
+// barMaster is the linear relaxation of a rest of the problem, solved by column generation. A larger place may serve a
+// smaller item: a column for each neighbouring pair of sizes says so, which keeps the duals in order of size and makes
+// them settle much faster (Valério de Carvalho 2005's dual cuts).
+type barMaster struct {
+	s      *barSolver
+	demand []int // by size
+	rows   []int // sizes with demand, largest first
+	rowOf  []int // by size: the first row not larger, or -1
+	lp     *simplex
+	use    []cutBar // by column, nil where it is no bar
+	worth  []int64  // by size: the integers of the last pricing
+	most   int64    // what no bar's worth exceeds under them
+	bound  int
+	solved bool
+}
+
+func (s *barSolver) newMaster(demand []int) *barMaster {
+	m := &barMaster{s: s, demand: demand, rowOf: make([]int, len(demand))}
+	for k, d := range demand {
+		m.rowOf[k] = len(m.rows)
+		if d > 0 {
+			m.rows = append(m.rows, k)
+		}
+	}
+	for k := range m.rowOf {
+		if m.rowOf[k] == len(m.rows) {
+			m.rowOf[k] = -1
+		}
+	}
+	var rhs []float64
+	var start []column
+	for r, k := range m.rows {
+		n := min(s.capacity/s.size[k], int64(demand[k]))
+		bar := make(cutBar, n)
+		for i := range bar {
+			bar[i] = int32(k)
+		}
+		rhs = append(rhs, float64(demand[k]))
+		start = append(start, column{1, []int32{int32(r)}, []float64{float64(n)}})
+		m.use = append(m.use, bar)
+	}
+	m.lp = newSimplex(rhs, start)
+	for r := range m.rows {
+		c := column{0, []int32{int32(r)}, []float64{-1}}
+		if r+1 < len(m.rows) {
+			c.rows, c.coef = append(c.rows, int32(r+1)), append(c.coef, 1)
+		}
+		m.lp.add(c)
+		m.use = append(m.use, nil)
+	}
+	for _, bar := range s.pool {
+		m.addBar(bar)
+	}
+	return m
+}
+
+// addBar gives a bar a column.
+func (m *barMaster) addBar(bar cutBar) {
+	c := column{cost: 1}
+	for _, k := range bar {
+		r := m.rowOf[k]
+		if r < 0 {
+			continue
+		}
+		if n := len(c.rows); n > 0 && int(c.rows[n-1]) == r {
+			c.coef[n-1]++
+		} else {
+			c.rows, c.coef = append(c.rows, int32(r)), append(c.coef, 1)
+		}
+	}
+	if len(c.rows) > 0 {
+		m.lp.add(c)
+		m.use = append(m.use, bar)
+	}
+}
+
+// solve runs until no bar improves the relaxation or the bound reaches enough.
+func (m *barMaster) solve(enough int) {
+	q := &barPricer{s: m.s, worth: make([]int64, len(m.demand)), most: m.demand, limit: 50_000_000}
+	for !m.s.over() {
+		m.enterKnown()
+		if m.price(q); m.solved || m.bound >= enough {
+			return
+		}
+	}
+}
+
+// enterKnown brings in the columns at hand while any improves.
+func (m *barMaster) enterKnown() {
+	for range 20*m.lp.m + 1000 {
+		j, best := -1, -priceTolerance
+		for c := range m.lp.cols {
+			if m.lp.where[c] < 0 {
+				if d := m.lp.reduced(c); d < best {
+					j, best = c, d
+				}
+			}
+		}
+		m.s.steps += int64(len(m.lp.cols) + m.lp.m*m.lp.m/4)
+		if j < 0 || !m.lp.enter(j) || m.s.over() {
+			return
+		}
+	}
+}
+
+// price looks for bars worth more than they cost, and bounds: if no bar is worth more than M, all that is wanted needs
+// at least its worth over M.
+func (m *barMaster) price(q *barPricer) {
+	clear(q.worth)
+	var all int64
+	for r, k := range m.rows {
+		q.worth[k] = int64(max(0, min(m.lp.y[r], 1)) * worthUnit)
+		all += q.worth[k] * int64(m.demand[k])
+	}
+	const floor = worthUnit + worthUnit>>28
+	sets, upper, ok := q.run(floor, 10)
+	if !ok {
+		m.solved = true
+		return
+	}
+	if bound := int(ceilDiv(all, upper)); bound >= m.bound {
+		m.bound, m.most, m.worth = bound, upper, slices.Clone(q.worth)
+	}
+	m.solved = true
+	for _, bar := range sets {
+		if m.s.addPool(bar) {
+			m.addBar(bar)
+			m.solved = false
+		}
+	}
+}
+
+// addPool keeps a bar for later masters; false where it is known.
+func (s *barSolver) addPool(bar cutBar) bool {
+	key := string(barKey(bar))
+	if s.inPool[key] {
+		return false
+	}
+	s.inPool[key] = true
+	s.pool = append(s.pool, bar)
+	return true
+}
+
+func barKey(bar cutBar) []byte {
+	key := make([]byte, 0, 2*len(bar))
+	for _, k := range bar {
+		key = append(key, byte(k), byte(k>>8), byte(k>>16))
+	}
+	return key
+}
