@@ -146,3 +146,7 @@ func (s Area) MM2() float64 {
 	}
 	return v
 }
+
+// Crossing returns where the segment a–b meets the line through c and d, to
+// the nearest unit; a and b must lie on different sides of it, or one on it.
+func Crossing(a, b, c, d Point) Point { return crossing(a, b, c, d) }

@@ -23,16 +23,18 @@ func Inset(p Polygon, gaps []Length, holeGap Length) ([]Polygon, error) {
 	return Subtract([]Polygon{p}, bands)
 }
 
-// Grow is the ring with gap added all round, corners mitred as in Inset.
-func Grow(r Ring, gap Length) ([]Polygon, error) {
-	if r.Area().Sign() < 0 {
-		r = r.Reversed()
+// Grow is the polygon with gap added all round, corners mitred as in Inset;
+// holes become smaller.
+func Grow(p Polygon, gap Length) ([]Polygon, error) {
+	all := []Polygon{p}
+	for _, r := range p.Rings() {
+		same := make([]Length, len(r))
+		for i := range same {
+			same[i] = gap
+		}
+		all = append(all, Bands(r, same, false)...)
 	}
-	same := make([]Length, len(r))
-	for i := range same {
-		same[i] = gap
-	}
-	return Union(append(Bands(r, same, false), Polygon{Outer: r})...)
+	return Union(all...)
 }
 
 // Bands are the strips of the given widths along the edges of a ring, on its
@@ -57,6 +59,14 @@ func Bands(r Ring, widths []Length, left bool) []Polygon {
 		}
 	}
 	return out
+}
+
+// Shift moves the edge a–b by w square to itself, to its left or right.
+func Shift(a, b Point, w Length, left bool) (Point, Point) {
+	if w < 0 {
+		w, left = -w, !left
+	}
+	return shifted(a, a, b, w, left), shifted(b, a, b, w, left)
 }
 
 // shifted is p moved by w square to the line a→b, to its left or right.

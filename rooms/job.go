@@ -184,6 +184,9 @@ type Zone struct {
 	Region Ring
 	// Tile, Mortar, Grout and Sealant name products of the firm.
 	Tile, Mortar, Grout, Sealant string
+	// Tiles names the further tiles of a pattern of several sizes, in the order
+	// the pattern lists them after Tile.
+	Tiles []string
 	// Pattern names a pattern: "straight", "offset 1/2", "offset 0,1/3,2/3",
 	// "diagonal", "herringbone" …; Turn is its direction in degrees.
 	Pattern string

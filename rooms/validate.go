@@ -136,3 +136,23 @@ func meet(a, b, c, d Point) (Point, bool) {
 func between(a, b, p Point) bool {
 	return min(a.X, b.X) <= p.X && p.X <= max(a.X, b.X) && min(a.Y, b.Y) <= p.Y && p.Y <= max(a.Y, b.Y)
 }
+
+// CrossesItself reports whether two edges that are no neighbours meet, or two
+// neighbours fold back on each other.
+func (r Ring) CrossesItself() bool {
+	for i, a := range r {
+		b, c := r[(i+1)%len(r)], r[(i+2)%len(r)]
+		if Side(a, b, c) == 0 && dot(a, b, c) > 0 {
+			return true
+		}
+		for j := i + 2; j < len(r); j++ {
+			if i == 0 && j == len(r)-1 {
+				continue
+			}
+			if _, met := meet(a, b, r[j], r[(j+1)%len(r)]); met {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -16,6 +16,10 @@ type RoomToLay struct {
 	Products map[string]Product
 	// Locks fix what has been issued already, by zone key.
 	Locks map[string]Lock
+	// Imperial prints cut sizes in 1/16 in instead of whole mm.
+	Imperial bool
+	// Patterns are the job's own, by name.
+	Patterns map[string]Pattern
 }
 
 // Lock fixes a zone's origin once any piece of it has been issued, so that a

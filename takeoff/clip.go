@@ -1,0 +1,316 @@
+package takeoff
+
+import (
+	"cmp"
+	"slices"
+
+	"potlife/rooms"
+)
+
+// Clipping keeps what makes each edge: a vertex carries the tag of the edge
+// that leaves it. Tags from 0 up are indices into the cover's edges, tags from
+// -1 down are sides of the tile: -1 its side 0, -2 its side 1 …
+type clipVertex struct {
+	p   rooms.Point
+	tag int32
+}
+
+type clipRing []clipVertex
+
+// sideTag is the tag of a tile's side.
+func sideTag(side int) int32 { return int32(-1 - side) }
+
+// coverRings are a cover's rings with its edges numbered; edges lists them.
+func coverRings(cover []rooms.Polygon) (rings []clipRing, edges [][2]rooms.Point) {
+	for _, p := range cover {
+		for _, r := range p.Rings() {
+			ring := make(clipRing, len(r))
+			for i, a := range r {
+				ring[i] = clipVertex{a, int32(len(edges))}
+				edges = append(edges, [2]rooms.Point{a, r[(i+1)%len(r)]})
+			}
+			rings = append(rings, ring)
+		}
+	}
+	return rings, edges
+}
+
+// part is one connected piece of a tile inside the cover.
+type part struct {
+	outer clipRing
+	holes []clipRing
+}
+
+// polygon drops the tags.
+func (q part) polygon() rooms.Polygon {
+	p := rooms.Polygon{Outer: q.outer.plain()}
+	for _, h := range q.holes {
+		p.Holes = append(p.Holes, h.plain())
+	}
+	return p
+}
+
+func (r clipRing) plain() rooms.Ring {
+	out := make(rooms.Ring, len(r))
+	for i, v := range r {
+		out[i] = v.p
+	}
+	return out
+}
+
+// clipper clips one cover by many tiles and keeps its buffers between them.
+type clipper struct {
+	events []clipEvent
+	chains []clipRing
+	signs  []int8
+}
+
+// clipEvent is where the border crosses the clipping line: a chain of kept
+// vertices ends (leaves) or begins there.
+type clipEvent struct {
+	at     rooms.Point
+	along  int64
+	chain  int
+	leaves bool
+}
+
+// tile returns the parts of a convex tile inside the cover given by rings. ok
+// is false where rounding left no clean answer; then the caller takes the
+// general way.
+func (c *clipper) tile(rings []clipRing, tile rooms.Ring) (parts []part, ok bool) {
+	for i, a := range tile {
+		rings, ok = c.half(rings, a, tile[(i+1)%len(tile)], sideTag(i))
+		if !ok {
+			return nil, false
+		}
+		if len(rings) == 0 {
+			return nil, true
+		}
+	}
+	return assembleParts(rings)
+}
+
+// half keeps what lies strictly left of the line a→b, and closes it along the
+// line. Vertices on the line count as beyond it, so that an edge along the line
+// becomes the tile's own.
+func (c *clipper) half(rings []clipRing, a, b rooms.Point, tag int32) (out []clipRing, ok bool) {
+	c.events, c.chains = c.events[:0], c.chains[:0]
+	for _, r := range rings {
+		left, other := c.sides(r, a, b)
+		switch {
+		case left == 0:
+		case other == 0:
+			out = append(out, r)
+		default:
+			c.split(r, a, b, tag)
+		}
+	}
+	return c.close(out, a, b)
+}
+
+// sides notes on which side of the line each vertex lies.
+func (c *clipper) sides(r clipRing, a, b rooms.Point) (left, other int) {
+	c.signs = c.signs[:0]
+	for _, v := range r {
+		s := int8(rooms.Side(a, b, v.p))
+		c.signs = append(c.signs, s)
+		if s > 0 {
+			left++
+		} else {
+			other++
+		}
+	}
+	return left, other
+}
+
+// split cuts a ring into the chains that lie left of the line.
+func (c *clipper) split(r clipRing, a, b rooms.Point, tag int32) {
+	n := len(r)
+	start := 0
+	for !(c.signs[start] <= 0 && c.signs[(start+1)%n] > 0) {
+		start++
+	}
+	for k := 0; k < n; k++ {
+		i, j := (start+k)%n, (start+k+1)%n
+		switch in, next := c.signs[i] > 0, c.signs[j] > 0; {
+		case !in && next:
+			p := r[i].p
+			if c.signs[i] < 0 {
+				p = rooms.Crossing(r[i].p, r[j].p, a, b)
+			}
+			c.chains = append(c.chains, clipRing{{p, r[i].tag}})
+			c.mark(p, a, b, false)
+		case in && !next:
+			p := r[j].p
+			if c.signs[j] < 0 {
+				p = rooms.Crossing(r[i].p, r[j].p, a, b)
+			}
+			last := len(c.chains) - 1
+			c.chains[last] = append(c.chains[last], r[i], clipVertex{p, tag})
+			c.mark(p, a, b, true)
+		case in:
+			last := len(c.chains) - 1
+			c.chains[last] = append(c.chains[last], r[i])
+		}
+	}
+}
+
+// mark notes an event of the newest chain.
+func (c *clipper) mark(p, a, b rooms.Point, leaves bool) {
+	at := int64(b.X-a.X)*int64(p.X-a.X) + int64(b.Y-a.Y)*int64(p.Y-a.Y)
+	c.events = append(c.events, clipEvent{p, at, len(c.chains) - 1, leaves})
+}
+
+// close joins the chains along the line: where one leaves, the border follows
+// the line to where the next begins.
+func (c *clipper) close(out []clipRing, a, b rooms.Point) ([]clipRing, bool) {
+	if len(c.events) == 0 {
+		return out, true
+	}
+	slices.SortStableFunc(c.events, func(e, f clipEvent) int { return cmp.Compare(e.along, f.along) })
+	near := 3 * int64(rooms.Distance(a, b)) // three units along the line
+	next := make([]int, len(c.chains))
+	for k := 0; k < len(c.events); k += 2 {
+		if !c.order(k, true, near) || !c.order(k+1, false, near) {
+			return nil, false
+		}
+		next[c.events[k].chain] = c.events[k+1].chain
+	}
+	for first := range c.chains {
+		if next[first] < 0 {
+			continue
+		}
+		var ring clipRing
+		for i := first; next[i] >= 0; {
+			ring = append(ring, c.chains[i]...)
+			i, next[i] = next[i], -1
+		}
+		out = append(out, ring)
+	}
+	return out, true
+}
+
+// order brings an event of the wanted kind to place k, from as near as rounding
+// may have put it.
+func (c *clipper) order(k int, leaves bool, near int64) bool {
+	for j := k; j < len(c.events) && c.events[j].along-c.events[k].along <= near; j++ {
+		if c.events[j].leaves == leaves {
+			e := c.events[j]
+			copy(c.events[k+1:j+1], c.events[k:j])
+			c.events[k] = e
+			return true
+		}
+	}
+	return false
+}
+
+// assembleParts sorts rings into parts: each outer ring with its holes.
+func assembleParts(rings []clipRing) ([]part, bool) {
+	var parts []part
+	var holes []clipRing
+	for _, r := range rings {
+		for _, s := range splitTagged(r) {
+			s = s.tidy()
+			if len(s) < 3 {
+				continue
+			}
+			plain := s.plain()
+			switch plain.Area().Sign() {
+			case 1:
+				if crossesItself(plain) {
+					return nil, false
+				}
+				parts = append(parts, part{outer: s})
+			case -1:
+				if crossesItself(plain) {
+					return nil, false
+				}
+				holes = append(holes, s)
+			}
+		}
+	}
+	for _, h := range holes {
+		owner := -1
+		for i := range parts {
+			if insideRing(h, parts[i].outer.plain()) {
+				owner = i
+				break
+			}
+		}
+		if owner < 0 {
+			return nil, false
+		}
+		parts[owner].holes = append(parts[owner].holes, h)
+	}
+	return parts, true
+}
+
+// insideRing reports whether a hole lies in an outer ring.
+func insideRing(h clipRing, outer rooms.Ring) bool {
+	for _, v := range h {
+		if at := outer.Place(v.p); at != rooms.OnBorder {
+			return at == rooms.Inside
+		}
+	}
+	return false
+}
+
+// crossesItself is a plain check of every pair of edges; parts are small.
+func crossesItself(r rooms.Ring) bool {
+	if len(r) <= 4 && r.Convex() {
+		return false
+	}
+	return r.CrossesItself()
+}
+
+// splitTagged cuts a ring at points it passes more than once.
+func splitTagged(r clipRing) []clipRing {
+	var out []clipRing
+	var path clipRing
+	for _, v := range r {
+		for k := range path {
+			if path[k].p == v.p {
+				out = append(out, slices.Clone(path[k:]))
+				path = path[:k]
+				break
+			}
+		}
+		path = append(path, v)
+	}
+	return append(out, path)
+}
+
+// tidy drops repeated points, spikes, and points in the middle of a straight
+// line whose two halves have the same maker.
+func (r clipRing) tidy() clipRing {
+	out := slices.Clone(r)
+	for changed := true; changed && len(out) >= 3; {
+		changed = false
+		for i := 0; i < len(out) && len(out) >= 3; i++ {
+			n := len(out)
+			a, b, c := out[(i+n-1)%n], out[i], out[(i+1)%n]
+			switch {
+			case b.p == c.p:
+				// the edge b–c has no length; what leaves c is what leaves here
+			case rooms.Side(a.p, b.p, c.p) == 0 && (a.tag == b.tag || spike(a.p, b.p, c.p)):
+				if spike(a.p, b.p, c.p) && a.tag != b.tag {
+					// what is left of the two edges is the longer one's
+					if rooms.Distance(a.p, b.p) < rooms.Distance(b.p, c.p) {
+						out[(i+n-1)%n].tag = b.tag
+					}
+				}
+			default:
+				continue
+			}
+			out = slices.Delete(out, i, i+1)
+			changed = true
+			i--
+		}
+	}
+	return out
+}
+
+// spike reports whether a→b→c, on one line, turns back.
+func spike(a, b, c rooms.Point) bool {
+	return along(a, b, c) < float64(rooms.Distance(a, b))
+}

@@ -1,0 +1,249 @@
+package takeoff
+
+import (
+	"fmt"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// framed is a piece in its tile's own frame, with what made each edge.
+type framed struct {
+	shape  rooms.Ring
+	rings  []clipRing // outer first
+	turned turn       // from the tile's frame to the surface
+	lines  []border
+	made   []int // border by cover edge
+}
+
+// cutsOf works out the cuts of a piece: sized cuts parallel to the tile's
+// sides, and shaped ones.
+func (z *zoneLayer) cutsOf(p *Piece, q part) {
+	var tile Tile
+	for _, t := range z.tiles {
+		if t.Key == p.Tile {
+			tile = t
+		}
+	}
+	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made}
+	back := f.turned.back()
+	for _, r := range append([]clipRing{q.outer}, q.holes...) {
+		own := make(clipRing, len(r))
+		for i, v := range r {
+			own[i] = clipVertex{back.apply(rooms.Point{X: v.p.X - p.Place.X, Y: v.p.Y - p.Place.Y}), v.tag}
+		}
+		f.rings = append(f.rings, own)
+	}
+	straight := f.straightCuts()
+	p.Cuts = f.sized(straight, z.in.Imperial)
+	p.Cuts = append(p.Cuts, f.shaped(straight)...)
+	if len(p.Cuts) == 0 {
+		p.Cuts = []Cut{{Side: "shape", Shape: "dressed to the border", At: f.nearestName()}}
+	}
+	f.chooseTools(p, tile)
+	p.OnSite, p.OnSiteWhy = f.waits(p)
+}
+
+// straightCut is a side of the tile that is cut off along its whole breadth.
+type straightCut struct {
+	side     int          // of the tile's shape
+	opposite int          // the parallel side across, -1 where there is none
+	near     rooms.Length // the least and
+	far      rooms.Length // the most depth of the cover's line, from the side
+	less     rooms.Length // the cut may lie that much deeper than near,
+	more     rooms.Length // or that much less deep
+	edges    map[int]bool // of the outer ring that it makes
+	at       string
+}
+
+// straightCuts finds the sides that are wholly cut off by lines parallel to
+// them, as far as the gap's limits let a parallel cut follow the line.
+func (f *framed) straightCuts() []straightCut {
+	var out []straightCut
+	for k := range f.shape {
+		if c, ok := f.straightCut(k); ok {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// depth is how far p lies inside the tile's side k.
+func (f *framed) depth(k int, p rooms.Point) rooms.Length {
+	return leftOf(f.shape[k], f.shape[(k+1)%len(f.shape)], p)
+}
+
+func (f *framed) straightCut(k int) (straightCut, bool) {
+	c := straightCut{side: k, opposite: f.opposite(k), near: 1 << 62, edges: map[int]bool{}}
+	for _, v := range f.rings[0] {
+		c.near = min(c.near, f.depth(k, v.p))
+	}
+	if c.near <= onBorder {
+		return c, false
+	}
+	c.far = c.near
+	r := f.rings[0]
+	low, high := rooms.Length(-1<<62), rooms.Length(1<<62)
+	for i, v := range r {
+		if v.tag < 0 {
+			continue
+		}
+		d0, d1 := f.depth(k, v.p), f.depth(k, r[(i+1)%len(r)].p)
+		x := f.border(v.tag)
+		if max(d0, d1) > c.near+x.less+x.more {
+			continue
+		}
+		c.edges[i] = true
+		c.far = max(c.far, d0, d1)
+		// A cut less deep than low leaves a gap below its least somewhere, one
+		// deeper than high a gap above its most.
+		low = max(low, max(d0, d1)-x.more)
+		high = min(high, min(d0, d1)+x.less)
+		if !strings.Contains(c.at, x.name) {
+			c.at = strings.TrimPrefix(c.at+", "+x.name, ", ")
+		}
+	}
+	if len(c.edges) == 0 || low > high || c.opposite < 0 {
+		return c, false
+	}
+	c.less, c.more = high-c.near, c.near-low
+	return c, true
+}
+
+func (f *framed) border(tag int32) border {
+	if i := f.made[tag]; i >= 0 {
+		return f.lines[i]
+	}
+	return border{name: "border"}
+}
+
+// opposite is the side parallel to side k, across the tile; -1 if there is none.
+func (f *framed) opposite(k int) int {
+	n := len(f.shape)
+	a, b := f.shape[k], f.shape[(k+1)%n]
+	for j := range n {
+		c, d := f.shape[j], f.shape[(j+1)%n]
+		if j != k && absLen(leftOf(a, b, c)-leftOf(a, b, d)) <= onBorder && along(a, b, d) < along(a, b, c) {
+			return j
+		}
+	}
+	return -1
+}
+
+// breadth is the distance of side k from the side across.
+func (f *framed) breadth(k int) rooms.Length {
+	o := f.opposite(k)
+	if o < 0 {
+		return 0
+	}
+	return f.depth(k, f.shape[o])
+}
+
+// sized turns straight cuts into cuts with a size. Of two on opposite sides the
+// first is trimmed and the other gives the width between them.
+func (f *framed) sized(straight []straightCut, imperial bool) []Cut {
+	var out []Cut
+	done := map[int]bool{}
+	for i := range straight {
+		c := &straight[i]
+		if c.opposite < 0 || done[c.side] {
+			continue
+		}
+		cut := Cut{Side: f.sideName(c.side), Sized: true, At: c.at}
+		breadth := f.breadth(c.side)
+		cut.Drawn = breadth - c.near
+		cut.Least, cut.Most = cut.Drawn-c.less, breadth-c.near+c.more
+		base := breadth - c.far
+		if o := findSide(straight, c.opposite); o != nil {
+			cut.Drawn -= o.near
+			cut.Least -= o.near + o.less
+			cut.Most -= o.near - o.more
+			base -= o.far
+			done[c.opposite] = true
+			out = append(out, Cut{Side: "shape", At: o.at,
+				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s mm or a little less", f.sideName(o.side), rooms.FormatMM(o.near, 1, rooms.Down))})
+		}
+		cut.Least, cut.Most = max(cut.Least, 1), min(cut.Most, breadth)
+		cut.Size = printedSize(min(base, cut.Most), cut.Least, cut.Most, imperial)
+		out = append(out, cut)
+	}
+	return out
+}
+
+func findSide(straight []straightCut, side int) *straightCut {
+	for i := range straight {
+		if straight[i].side == side {
+			return &straight[i]
+		}
+	}
+	return nil
+}
+
+// printedSize rounds down to what a tape shows and then to what a stop can be
+// set to; 0 says that neither lies within the limits.
+func printedSize(base, least, most rooms.Length, imperial bool) rooms.Length {
+	steps := [2]rooms.Length{rooms.Millimetre, rooms.Millimetre / 10}
+	if imperial {
+		steps = [2]rooms.Length{rooms.Inch / 16, rooms.Inch / 64}
+	}
+	for _, step := range steps {
+		for _, from := range [2]rooms.Length{base, most} {
+			if s := from.Round(step, rooms.Down); s >= least && s <= most && s > 0 {
+				return s
+			}
+		}
+	}
+	return 0
+}
+
+// sideName is the side of the piece as laid, by where the tile's side faces.
+// In turned patterns it is the side as if the pattern stood upright.
+func (f *framed) sideName(k int) string {
+	a, b := f.shape[k], f.shape[(k+1)%len(f.shape)]
+	quarter := turnBy((f.turned.degrees + 45) / 90 * 90)
+	p, q := quarter.apply(a), quarter.apply(b)
+	dx, dy := q.X-p.X, q.Y-p.Y // the tile lies to the left of its side
+	switch {
+	case absLen(dx) >= absLen(dy) && dx > 0:
+		return "bottom"
+	case absLen(dx) >= absLen(dy):
+		return "top"
+	case dy > 0:
+		return "right"
+	}
+	return "left"
+}
+
+// nearestName names the border next to the piece.
+func (f *framed) nearestName() string {
+	for _, r := range f.rings {
+		for _, v := range r {
+			if v.tag >= 0 {
+				return f.border(v.tag).name
+			}
+		}
+	}
+	return ""
+}
+
+// waits says whether, and why, the piece is measured on site.
+func (f *framed) waits(p *Piece) (bool, string) {
+	for _, r := range f.rings {
+		for _, v := range r {
+			if v.tag >= 0 && f.border(v.tag).wait != "" {
+				return true, f.border(v.tag).wait
+			}
+		}
+	}
+	for i := range p.Cuts {
+		c := &p.Cuts[i]
+		if c.Sized && c.Size == 0 {
+			c.Size = max(c.Drawn.Round(rooms.Millimetre/10, rooms.Down), 1)
+			return true, fmt.Sprintf("no size that can be set keeps the gap at %s between its limits; a reading there would free it", c.At)
+		}
+		if strings.HasPrefix(c.Shape, "taper") {
+			return true, fmt.Sprintf("the taper at %s is more than the gap's limits take up; readings at both ends on the last layer would free it", c.At)
+		}
+	}
+	return false, ""
+}

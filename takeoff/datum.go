@@ -1,0 +1,86 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
+
+// origin chooses where cell 0, 0 of the zone's lattice goes, and says why.
+func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
+	if lock, ok := z.in.Locks[z.key]; ok {
+		return lock.Origin, "kept as issued", nil
+	}
+	d := z.ground.zone.Datum
+	for _, policy := range []string{d.Across, d.Up} {
+		switch policy {
+		case "", rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.FullLow, rooms.FullHigh, rooms.At:
+		default:
+			return rooms.Point{}, "", fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at", policy)
+		}
+	}
+	b := rooms.BoxOf(z.ground.cover)
+	tile := z.lay.turn.ring(z.lay.tiles[0].ring).Box()
+	x, whyX := axisOrigin(d.Across, rooms.FullLeft, rooms.FullRight, b.Min.X, b.Max.X, tile.Width(), z.lay.joint, d.X+tile.Min.X)
+	y, whyY := axisOrigin(d.Up, rooms.FullLow, rooms.FullHigh, b.Min.Y, b.Max.Y, tile.Height(), z.lay.joint, d.Y+tile.Min.Y)
+	return rooms.Point{X: x - tile.Min.X, Y: y - tile.Min.Y}, "across: " + whyX + "; up: " + whyY, nil
+}
+
+// axisOrigin places the box of a tile of the given size along one axis of a run
+// from low to high.
+func axisOrigin(policy, fullLow, fullHigh string, low, high, size, joint, at rooms.Length) (rooms.Length, string) {
+	middle := low + (high-low)/2
+	switch policy {
+	case rooms.At:
+		return at, "origin given"
+	case fullLow:
+		return low, "a full tile from the lower end"
+	case fullHigh:
+		return high - size, "a full tile from the upper end"
+	case rooms.OnJoint:
+		return middle + joint/2, "a joint on the centre line"
+	case rooms.OnTile:
+		return middle - size/2, "a tile on the centre line"
+	}
+	n, end := BalancedCut(high-low, size, joint)
+	return low + end + joint, fmt.Sprintf("%d full tiles between two cuts of %s", n, rooms.FormatMM(end, 1, rooms.Down))
+}
+
+// BalancedCut divides a usable run into n whole tiles and two equal end cuts of
+// at least half a tile: the cut is (run − n·tile − (n+1)·joint)/2. A run that
+// takes no such cuts, because it is shorter than a tile and a half, gives n = 0
+// and what there is. Of all n exactly one gives a cut from half a tile to a tile
+// and half a joint.
+func BalancedCut(run, tile, joint rooms.Length) (n int, end rooms.Length) {
+	for n = int(run / (tile + joint)); n >= 0; n-- {
+		end = (run - rooms.Length(n)*tile - rooms.Length(n+1)*joint) / 2
+		if 2*end >= tile {
+			return n, end
+		}
+	}
+	return 0, max(end, 0)
+}
+
+// lines gives the level line and the plumb line the field starts from: the
+// lower and the left side of the first full course and column, as far as the
+// pattern has such; else those of cell 0, 0.
+func (z *zoneLayer) lines(out *ZoneLayout) {
+	out.LevelLine, out.Plumb = out.Origin.Y, out.Origin.X
+	if !z.lay.turn.square() {
+		return
+	}
+	first := true
+	for _, p := range out.Pieces {
+		if !p.Full {
+			continue
+		}
+		b := p.Polygon.Outer.Box()
+		if first || b.Min.Y < out.LevelLine {
+			out.LevelLine = b.Min.Y
+		}
+		if first || b.Min.X < out.Plumb {
+			out.Plumb = b.Min.X
+		}
+		first = false
+	}
+}

@@ -1,0 +1,218 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// LayOut lays out all surfaces of a room that have a zone with a tile, in the
+// order of the room. It needs no clock and gives the same pieces for the same
+// input, byte for byte. An error names the surface and zone it concerns.
+func LayOut(in RoomToLay) ([]Layout, error) {
+	var out []Layout
+	for i := range in.Room.Surfaces {
+		s := &in.Room.Surfaces[i]
+		if !slices.ContainsFunc(s.Zones, func(z rooms.Zone) bool { return z.Tile != "" }) {
+			continue
+		}
+		l, err := LaySurface(in, s)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, l)
+	}
+	return out, nil
+}
+
+// LaySurface lays out one surface of a room.
+func LaySurface(in RoomToLay, s *rooms.Surface) (Layout, error) {
+	l := Layout{Job: in.Job, Site: in.Site, Room: in.Room.Key, Surface: s.Key}
+	g, err := groundOf(s)
+	if err != nil {
+		return l, fmt.Errorf("room %s: %w", in.Room.Key, err)
+	}
+	l.Outline, l.Openings = g.outline, g.openings
+	for i := range g.zones {
+		z, err := layZone(in, s, &g.zones[i])
+		if err != nil {
+			return l, fmt.Errorf("room %s, surface %s, zone %s: %w", in.Room.Key, s.Key, g.zones[i].zone.Key, err)
+		}
+		l.Zones = append(l.Zones, z)
+	}
+	return l, nil
+}
+
+// zoneKey is the zone's key in the plan.
+func zoneKey(in RoomToLay, s *rooms.Surface, z rooms.Zone) string {
+	return strings.Join([]string{in.Job, in.Room.Key, s.Key, z.Key}, "/")
+}
+
+// zoneTiles finds the zone's tiles in the order the pattern takes them.
+func zoneTiles(in RoomToLay, z rooms.Zone) ([]Tile, error) {
+	var tiles []Tile
+	for _, key := range append([]string{z.Tile}, z.Tiles...) {
+		t, ok := in.Tiles[key]
+		if !ok {
+			return nil, fmt.Errorf("tile %q does not exist", key)
+		}
+		if len(t.Shape) < 3 || t.Shape.Box().Min != (rooms.Point{}) {
+			return nil, fmt.Errorf("tile %s: its shape must start at 0, 0", key)
+		}
+		tiles = append(tiles, t)
+	}
+	return tiles, nil
+}
+
+// zoneLayer lays one zone.
+type zoneLayer struct {
+	in     RoomToLay
+	key    string
+	ground *zoneGround
+	tiles  []Tile
+	lay    *lattice
+	fill   *filler
+	made   []int // border by edge of the cover
+}
+
+// layZone lays out one zone.
+func layZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (ZoneLayout, error) {
+	out := ZoneLayout{Zone: g.zone, Cover: g.cover}
+	if g.zone.Tile == "" {
+		return out, nil
+	}
+	tiles, err := zoneTiles(in, g.zone)
+	if err != nil {
+		return out, err
+	}
+	pattern, err := PatternNamed(g.zone.Pattern, in.Patterns)
+	if err != nil {
+		return out, err
+	}
+	if g.zone.Joint < 0 {
+		return out, fmt.Errorf("the joint is %s; expected 0 or more", g.zone.Joint)
+	}
+	lay, err := pattern.build(tiles, g.zone.Joint, g.zone.Sideways, g.zone.Turn)
+	if err != nil {
+		return out, err
+	}
+	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, tiles: tiles, lay: lay, fill: newFiller(lay, g.cover)}
+	if len(g.cover) == 0 {
+		return out, nil
+	}
+	for _, e := range z.fill.edges {
+		z.made = append(z.made, matchBorder(g.lines, e[0], e[1]))
+	}
+	if out.Origin, out.Why, err = z.origin(s); err != nil {
+		return out, err
+	}
+	return out, z.spell(&out)
+}
+
+// spell fills the cover from the chosen origin and writes every piece out.
+func (z *zoneLayer) spell(out *ZoneLayout) error {
+	got, err := z.fill.fill(out.Origin)
+	if err != nil {
+		return err
+	}
+	_, locked := z.in.Locks[z.key]
+	if !locked {
+		if shift, ok := z.firstCell(got); ok {
+			d := z.lay.turn.apply(shift)
+			out.Origin = rooms.Point{X: out.Origin.X + d.X, Y: out.Origin.Y + d.Y}
+			if got, err = z.fill.fill(out.Origin); err != nil {
+				return err
+			}
+		}
+	}
+	out.Pieces = make([]Piece, 0, got.full+len(got.cuts))
+	for _, r := range got.runs {
+		for i := r.first; i <= r.last; i++ {
+			p := z.piece(r.row, r.member, i)
+			p.Full = true
+			p.Polygon = rooms.Polygon{Outer: z.fill.tileAt(r.row, r.member, i)}
+			p.AreaMM2 = z.lay.tiles[r.member].whole.MM2()
+			out.Pieces = append(out.Pieces, p)
+		}
+	}
+	for _, c := range got.cuts {
+		z.addParts(out, c)
+	}
+	slices.SortFunc(out.Pieces, func(a, b Piece) int {
+		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Position, b.Position), cmp.Compare(a.ID, b.ID))
+	})
+	z.lines(out)
+	return nil
+}
+
+// addParts writes out what the border leaves of one tile; the parts of a tile
+// cut in two get letters from left to right.
+func (z *zoneLayer) addParts(out *ZoneLayout, c tileCut) {
+	parts := slices.Clone(c.parts)
+	slices.SortFunc(parts, func(a, b part) int {
+		p, q := a.outer.plain().Box(), b.outer.plain().Box()
+		return cmp.Or(cmp.Compare(p.Min.X, q.Min.X), cmp.Compare(p.Min.Y, q.Min.Y), cmp.Compare(p.Max.X, q.Max.X), cmp.Compare(p.Max.Y, q.Max.Y))
+	})
+	for k, q := range parts {
+		p := z.piece(c.row, c.member, c.index)
+		if len(parts) > 1 {
+			letter := string(rune('a' + k%26))
+			p.ID += letter
+			p.Label += letter
+		}
+		p.Polygon = q.polygon()
+		p.AreaMM2 = p.Polygon.AreaMM2()
+		z.cutsOf(&p, q)
+		out.Pieces = append(out.Pieces, p)
+	}
+}
+
+// piece is a piece's numbers and its tile's place.
+func (z *zoneLayer) piece(row, member, index int) Piece {
+	m := &z.lay.tiles[member]
+	by := turnBy(m.degrees).then(z.lay.turn)
+	p := Piece{
+		Course:   row*z.lay.courses + m.course,
+		Position: index*z.lay.perCell + m.position,
+		Tile:     z.tiles[m.tile].Key,
+		Degrees:  float64(by.degrees),
+		Turn:     (by.degrees + 45) / 90 % 4,
+		Place:    z.fill.placeAt(row, member, index),
+	}
+	p.ID = fmt.Sprintf("%s/%d.%d", z.key, p.Course, p.Position)
+	p.Label = fmt.Sprintf("%d.%02d", p.Course, p.Position)
+	return p
+}
+
+// firstCell is the shift, in the pattern's frame, by whole cells that makes the
+// lowest course and the first position number 1 or as little more as a cell of
+// several courses allows.
+func (z *zoneLayer) firstCell(got laid) (rooms.Point, bool) {
+	row, index := 1<<30, 1<<30
+	course, position := 1<<30, 1<<30
+	note := func(r, member, i int) {
+		m := z.lay.tiles[member]
+		row, index = min(row, r), min(index, i)
+		course = min(course, r*z.lay.courses+m.course)
+		position = min(position, i*z.lay.perCell+m.position)
+	}
+	for _, r := range got.runs {
+		note(r.row, r.member, r.first)
+	}
+	for _, c := range got.cuts {
+		note(c.row, c.member, c.index)
+	}
+	if row == 1<<30 {
+		return rooms.Point{}, false
+	}
+	if course-row*z.lay.courses < 1 {
+		row--
+	}
+	if position-index*z.lay.perCell < 1 {
+		index--
+	}
+	return z.lay.cell(index, row), row != 0 || index != 0
+}

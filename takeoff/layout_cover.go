@@ -1,0 +1,141 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
+
+// ground is a surface ready to be laid: what is tiled, and what bounds it.
+type ground struct {
+	surface   *rooms.Surface
+	corrected rooms.Corrected
+	outline   rooms.Polygon
+	openings  []LaidOpening
+	lines     []border // of the outline and the openings
+	cover     []rooms.Polygon
+	zones     []zoneGround
+}
+
+// zoneGround is a zone ready to be laid.
+type zoneGround struct {
+	zone  rooms.Zone
+	cover []rooms.Polygon
+	lines []border
+}
+
+// groundOf corrects the outline, takes off gaps and openings and divides the
+// rest into zones.
+func groundOf(s *rooms.Surface) (*ground, error) {
+	c, err := s.Correct()
+	if err != nil {
+		return nil, err
+	}
+	g := &ground{surface: s, corrected: c, outline: rooms.Polygon{Outer: c.Outline}}
+	lines, gaps := edgeBorders(s, c)
+	g.lines = lines
+	cover, err := rooms.Inset(g.outline, gaps, 0)
+	if err != nil {
+		return nil, fmt.Errorf("gaps of %s: %w", s.Key, err)
+	}
+	var blocked []rooms.Polygon
+	for k, o := range s.Openings {
+		ring := o.Outline
+		if len(ring) >= 3 && ring.Area().Sign() < 0 {
+			ring = ring.Reversed()
+		}
+		if err := ring.Validate(); err != nil {
+			return nil, fmt.Errorf("opening %s of %s: %w", o.Key, s.Key, err)
+		}
+		p := rooms.Polygon{Outer: ring}
+		g.openings = append(g.openings, LaidOpening{Key: o.Key, Outline: p})
+		g.lines = append(g.lines, openingBorders(s, k, ring)...)
+		grown, err := rooms.Grow(p, o.Gap)
+		if err != nil {
+			return nil, fmt.Errorf("opening %s of %s: %w", o.Key, s.Key, err)
+		}
+		blocked = append(blocked, grown...)
+	}
+	if g.cover, err = rooms.Subtract(cover, blocked); err != nil {
+		return nil, fmt.Errorf("openings of %s: %w", s.Key, err)
+	}
+	return g, g.divide()
+}
+
+// divide gives each zone its cover. Where two zones meet, each keeps half its
+// joint away from the line.
+func (g *ground) divide() error {
+	s := g.surface
+	regions, err := zoneRegions(s, g.outline)
+	if err != nil {
+		return err
+	}
+	for i, z := range s.Zones {
+		x := zoneGround{zone: z, lines: g.lines}
+		cover, others := g.cover, []rooms.Polygon(nil)
+		if len(s.Zones) > 1 || len(z.Region) > 0 {
+			if others, err = rooms.Subtract([]rooms.Polygon{g.outline}, regions[i]); err != nil {
+				return fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)
+			}
+		}
+		if len(others) > 0 {
+			if cover, err = keepOff(cover, others, (z.Joint+1)/2); err != nil {
+				return fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)
+			}
+			x.lines = append(append([]border(nil), g.lines...), zoneBorders(others, (z.Joint+1)/2, "zone "+z.Key)...)
+		}
+		x.cover = cover
+		g.zones = append(g.zones, x)
+	}
+	return nil
+}
+
+// keepOff is cover less the other zones grown by half a joint.
+func keepOff(cover, others []rooms.Polygon, half rooms.Length) ([]rooms.Polygon, error) {
+	var blocked []rooms.Polygon
+	for _, p := range others {
+		grown, err := rooms.Grow(p, half)
+		if err != nil {
+			return nil, err
+		}
+		blocked = append(blocked, grown...)
+	}
+	return rooms.Subtract(cover, blocked)
+}
+
+// zoneRegions is each zone's own part of the outline: its region less those of
+// the zones before it, and for the zone without a region what is left.
+func zoneRegions(s *rooms.Surface, outline rooms.Polygon) ([][]rooms.Polygon, error) {
+	out := make([][]rooms.Polygon, len(s.Zones))
+	var taken []rooms.Polygon
+	rest := -1
+	for i, z := range s.Zones {
+		if len(z.Region) == 0 {
+			if rest >= 0 {
+				return nil, fmt.Errorf("zones %s and %s of %s have no region; at most one zone takes the rest", s.Zones[rest].Key, z.Key, s.Key)
+			}
+			rest = i
+			continue
+		}
+		if err := z.Region.Validate(); err != nil {
+			return nil, fmt.Errorf("region of zone %s of %s: %w", z.Key, s.Key, err)
+		}
+		r := []rooms.Polygon{{Outer: z.Region}}
+		in, err := rooms.Intersect(r, []rooms.Polygon{outline})
+		if err == nil {
+			out[i], err = rooms.Subtract(in, taken)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)
+		}
+		taken = append(taken, r...)
+	}
+	if rest >= 0 {
+		left, err := rooms.Subtract([]rooms.Polygon{outline}, taken)
+		if err != nil {
+			return nil, fmt.Errorf("zones of %s: %w", s.Key, err)
+		}
+		out[rest] = left
+	}
+	return out, nil
+}

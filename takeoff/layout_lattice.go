@@ -1,0 +1,376 @@
+package takeoff
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"potlife/rooms"
+)
+
+// laid is a cover filled by a lattice: full tiles as runs along the courses,
+// and the tiles that touch the border as parts.
+type laid struct {
+	runs []tileRun
+	cuts []tileCut
+	full int // tiles in runs
+}
+
+// tileRun is full tiles first … last of member in row: cells (first, row) …
+// (last, row) of the lattice.
+type tileRun struct {
+	row, member, first, last int
+}
+
+// tileCut is what the border leaves of one tile.
+type tileCut struct {
+	row, member, index int
+	parts              []part
+	ring               rooms.Ring // the whole tile where it lies
+}
+
+// filler lays one cover.
+type filler struct {
+	lay    *lattice
+	origin rooms.Point
+	cover  []rooms.Polygon
+	rings  []clipRing
+	edges  [][2]rooms.Point
+	clip   clipper
+	local  [][4]float64 // the cover's edges in lattice coordinates
+	spread []latticeBox // of each member, grown by the joint
+	lanes  [][]interval // candidates by (row − low) × members + member
+	low    int
+}
+
+// latticeBox bounds a member in lattice coordinates.
+type latticeBox struct{ a0, a1, b0, b1 float64 }
+
+// interval is a closed range of cell indices.
+type interval struct{ from, to int }
+
+func newFiller(lay *lattice, cover []rooms.Polygon) *filler {
+	f := &filler{lay: lay, cover: cover}
+	f.rings, f.edges = coverRings(cover)
+	for _, t := range lay.tiles {
+		f.spread = append(f.spread, lay.bounds(t))
+	}
+	return f
+}
+
+// bounds is a member's box in lattice coordinates, grown by the joint and at
+// least one cell long, so that neighbours of a row overlap: then what lies
+// between two tiles of a row that no border touches is not divided either.
+func (l *lattice) bounds(t latticeTile) latticeBox {
+	b := latticeBox{math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)}
+	grow := l.joint + 8
+	for _, x := range []rooms.Length{t.box.Min.X - grow, t.box.Max.X + grow} {
+		for _, y := range []rooms.Length{t.box.Min.Y - grow, t.box.Max.Y + grow} {
+			p, q := l.coordinates(float64(x), float64(y))
+			b.a0, b.a1 = min(b.a0, p), max(b.a1, p)
+			b.b0, b.b1 = min(b.b0, q), max(b.b1, q)
+		}
+	}
+	if b.a1 < b.a0+1 {
+		b.a1 = b.a0 + 1
+	}
+	return b
+}
+
+// coordinates expresses a point of the pattern's frame in its translations.
+func (l *lattice) coordinates(x, y float64) (a, b float64) {
+	d := l.det()
+	a = (float64(x*float64(l.v.Y)) - float64(y*float64(l.v.X))) / d
+	b = (float64(y*float64(l.u.X)) - float64(x*float64(l.u.Y))) / d
+	return a, b
+}
+
+// toLattice is where a point of the surface lies in lattice coordinates.
+func (f *filler) toLattice(p rooms.Point) (a, b float64) {
+	x, y := float64(p.X-f.origin.X), float64(p.Y-f.origin.Y)
+	t := f.lay.turn
+	return f.lay.coordinates(float64(x*t.cos)+float64(y*t.sin), float64(y*t.cos)-float64(x*t.sin))
+}
+
+// tileAt is the whole tile of a cell where it lies on the surface.
+func (f *filler) tileAt(row, member, index int) rooms.Ring {
+	m := &f.lay.tiles[member]
+	d := f.lay.cell(index, row)
+	out := make(rooms.Ring, len(m.ring))
+	for i, p := range m.ring {
+		q := f.lay.turn.apply(rooms.Point{X: p.X + d.X, Y: p.Y + d.Y})
+		out[i] = rooms.Point{X: q.X + f.origin.X, Y: q.Y + f.origin.Y}
+	}
+	return out
+}
+
+// placeAt is where a cell's tile has its own frame's corner on the surface.
+func (f *filler) placeAt(row, member, index int) rooms.Point {
+	m := &f.lay.tiles[member]
+	d := f.lay.cell(index, row)
+	q := f.lay.turn.apply(rooms.Point{X: m.place.X + d.X, Y: m.place.Y + d.Y})
+	return rooms.Point{X: q.X + f.origin.X, Y: q.Y + f.origin.Y}
+}
+
+// fill lays the cover with the lattice's cell 0, 0 at origin.
+func (f *filler) fill(origin rooms.Point) (laid, error) {
+	f.origin = origin
+	var out laid
+	if len(f.edges) == 0 {
+		return out, nil
+	}
+	f.mark()
+	members := len(f.lay.tiles)
+	for k, lane := range f.lanes {
+		if len(lane) == 0 {
+			continue
+		}
+		row, member := f.low+k/members, k%members
+		merged := mergeIntervals(lane)
+		for i, iv := range merged {
+			for index := iv.from; index <= iv.to; index++ {
+				if err := f.touching(&out, row, member, index); err != nil {
+					return laid{}, err
+				}
+			}
+			if i+1 < len(merged) && iv.to+1 < merged[i+1].from {
+				f.between(&out, tileRun{row, member, iv.to + 1, merged[i+1].from - 1})
+			}
+		}
+	}
+	return out, nil
+}
+
+// between adds a run of tiles that no border touches if they lie inside.
+func (f *filler) between(out *laid, r tileRun) {
+	if !f.inside(f.tileAt(r.row, r.member, r.first)[0]) {
+		return
+	}
+	out.full += r.last - r.first + 1
+	if n := len(out.runs); n > 0 && out.runs[n-1].row == r.row && out.runs[n-1].member == r.member && out.runs[n-1].last+1 == r.first {
+		out.runs[n-1].last = r.last
+		return
+	}
+	out.runs = append(out.runs, r)
+}
+
+// inside reports whether a point that is on no border lies in the cover.
+func (f *filler) inside(p rooms.Point) bool {
+	in := false
+	for _, e := range f.edges {
+		lo, hi := e[0], e[1]
+		if lo.Y > hi.Y {
+			lo, hi = hi, lo
+		}
+		if lo.Y <= p.Y && p.Y < hi.Y && rooms.Side(lo, hi, p) > 0 {
+			in = !in
+		}
+	}
+	return in
+}
+
+// touching clips one tile near the border.
+func (f *filler) touching(out *laid, row, member, index int) error {
+	ring := f.tileAt(row, member, index)
+	parts, err := f.clipTile(ring)
+	if err != nil || len(parts) == 0 {
+		return err
+	}
+	m := &f.lay.tiles[member]
+	if len(parts) == 1 && f.isWhole(parts[0], m) {
+		out.full++
+		if n := len(out.runs); n > 0 && out.runs[n-1].row == row && out.runs[n-1].member == member && out.runs[n-1].last+1 == index {
+			out.runs[n-1].last = index
+		} else {
+			out.runs = append(out.runs, tileRun{row, member, index, index})
+		}
+		return nil
+	}
+	out.cuts = append(out.cuts, tileCut{row, member, index, parts, ring})
+	return nil
+}
+
+// wholeWithin is how little may be missing along a tile's sides for the tile to
+// count as whole: three units, 0.4 µm, which is what rounding can make.
+const wholeWithin = 3
+
+// isWhole reports whether nothing but rounding is missing.
+func (f *filler) isWhole(q part, m *latticeTile) bool {
+	if len(q.holes) > 0 {
+		return false
+	}
+	missing := m.whole.Sub(q.outer.plain().Area()).MM2()
+	return missing <= m.girth*wholeWithin/(8000*8000)
+}
+
+// clipTile is the tile inside the cover, parts too narrow to be set left out.
+func (f *filler) clipTile(ring rooms.Ring) ([]part, error) {
+	parts, ok := f.clip.tile(f.rings, ring)
+	if !ok {
+		var err error
+		if parts, err = f.clipGeneral(ring); err != nil {
+			return nil, err
+		}
+	}
+	return slices.DeleteFunc(parts, func(q part) bool { return narrow(q.outer.plain()) }), nil
+}
+
+// clipGeneral is clipTile by way of the arrangement, for the rare tile at which
+// rounding confuses the quick way.
+func (f *filler) clipGeneral(ring rooms.Ring) ([]part, error) {
+	got, err := rooms.Intersect([]rooms.Polygon{{Outer: ring}}, f.cover)
+	if err != nil {
+		return nil, err
+	}
+	var parts []part
+	for _, p := range got {
+		q := part{outer: f.tagged(p.Outer, ring)}
+		for _, h := range p.Holes {
+			q.holes = append(q.holes, f.tagged(h, ring))
+		}
+		parts = append(parts, q)
+	}
+	return parts, nil
+}
+
+// tagged finds what made each edge of r again: a side of the tile, or an edge
+// of the cover.
+func (f *filler) tagged(r, tile rooms.Ring) clipRing {
+	out := make(clipRing, len(r))
+	for i, p := range r {
+		q := r[(i+1)%len(r)]
+		tag, off := int32(0), rooms.Length(1<<62)
+		for k, e := range f.edges {
+			if d := max(spanDistance(e[0], e[1], p), spanDistance(e[0], e[1], q)); d < off {
+				tag, off = int32(k), d
+			}
+		}
+		for k, a := range tile {
+			if d := max(spanDistance(a, tile[(k+1)%len(tile)], p), spanDistance(a, tile[(k+1)%len(tile)], q)); d <= off {
+				tag, off = sideTag(k), d
+			}
+		}
+		out[i] = clipVertex{p, tag}
+	}
+	return out
+}
+
+// narrowest is the width below which a strip is no tile any more but part of
+// the gap beside it.
+const narrowest = rooms.Millimetre
+
+// narrow reports whether a ring fits between two parallel lines less than
+// narrowest apart.
+func narrow(r rooms.Ring) bool {
+	h := hull(r)
+	if len(h) < 3 {
+		return true
+	}
+	for i, a := range h {
+		b := h[(i+1)%len(h)]
+		width := rooms.Length(0)
+		for _, p := range h {
+			width = max(width, leftOf(a, b, p))
+		}
+		if width < narrowest {
+			return true
+		}
+	}
+	return false
+}
+
+// hull is the convex hull, counter-clockwise.
+func hull(r rooms.Ring) rooms.Ring {
+	pts := slices.Clone(r)
+	slices.SortFunc(pts, func(p, q rooms.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) })
+	var h rooms.Ring
+	for _, side := range [2]bool{true, false} {
+		base := len(h)
+		for k := range pts {
+			p := pts[k]
+			if !side {
+				p = pts[len(pts)-1-k]
+			}
+			for len(h) >= base+2 && rooms.Side(h[len(h)-2], h[len(h)-1], p) <= 0 {
+				h = h[:len(h)-1]
+			}
+			h = append(h, p)
+		}
+		h = h[:len(h)-1]
+	}
+	return h
+}
+
+// mark lists, row by row, the cells whose tile or its joint an edge of the
+// cover may touch.
+func (f *filler) mark() {
+	low, high := math.Inf(1), math.Inf(-1)
+	f.local = f.local[:0]
+	for _, e := range f.edges {
+		a0, b0 := f.toLattice(e[0])
+		a1, b1 := f.toLattice(e[1])
+		f.local = append(f.local, [4]float64{a0, b0, a1, b1})
+		low, high = min(low, b0, b1), max(high, b0, b1)
+	}
+	reach := 0.0
+	for _, s := range f.spread {
+		reach = max(reach, math.Abs(s.b0), math.Abs(s.b1))
+	}
+	f.low = int(math.Floor(low-reach)) - 1
+	n := (int(math.Ceil(high+reach)) + 2 - f.low) * len(f.lay.tiles)
+	f.lanes = slices.Grow(f.lanes[:0], n)[:n]
+	for i := range f.lanes {
+		f.lanes[i] = f.lanes[i][:0]
+	}
+	for _, e := range f.local {
+		for m := range f.spread {
+			f.markEdge(e, m)
+		}
+	}
+}
+
+// hair is the margin of the marking in lattice coordinates, against rounding.
+const hair = 1e-7
+
+// markEdge notes the cells of a member that one edge may touch.
+func (f *filler) markEdge(e [4]float64, member int) {
+	s := f.spread[member]
+	if e[1] > e[3] {
+		e = [4]float64{e[2], e[3], e[0], e[1]}
+	}
+	first, last := int(math.Floor(e[1]-s.b1-hair)), int(math.Ceil(e[3]-s.b0+hair))
+	for row := first; row <= last; row++ {
+		b0, b1 := float64(row)+s.b0-hair, float64(row)+s.b1+hair
+		if e[3] < b0 || e[1] > b1 {
+			continue
+		}
+		x0, x1 := e[0], e[2]
+		if d := e[3] - e[1]; d > 0 {
+			if e[1] < b0 {
+				x0 = e[0] + (e[2]-e[0])*((b0-e[1])/d)
+			}
+			if e[3] > b1 {
+				x1 = e[0] + (e[2]-e[0])*((b1-e[1])/d)
+			}
+		}
+		if x0 > x1 {
+			x0, x1 = x1, x0
+		}
+		k := (row-f.low)*len(f.lay.tiles) + member
+		f.lanes[k] = append(f.lanes[k], interval{int(math.Ceil(x0 - s.a1 - hair)), int(math.Floor(x1 - s.a0 + hair))})
+	}
+}
+
+// mergeIntervals sorts and joins intervals that overlap or touch.
+func mergeIntervals(list []interval) []interval {
+	slices.SortFunc(list, func(a, b interval) int { return cmp.Compare(a.from, b.from) })
+	out := list[:0]
+	for _, iv := range list {
+		if n := len(out); n > 0 && iv.from <= out[n-1].to+1 {
+			out[n-1].to = max(out[n-1].to, iv.to)
+			continue
+		}
+		out = append(out, iv)
+	}
+	return out
+}
