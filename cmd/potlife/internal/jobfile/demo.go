@@ -1,0 +1,86 @@
+package jobfile
+
+import (
+	"embed"
+	"slices"
+
+	"potlife/rooms"
+)
+
+//go:embed demo/*.yaml
+var demos embed.FS
+
+// Demo returns the text of a demonstration file: "" the contractor with six
+// bathrooms, "inches" the smaller job in inches and pounds; nil where there is
+// no such one.
+func Demo(which string) []byte {
+	name := "job"
+	if which != "" {
+		name = which
+	}
+	text, err := demos.ReadFile("demo/" + name + ".yaml")
+	if err != nil {
+		return nil
+	}
+	return text
+}
+
+// DemoNames lists what Demo knows.
+func DemoNames() []string { return []string{"", "inches"} }
+
+// Shift moves every date of f by the same number of days: starts, due and
+// ready dates, holds, absences. Holidays of firm and suppliers stay where they
+// are, since they belong to the year. By whole weeks it keeps the weekdays.
+func Shift(f *File, days int) {
+	move := func(d *rooms.Date) {
+		if !d.IsZero() {
+			*d = d.AddDays(days)
+		}
+	}
+	if f.Firm != nil {
+		for i := range f.Firm.Crews {
+			c := &f.Firm.Crews[i]
+			c.Off, c.On = slices.Clone(c.Off), slices.Clone(c.On)
+			for k := range c.Off {
+				move(&c.Off[k])
+			}
+			for k := range c.On {
+				move(&c.On[k])
+			}
+		}
+	}
+	for j := range f.Jobs {
+		move(&f.Jobs[j].Start)
+		for s := range f.Jobs[j].Sites {
+			for m := range f.Jobs[j].Sites[s].Rooms {
+				room := &f.Jobs[j].Sites[s].Rooms[m]
+				move(&room.Due)
+				move(&room.Ready)
+				for h := range room.Holds {
+					move(&room.Holds[h].Until)
+				}
+			}
+		}
+	}
+}
+
+// StartOn returns by how many days, in whole weeks, f must be shifted so that
+// its earliest job starts in the week that begins on monday.
+func StartOn(f *File, monday rooms.Date) int {
+	var earliest rooms.Date
+	for _, j := range f.Jobs {
+		if earliest.IsZero() || j.Start.Before(earliest) {
+			earliest = j.Start
+		}
+	}
+	if earliest.IsZero() {
+		return 0
+	}
+	week := earliest.AddDays(-(int(earliest.Weekday()) + 6) % 7)
+	days := 0
+	for ; week.AddDays(days).Before(monday); days += 7 {
+	}
+	for ; monday.Before(week.AddDays(days)); days -= 7 {
+	}
+	return days
+}

@@ -1,0 +1,257 @@
+package jobfile
+
+import (
+	"strconv"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// edge is one side as it is written; what is left out follows from what the
+// edge meets.
+type edge struct {
+	meets, fill, trim, shared *string
+	gap, least, most          *rooms.Length
+	seen, unmeasured          *bool
+	v                         *value
+}
+
+var meetings = []string{rooms.InsideCorner, rooms.OutsideCorner, rooms.AtFloor, rooms.AtCeiling, rooms.AtTub, rooms.AtTray, rooms.Doorway, rooms.Fixture, rooms.FreeEdge}
+
+var fills = []string{rooms.FillSealant, rooms.FillGrout, rooms.FillTrim, rooms.FillNothing}
+
+var edgeObject = object[edge]{
+	name: "edge", doc: "what a side of a surface meets and the gap kept there",
+	fields: []field[edge]{
+		keep("meets", "one of "+list(meetings), maybe(word(meetings...)), func(e *edge) **string { return &e.meets }),
+		keep("gap", "nominal gap between tile and edge", maybe(gapLength), func(e *edge) **rooms.Length { return &e.gap }),
+		keep("gap_min", "least gap (1 mm under gap if left out)", maybe(gapLength), func(e *edge) **rooms.Length { return &e.least }),
+		keep("gap_max", "largest gap (2 mm over gap if left out)", maybe(gapLength), func(e *edge) **rooms.Length { return &e.most }),
+		keep("fill", "one of "+list(fills), maybe(word(fills...)), func(e *edge) **string { return &e.fill }),
+		keep("trim", "the trim's key, where fill is trim", maybe(keyForm), func(e *edge) **string { return &e.trim }),
+		keep("seen", "wants full tiles or large cuts", maybe(flagForm), func(e *edge) **bool { return &e.seen }),
+		keep("shared", "the same line on another surface of the job: room/surface#3", maybe(textForm), func(e *edge) **string { return &e.shared }),
+		keep("unmeasured", "no cuts ahead at this edge although the surface is measured", maybe(flagForm), func(e *edge) **bool { return &e.unmeasured }),
+	},
+	short: func(r *reader, v *value, e *edge) bool {
+		got, err := oneOf(v.text, meetings)
+		if err != nil {
+			what, expected, _ := strings.Cut(err.Error(), "; expected ")
+			r.fail(v.place, what, expected)
+			return false
+		}
+		e.meets, e.v = &got, v
+		return true
+	},
+	shortDoc: "what the edge meets: " + list(meetings),
+	check:    func(r *reader, v *value, e *edge) { e.v = v },
+}
+
+// over fills what e leaves out from base.
+func (e edge) over(base edge) edge {
+	e.meets, e.fill, e.trim, e.shared = first(e.meets, base.meets), first(e.fill, base.fill), first(e.trim, base.trim), first(e.shared, base.shared)
+	e.seen, e.unmeasured = first(e.seen, base.seen), first(e.unmeasured, base.unmeasured)
+	if e.gap == nil {
+		e.least, e.most = first(e.least, base.least), first(e.most, base.most)
+	}
+	e.gap = first(e.gap, base.gap)
+	if e.v == nil {
+		e.v = base.v
+	}
+	return e
+}
+
+// gap is a nominal width with its limits, and what fills it.
+type gap struct {
+	nominal, least, most rooms.Length
+	fill                 string
+	seen                 bool
+}
+
+func mm(n rooms.Length) rooms.Length { return n * rooms.Millimetre }
+
+// gapAt are the gaps kept where nothing else is said. Common practice, held
+// above the published least widths of soft joints: never under 3 mm at a change of
+// plane, 6 mm preferred round a floor (EJ171 as reported in trade articles).
+var gapAt = map[string]gap{
+	rooms.InsideCorner:  {mm(4), mm(3), mm(6), rooms.FillSealant, false},
+	rooms.OutsideCorner: {mm(2), mm(1), mm(3), rooms.FillTrim, true},
+	rooms.AtFloor:       {mm(4), mm(3), mm(6), rooms.FillSealant, false},
+	rooms.AtCeiling:     {mm(4), mm(2), mm(8), rooms.FillSealant, false},
+	rooms.AtTub:         {mm(5), mm(3), mm(8), rooms.FillSealant, false},
+	rooms.AtTray:        {mm(5), mm(3), mm(8), rooms.FillSealant, false},
+	rooms.Doorway:       {mm(6), mm(3), mm(10), rooms.FillSealant, true},
+	rooms.Fixture:       {mm(4), mm(3), mm(8), rooms.FillSealant, false},
+	rooms.FreeEdge:      {mm(2), mm(1), mm(3), rooms.FillTrim, true},
+}
+
+// floorGap is the perimeter of a floor at its walls.
+var floorGap = gap{mm(6), mm(3), mm(10), rooms.FillSealant, false}
+
+// openingGap are the gaps round openings by kind: the joint at a drain is
+// grouted (soft joints are not for strainers), all else is sealed; a niche is
+// closed by its own faces.
+var openingGap = map[string]gap{
+	"door":    {mm(3), mm(1), mm(6), rooms.FillSealant, true},
+	"window":  {mm(4), mm(3), mm(6), rooms.FillSealant, true},
+	"niche":   {mm(2), mm(1), mm(3), rooms.FillGrout, true},
+	"drain":   {mm(3), mm(2), mm(5), rooms.FillGrout, false},
+	"pipe":    {mm(4), mm(2), mm(8), rooms.FillSealant, false},
+	"valve":   {mm(4), mm(2), mm(8), rooms.FillSealant, false},
+	"fixture": {mm(4), mm(3), mm(8), rooms.FillSealant, false},
+}
+
+var openingKinds = []string{"door", "window", "niche", "drain", "pipe", "valve", "fixture"}
+
+// flat reports whether a surface lies on the ground.
+func flat(kind string) bool { return kind == rooms.Floor || kind == rooms.ShowerFloor }
+
+// usualMeeting is what a side of a surface meets where nothing is said: a
+// floor meets its walls, a wall its neighbours, floor and ceiling. side counts
+// from the bottom counter-clockwise and is meant for rectangles.
+func usualMeeting(kind string, side, sides int) string {
+	upright := kind == rooms.Wall || kind == rooms.TubSurround || kind == rooms.Splash
+	switch {
+	case !upright || sides != 4:
+		return rooms.InsideCorner
+	case side == 0 && kind == rooms.TubSurround:
+		return rooms.AtTub
+	case side == 0 && kind == rooms.Wall:
+		return rooms.AtFloor
+	case side == 0:
+		return rooms.Fixture
+	case side == 2 && kind == rooms.Wall:
+		return rooms.AtCeiling
+	case side == 2:
+		return rooms.FreeEdge
+	case kind == rooms.Splash:
+		return rooms.FreeEdge
+	}
+	return rooms.InsideCorner
+}
+
+// limits completes a gap from what is written.
+func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {
+	if nominal != nil {
+		usual.nominal = *nominal
+		usual.least, usual.most = max(0, *nominal-mm(1)), *nominal+mm(2)
+	}
+	usual.least, usual.most = valueOr(least, usual.least), valueOr(most, usual.most)
+	return usual
+}
+
+// domain completes an edge; side is its index among sides.
+func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
+	meets := valueOr(e.meets, usualMeeting(kind, side, sides))
+	usual := gapAt[meets]
+	if flat(kind) && meets == rooms.InsideCorner {
+		usual = floorGap
+	}
+	if e.trim == nil && usual.fill == rooms.FillTrim {
+		usual.fill = rooms.FillNothing
+	} else if e.trim != nil {
+		usual.fill = rooms.FillTrim
+	}
+	g := limitsOf(usual, e.gap, e.least, e.most)
+	out := rooms.Edge{Meets: meets, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(e.fill, usual.fill), Trim: valueOr(e.trim, ""),
+		Seen: valueOr(e.seen, usual.seen), Shared: valueOr(e.shared, ""), Unmeasured: valueOr(e.unmeasured, false)}
+	if e.v != nil {
+		if out.GapMin > out.Gap || out.Gap > out.GapMax {
+			r.failf(e.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", out.Gap, out.GapMin, out.GapMax)
+		}
+		if out.Fill == rooms.FillTrim && out.Trim == "" {
+			r.fail(e.v.place, "the edge is filled by a trim that has no name", "trim: the key of a trim")
+		}
+		r.productOf(e.v, out.Trim, "trim")
+	}
+	return out
+}
+
+func writeEdge(e rooms.Edge) edge {
+	out := edge{meets: &e.Meets, fill: &e.Fill, gap: &e.Gap, least: &e.GapMin, most: &e.GapMax, seen: &e.Seen}
+	if e.Trim != "" {
+		out.trim = &e.Trim
+	}
+	if e.Shared != "" {
+		out.shared = &e.Shared
+	}
+	if e.Unmeasured {
+		out.unmeasured = &e.Unmeasured
+	}
+	return out
+}
+
+// sideNames of a rectangle, in the order of its edges.
+var sideNames = []string{"bottom", "right", "top", "left"}
+
+// sideIndex reads the name or number of a side; sides is how many there are.
+func sideIndex(name string, sides int, named bool) (int, bool) {
+	for i, n := range sideNames {
+		if named && strings.EqualFold(n, name) {
+			return i, true
+		}
+	}
+	i, err := strconv.Atoi(name)
+	return i, err == nil && i >= 0 && i < sides
+}
+
+// bySide is a mapping from sides to what f reads.
+type bySide[V any] struct {
+	name string
+	v    *value
+	what V
+}
+
+func sidesForm[V any](f form[V]) form[[]bySide[V]] {
+	return form[[]bySide[V]]{
+		read: func(r *reader, v *value) ([]bySide[V], bool) {
+			if v.kind != mapping {
+				r.failf(v.place, "a mapping from sides: {left: …, 0: …, all: …}", "this is %s", v.kind)
+				return nil, false
+			}
+			var out []bySide[V]
+			for _, p := range v.pairs {
+				if got, ok := f.read(r, p.value); ok {
+					out = append(out, bySide[V]{p.key, &value{place: p.place}, got})
+				}
+			}
+			return out, true
+		},
+		write: func(sides []bySide[V]) any {
+			var out ordered
+			for _, s := range sides {
+				out = append(out, entry{s.name, f.write(s.what)})
+			}
+			return out
+		},
+		schema: func(s *schemas) any {
+			return ordered{{"type", "object"}, {"propertyNames", ordered{{"pattern", "^(all|left|right|bottom|top|[0-9]+)$"}}}, {"additionalProperties", f.schema(s)}}
+		},
+	}
+}
+
+// spread gives each side what is written for it, "all" first.
+func spread[V any](r *reader, written []bySide[V], sides int, named bool, set func(side int, s bySide[V])) {
+	for _, s := range written {
+		if s.name == "all" {
+			for i := range sides {
+				set(i, s)
+			}
+		}
+	}
+	for _, s := range written {
+		if s.name == "all" {
+			continue
+		}
+		i, ok := sideIndex(s.name, sides, named)
+		if !ok {
+			expected := "all, or the number of a side from 0 to " + strconv.Itoa(sides-1)
+			if named {
+				expected = "left, right, bottom, top or all"
+			}
+			r.failf(s.v.place, expected, "the surface has no side %q", s.name)
+			continue
+		}
+		set(i, s)
+	}
+}

@@ -1,0 +1,315 @@
+package jobfile
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// expand turns a job as it is written into the domain's: quick forms become
+// surfaces, and what is left out is inherited or takes its default.
+func (j *job) expand(r *reader) rooms.Job {
+	out := j.Job
+	known := map[string]int{}
+	for _, s := range j.sites {
+		st := s.Site
+		for _, m := range s.rooms {
+			if line, twice := known[m.Key]; twice && m.Key != "" {
+				r.failf(m.v.at("key"), "a key of its own in the job", "the room key %q stands a second time in job %s (first in line %d)", m.Key, j.Key, line)
+			}
+			known[m.Key] = m.v.at("key").line
+			st.Rooms = append(st.Rooms, m.expand(r, j))
+		}
+		out.Sites = append(out.Sites, st)
+	}
+	j.checkShared(r, out)
+	return out
+}
+
+// expand turns a room into the domain's.
+func (m *room) expand(r *reader, j *job) rooms.Room {
+	out := m.Room
+	out.Celsius, out.People = valueOr(m.celsius, 20), valueOr(m.people, 2)
+	m.checkDates(r, j)
+	inherited := m.usual.over(j.usual)
+	written := m.surfaces
+	if m.rectangle != nil {
+		written = append(m.rectangle.expand(r, m.Key), written...)
+	}
+	lines := map[string]int{}
+	for _, s := range written {
+		if line, twice := lines[s.key]; twice && s.key != "" {
+			r.failf(s.v.at("key"), "a key of its own in the room", "the surface key %q stands a second time in room %s (first in line %d)", s.key, m.Key, line)
+		}
+		lines[s.key] = s.v.line
+		if got, ok := s.expand(r, inherited); ok {
+			out.Surfaces = append(out.Surfaces, got)
+		}
+	}
+	return out
+}
+
+// checkDates holds due, ready and start together.
+func (m *room) checkDates(r *reader, j *job) {
+	if m.Due.IsZero() {
+		return
+	}
+	for _, d := range []struct {
+		date rooms.Date
+		what string
+	}{{j.Start, "the job's start"}, {m.Ready, "the room is ready"}} {
+		if !d.date.IsZero() && m.Due.Before(d.date) {
+			r.failf(m.v.at("due"), "a date on or after "+d.date.String(), "room %s is due on %s, before %s (%s)", m.Key, m.Due, d.what, d.date)
+			return
+		}
+	}
+}
+
+// expand turns a surface into the domain's.
+func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
+	out := rooms.Surface{Key: s.key, Name: s.name, Kind: s.kind}
+	if s.kind == "" {
+		return out, false // reported already
+	}
+	var ok bool
+	if out.Outline, ok = s.region.ring(r, s.v, "surface"); !ok {
+		return out, false
+	}
+	out.Layer = valueOr(first(s.layer, inherited.layer), usualLayer(s.kind))
+	out.Measured = valueOr(first(s.measured, inherited.measured), false)
+	out.Wet = valueOr(s.wet, s.kind == rooms.ShowerFloor || s.kind == rooms.TubSurround)
+	out.Ledger = valueOr(s.ledger, false)
+	out.LevellerDepth, out.Difficulty = valueOr(s.levellerDepth, 0), valueOr(s.difficulty, 0)
+	out.Prepare = s.preparation(out.Wet)
+	s.checkPreparation(r, out)
+	s.expandEdges(r, &out)
+	s.expandOpenings(r, &out)
+	s.expandZones(r, &out, inherited.setting(s.kind))
+	s.expandReadings(r, &out)
+	return out, true
+}
+
+// usualLayer is the layer on which a surface is measured where nothing is said.
+func usualLayer(kind string) string {
+	if flat(kind) {
+		return rooms.Leveller
+	}
+	return rooms.Board
+}
+
+// preparation is what a surface needs where nothing is said: a membrane where
+// it is wet, and a flood test of a shower floor.
+func (s *surface) preparation(wet bool) []string {
+	switch {
+	case s.prepare != nil:
+		if len(*s.prepare) == 0 {
+			return nil
+		}
+		return *s.prepare
+	case wet && s.kind == rooms.ShowerFloor:
+		return []string{"membrane", "flood test"}
+	case wet:
+		return []string{"membrane"}
+	}
+	return nil
+}
+
+// checkPreparation looks for the products that the preparation takes.
+func (s *surface) checkPreparation(r *reader, out rooms.Surface) {
+	at := s.v.at("prepare")
+	for i, p := range out.Prepare {
+		if slices.Contains(out.Prepare[:i], p) {
+			r.failf(at, "each preparation once", "%q stands twice", p)
+		}
+	}
+	if slices.Contains(out.Prepare, "level") && out.LevellerDepth == 0 {
+		r.failf(at, "leveller_depth, the mean depth in mm", "surface %s is to be levelled, to no depth", s.key)
+	}
+	if out.LevellerDepth > 0 && !slices.Contains(out.Prepare, "level") {
+		r.failf(s.v.at("leveller_depth"), "level in prepare", "surface %s has a depth of leveller and is not to be levelled", s.key)
+	}
+	takes := map[string]string{"level": takeoff.KindLeveller, "prime": takeoff.KindPrimer, "board": takeoff.KindBoard, "membrane": takeoff.KindMembrane}
+	for _, p := range out.Prepare {
+		kind, ok := takes[p]
+		if !ok {
+			continue
+		}
+		r.later = append(r.later, func(c *catalog) {
+			if c.firm == nil || slices.ContainsFunc(c.firm.Catalogue.Products, func(q takeoff.Product) bool { return q.Kind == kind }) {
+				return
+			}
+			r.failf(at, "a product of the kind "+kind+" in the firm", "surface %s takes a %s and the firm has none", s.key, kind)
+		})
+	}
+}
+
+// expandEdges completes every side.
+func (s *surface) expandEdges(r *reader, out *rooms.Surface) {
+	n := len(out.Outline)
+	named := s.region.width != nil
+	written := make([]edge, n)
+	spread(r, s.edges, n, named, func(i int, e bySide[edge]) { written[i] = e.what.over(written[i]) })
+	for i := range written {
+		out.Edges = append(out.Edges, written[i].domain(r, s.kind, i, n))
+	}
+	if len(s.deduct) > 0 {
+		out.Build.Deduct = make([]rooms.Length, n)
+		spread(r, s.deduct, n, named, func(i int, d bySide[rooms.Length]) { out.Build.Deduct[i] = d.what })
+	}
+}
+
+// expandOpenings places the openings, all inside the outline.
+func (s *surface) expandOpenings(r *reader, out *rooms.Surface) {
+	keys := map[string]int{}
+	for _, o := range s.openings {
+		if o.key == "" || o.kind == "" {
+			continue // reported already
+		}
+		got, ok := o.domain(r)
+		if !ok {
+			continue
+		}
+		if line, twice := keys[o.key]; twice {
+			r.failf(o.v.at("key"), "a key of its own", "the opening key %q stands a second time on %s (first in line %d)", o.key, s.key, line)
+		}
+		keys[o.key] = o.v.line
+		if outside(got.Outline, out.Outline) {
+			r.failf(o.v.place, "an opening inside the surface, which is "+sizeText(out.Outline), "opening %s (%s) reaches outside its surface %s", o.key, placeText(got.Outline), s.key)
+			continue
+		}
+		for _, other := range out.Openings {
+			if overlap(got.Outline, other.Outline) {
+				r.failf(o.v.place, "openings that do not overlap", "opening %s overlaps opening %s", o.key, other.Key)
+			}
+		}
+		out.Openings = append(out.Openings, got)
+	}
+}
+
+func sizeText(ring rooms.Ring) string {
+	b := ring.Box()
+	return fmt.Sprintf("%s wide and %s high", b.Width(), b.Height())
+}
+
+func placeText(ring rooms.Ring) string {
+	b := ring.Box()
+	return fmt.Sprintf("x %s to %s, y %s to %s", bareMM(b.Min.X), bareMM(b.Max.X), bareMM(b.Min.Y), b.Max.Y)
+}
+
+func bareMM(l rooms.Length) string { return strings.TrimSuffix(l.String(), " mm") }
+
+// expandZones lists the zones: the field first, unless one is written out or
+// the surface has none.
+func (s *surface) expandZones(r *reader, out *rooms.Surface, inherited setting) {
+	base := s.set.over(inherited)
+	field := -1
+	for i, z := range s.zones {
+		if z.region.given() {
+			continue
+		}
+		if field >= 0 {
+			r.failf(z.v.place, "a region (x, y, width, height, or outline)", "zones %s and %s both take what the others leave", s.zones[field].key, z.key)
+		}
+		field = i
+	}
+	if field < 0 && !s.set.none {
+		z := zone{v: s.v, key: "field", setting: base}
+		if s.set.v != nil {
+			z.v = s.set.v
+		}
+		if got, ok := z.domain(r, "surface "+s.key); ok {
+			out.Zones = append(out.Zones, got)
+		}
+	}
+	keys := map[string]bool{"field": field < 0 && !s.set.none}
+	for _, z := range s.zones {
+		if keys[z.key] {
+			r.failf(z.v.at("key"), "a key of its own", "the zone key %q stands a second time on %s", z.key, s.key)
+		}
+		keys[z.key] = true
+		z.setting = z.setting.over(base)
+		got, ok := z.domain(r, "zone "+z.key)
+		if !ok {
+			continue
+		}
+		s.checkRegion(r, z, got, out)
+		out.Zones = append(out.Zones, got)
+	}
+	if len(s.zones) == 0 && s.set.none {
+		r.failf(s.v.at("set"), "a setting, or zones", "surface %s is not tiled at all", s.key)
+	}
+}
+
+// checkRegion keeps a zone inside its surface and apart from the others.
+func (s *surface) checkRegion(r *reader, z zone, got rooms.Zone, out *rooms.Surface) {
+	if len(got.Region) == 0 {
+		return
+	}
+	if outside(got.Region, out.Outline) {
+		r.failf(z.v.place, "a zone inside the surface, which is "+sizeText(out.Outline), "zone %s (%s) reaches outside its surface %s", z.key, placeText(got.Region), s.key)
+		return
+	}
+	for _, other := range out.Zones {
+		if len(other.Region) > 0 && overlap(got.Region, other.Region) {
+			r.failf(z.v.place, "zones that do not overlap", "zone %s overlaps zone %s", z.key, other.Key)
+		}
+	}
+}
+
+// expandReadings finds the sides the readings were taken at.
+func (s *surface) expandReadings(r *reader, out *rooms.Surface) {
+	n := len(out.Outline)
+	for _, m := range s.readings {
+		got := rooms.Reading{Edge: -1, At: m.at, Deviation: m.off, Layer: m.layer, Note: m.note}
+		if got.Layer == "" {
+			got.Layer = out.Layer
+		}
+		if m.edge != "whole" {
+			i, ok := sideIndex(m.edge, n, s.region.width != nil)
+			if !ok {
+				r.failf(m.v.at("edge"), "the name or number of a side, or whole", "the surface %s has no side %q", s.key, m.edge)
+				continue
+			}
+			got.Edge = i
+			if run := rooms.Distance(out.Outline[i], out.Outline[(i+1)%n]); m.at > run {
+				r.failf(m.v.at("at"), fmt.Sprintf("at most the length of the side, %s", run), "the reading lies beyond the end of the side")
+			}
+		}
+		out.Readings = append(out.Readings, got)
+	}
+}
+
+// checkShared holds every shared edge to a side that exists in the job.
+func (j *job) checkShared(r *reader, out rooms.Job) {
+	sides := map[string]int{}
+	for _, s := range out.Sites {
+		for _, m := range s.Rooms {
+			for _, f := range m.Surfaces {
+				sides[m.Key+"/"+f.Key] = len(f.Outline)
+			}
+		}
+	}
+	for _, s := range j.sites {
+		for _, m := range s.rooms {
+			for _, f := range m.surfaces {
+				for _, e := range f.edges {
+					j.checkSharedEdge(r, sides, e)
+				}
+			}
+		}
+	}
+}
+
+func (j *job) checkSharedEdge(r *reader, sides map[string]int, e bySide[edge]) {
+	if e.what.shared == nil {
+		return
+	}
+	name, side, ok := strings.Cut(*e.what.shared, "#")
+	n, known := sides[name]
+	if _, fits := sideIndex(side, n, false); !ok || !known || !fits {
+		r.failf(e.v.place, "room/surface#side by keys and number", "%q is no side of a surface of job %s", *e.what.shared, j.Key)
+	}
+}

@@ -1,0 +1,259 @@
+package jobfile
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"time"
+
+	"potlife/rooms"
+	"potlife/scheduler"
+	"potlife/takeoff"
+)
+
+type firm = scheduler.Firm
+
+// firmObject is the firm part of a file: what every job shares.
+var firmObject = object[firm]{
+	name: "firm",
+	doc:  "what the firm owns and every job shares",
+	start: func() firm {
+		return firm{Units: "metric", Days: rooms.MondayToFriday()}
+	},
+	fields: []field[firm]{
+		keep("key", "a short name, the same in every import", keyForm, func(f *firm) *string { return &f.Key }).needed(),
+		keep("name", "the firm's name", textForm, func(f *firm) *string { return &f.Name }).needed(),
+		keep("zone", "the time zone, such as Europe/Madrid", zoneForm, func(f *firm) **time.Location { return &f.Zone }).needed(),
+		always("units", "metric or imperial: how lengths and weights are printed, and whether bare lengths are allowed", word("metric", "imperial"), func(f *firm) *string { return &f.Units }),
+		keep("currency", "three letters, such as EUR", currencyForm, func(f *firm) *string { return &f.Catalogue.Currency }).needed(),
+		always("days", "the firm's working weekdays (monday-friday if left out)", weekForm, func(f *firm) *[7]bool { return &f.Days.Week }),
+		keep("holidays", "dates on which nobody works", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.Off }),
+		keep("extra_days", "dates with work although the week says none", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.On }),
+		keep("office", "office hours by weekday (07:00-12:00 and 12:30-16:00 on working days if left out)", hoursForm, func(f *firm) *[]rooms.DayHours { return &f.Office }),
+		keep("issue_at", "when the next working day is issued, as a cron line (0 17 * * * if left out)", textForm, func(f *firm) *string { return &f.IssueAt }),
+		keep("service_level", "the chance that spare tiles last (0.98 if left out)", shareForm, func(f *firm) *float64 { return &f.Catalogue.ServiceLevel }),
+		keep("flat_share", "flat waste percentages by pattern family, printed beside the exact figure", sharesForm, func(f *firm) *map[string]float64 { return &f.Catalogue.FlatShare }),
+		keep("limits", "the planner's own settings", of(&limitsObject), func(f *firm) *scheduler.Limits { return &f.Limits }),
+		keep("rates", "minutes of work for a setter with a helper", of(&ratesObject), func(f *firm) *scheduler.Rates { return &f.Rates }),
+		keep("crews", "the crews", listOf(of(&crewObject)), func(f *firm) *[]scheduler.Crew { return &f.Crews }).needed(),
+		keep("travel", "minutes between sites, either way", listOf(of(&travelObject)), func(f *firm) *[]scheduler.Travel { return &f.Travel }),
+		keep("recipes", "sequences of activities beside the built-in ones", listOf(recipeForm), func(f *firm) *[]scheduler.Recipe { return &f.Recipes }),
+		keep("suppliers", "who sells what", listOf(of(&supplierObject)), func(f *firm) *[]takeoff.Supplier { return &f.Catalogue.Suppliers }),
+		keep("tiles", "tile products", listOf(of(&tileObject)), func(f *firm) *[]takeoff.Tile { return &f.Catalogue.Tiles }),
+		keep("products", "mortars, grouts, sealants and all else bought by the package", listOf(productForm), func(f *firm) *[]takeoff.Product { return &f.Catalogue.Products }),
+		keep("lots", "tile in the yard or on offer, by lot", listOf(of(&lotObject)), func(f *firm) *[]takeoff.Lot { return &f.Catalogue.Lots }),
+		keep("stock", "packages in the yard of products without lots", listOf(of(&stockObject)), func(f *firm) *[]takeoff.Stock { return &f.Catalogue.Stock }),
+	},
+	check: checkFirm,
+}
+
+// checkFirm fills the office hours and looks for keys that stand twice.
+func checkFirm(r *reader, v *value, f *firm) {
+	if len(f.Office) == 0 {
+		for d, works := range f.Days.Week {
+			if works {
+				f.Office = append(f.Office, rooms.DayHours{Weekday: d, Start: 7 * 60, End: 12 * 60}, rooms.DayHours{Weekday: d, Start: 12*60 + 30, End: 16 * 60})
+			}
+		}
+	}
+	if !f.Days.Any() {
+		r.fail(v.at("days"), "the firm has no working days", "weekdays such as monday-friday")
+	}
+	for _, key := range []string{"crews", "recipes", "suppliers"} {
+		r.unique(key, v.get(key))
+	}
+	r.unique("tiles and products", v.get("tiles"), v.get("products"))
+	if crews := v.get("crews"); crews != nil && crews.kind == sequence && len(crews.items) == 0 {
+		r.fail(crews.place, "the firm has no crew", "at least one")
+	}
+	sold := map[string]bool{}
+	if in := v.get("lots"); in != nil {
+		for _, lot := range in.items {
+			id := scalarText(lot.get("tile")) + " " + scalarText(lot.get("lot"))
+			if sold[id] {
+				r.failf(lot.at("lot"), "each lot of a tile once", "lot %s stands here a second time", id)
+			}
+			sold[id] = true
+		}
+	}
+}
+
+func scalarText(v *value) string {
+	if v == nil || v.kind != scalar {
+		return ""
+	}
+	return strings.TrimSpace(v.text)
+}
+
+// unique reports keys that stand twice in the lists.
+func (r *reader) unique(what string, lists ...*value) {
+	first := map[string]int{}
+	for _, v := range lists {
+		if v == nil {
+			continue
+		}
+		for _, in := range v.items {
+			key := scalarText(in.get("key"))
+			if line, ok := first[key]; ok && key != "" {
+				r.failf(in.at("key"), "a key of its own", "the key %q stands a second time in %s (first in line %d)", key, what, line)
+			} else {
+				first[key] = in.at("key").line
+			}
+		}
+	}
+}
+
+var zoneForm = single(func(s string) (*time.Location, error) {
+	loc, err := time.LoadLocation(s)
+	if err != nil || s == "" || s == "Local" {
+		return nil, fmt.Errorf("%q is no time zone; expected a name such as Europe/Madrid or America/Chicago", s)
+	}
+	return loc, nil
+}, func(l *time.Location) any { return l.String() }, ordered{{"type", "string"}})
+
+var currencyPattern = regexp.MustCompile(`^[A-Z]{3}$`)
+
+var currencyForm = single(func(s string) (string, error) {
+	if !currencyPattern.MatchString(s) {
+		return "", fmt.Errorf("%q is no currency; expected three capital letters such as EUR", s)
+	}
+	return s, nil
+}, func(s string) any { return s }, ordered{{"type", "string"}, {"pattern", currencyPattern.String()}})
+
+// sharesForm maps pattern families to shares.
+var sharesForm = form[map[string]float64]{
+	read: func(r *reader, v *value) (map[string]float64, bool) {
+		if v.kind != mapping {
+			r.failf(v.place, "{straight: 10 %, herringbone: 15 %}", "this is %s", v.kind)
+			return nil, false
+		}
+		out := map[string]float64{}
+		for _, p := range v.pairs {
+			if f, ok := shareForm.read(r, p.value); ok {
+				out[p.key] = f
+			}
+		}
+		return out, true
+	},
+	write: func(m map[string]float64) any {
+		var out ordered
+		for _, key := range sortedKeys(m) {
+			out = append(out, entry{key, shareForm.write(m[key])})
+		}
+		return out
+	},
+	schema: func(s *schemas) any {
+		return ordered{{"type", "object"}, {"additionalProperties", shareForm.schema(s)}}
+	},
+}
+
+type limits = scheduler.Limits
+
+var limitsObject = object[limits]{
+	name: "limits", doc: "the planner's own settings; what is left out takes the default named",
+	fields: []field[limits]{
+		keep("open_safety", "share of the open time that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.OpenSafety }),
+		keep("pot_safety", "share of the pot life that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.PotSafety }),
+		keep("longest_area", "longest setting area (150min)", minutesForm, func(l *limits) *int { return &l.AreaMinutes }),
+		keep("schedules", "how many schedules are tried (2000)", form64(whole(1, 10_000_000, "schedules")), func(l *limits) *int64 { return &l.Schedules }),
+		keep("seed", "seed of the search", formSeed(whole(0, 1<<31-1, "a seed")), func(l *limits) *uint64 { return &l.Seed }),
+		keep("cut_ahead_days", "how many days before their own cuts may be listed (1)", whole(0, 30, "days"), func(l *limits) *int { return &l.AheadDays }),
+		keep("acclimatise_days", "days between delivery and first use of tile (2)", whole(0, 60, "days"), func(l *limits) *int { return &l.AcclimatiseDays }),
+		keep("open_days", "days to open and check bagged goods (0)", whole(0, 60, "days"), func(l *limits) *int { return &l.OpenDays }),
+	},
+}
+
+func form64(f form[int]) form[int64] {
+	return form[int64]{schema: f.schema, write: func(n int64) any { return f.write(int(n)) },
+		read: func(r *reader, v *value) (int64, bool) { n, ok := f.read(r, v); return int64(n), ok }}
+}
+
+func formSeed(f form[int]) form[uint64] {
+	return form[uint64]{schema: f.schema, write: func(n uint64) any { return f.write(int(n)) },
+		read: func(r *reader, v *value) (uint64, bool) { n, ok := f.read(r, v); return uint64(n), ok }}
+}
+
+type rates = scheduler.Rates
+
+// rate is a field of minutes per something.
+func rate(key, doc string, at func(*rates) *float64) field[rates] {
+	return keep(key, doc, amount(0, 10_000, "minutes"), at)
+}
+
+var ratesObject = object[rates]{
+	name: "rates", doc: "minutes of work for one setter with one helper; what is left out takes the trade's default",
+	fields: []field[rates]{
+		rate("set_floor_per_m2", "minutes per m2 of floor", func(r *rates) *float64 { return &r.SetFloorPerM2 }),
+		rate("set_wall_per_m2", "minutes per m2 of wall", func(r *rates) *float64 { return &r.SetWallPerM2 }),
+		rate("set_mosaic_per_m2", "minutes per m2 of mosaic", func(r *rates) *float64 { return &r.SetMosaicPerM2 }),
+		rate("per_piece", "minutes per piece", func(r *rates) *float64 { return &r.PerPiece }),
+		rate("per_cut_snap", "minutes per cut by score and snap", func(r *rates) *float64 { return &r.PerCutSnap }),
+		rate("per_cut_wet", "minutes per cut on the wet saw", func(r *rates) *float64 { return &r.PerCutWet }),
+		rate("per_hole", "minutes per hole", func(r *rates) *float64 { return &r.PerHole }),
+		rate("grout_per_m2", "minutes per m2 of grouting", func(r *rates) *float64 { return &r.GroutPerM2 }),
+		rate("seal_per_m", "minutes per m of sealant", func(r *rates) *float64 { return &r.SealPerM }),
+		rate("prepare_per_m2", "minutes per m2 of preparation", func(r *rates) *float64 { return &r.PreparePerM2 }),
+		rate("level_per_m2", "minutes per m2 of levelling", func(r *rates) *float64 { return &r.LevelPerM2 }),
+		rate("prime_per_m2", "minutes per m2 of priming", func(r *rates) *float64 { return &r.PrimePerM2 }),
+		rate("board_per_m2", "minutes per m2 of boarding", func(r *rates) *float64 { return &r.BoardPerM2 }),
+		rate("membrane_per_m2", "minutes per m2 and coat of membrane", func(r *rates) *float64 { return &r.MembranePerM2 }),
+		rate("clean_per_m2", "minutes per m2 of cleaning", func(r *rates) *float64 { return &r.CleanPerM2 }),
+		rate("hand_over", "minutes to hand a room over", func(r *rates) *float64 { return &r.HandOver }),
+		rate("clean_up", "minutes to clean up at the end of a shift", func(r *rates) *float64 { return &r.CleanUp }),
+		keep("single_setter", "share of the pair's speed that a setter alone reaches", shareForm, func(r *rates) *float64 { return &r.SingleSetter }),
+	},
+}
+
+type crew = scheduler.Crew
+
+var crewObject = object[crew]{
+	name: "crew", doc: "people who work together and are at one site at a time",
+	fields: []field[crew]{
+		keep("key", "the crew's key", keyForm, func(c *crew) *string { return &c.Key }).needed(),
+		keep("name", "the crew's name", textForm, func(c *crew) *string { return &c.Name }),
+		keep("setters", "how many set tile", whole(1, 50, "setters"), func(c *crew) *int { return &c.Setters }).needed(),
+		keep("helpers", "how many mix, cut and carry", whole(0, 50, "helpers"), func(c *crew) *int { return &c.Helpers }),
+		keep("hours", "working hours by weekday, breaks left out: {monday-friday: [07:00-12:00, 12:30-16:00]}", hoursForm, func(c *crew) *[]rooms.DayHours { return &c.Hours }).needed(),
+		keep("off", "absences and holidays", datesForm, func(c *crew) *[]rooms.Date { return &c.Off }),
+		keep("on", "extra working dates", datesForm, func(c *crew) *[]rooms.Date { return &c.On }),
+		keep("email", "where the day sheet goes", emailForm, func(c *crew) *string { return &c.Email }),
+	},
+	check: func(r *reader, v *value, c *crew) {
+		if hours := v.get("hours"); hours != nil && len(c.Hours) == 0 {
+			r.failf(hours.place, "working hours such as {monday-friday: [07:00-12:00, 12:30-16:00]}", "crew %s has no hours", c.Key)
+		}
+	},
+}
+
+var emailForm = single(func(s string) (string, error) {
+	name, host, ok := strings.Cut(s, "@")
+	if !ok || name == "" || host == "" || strings.ContainsAny(s, " ,;<>\"\n\r") || strings.Contains(host, "@") {
+		return "", fmt.Errorf("%q is no e-mail address; expected one such as office@example.com", s)
+	}
+	return s, nil
+}, func(s string) any { return s }, ordered{{"type", "string"}})
+
+type travel = scheduler.Travel
+
+var travelObject = object[travel]{
+	name: "travel", doc: "the way between two sites, either way",
+	fields: []field[travel]{
+		keep("from", "a site as job/site", sitePath, func(t *travel) *string { return &t.From }).needed(),
+		keep("to", "another site as job/site", sitePath, func(t *travel) *string { return &t.To }).needed(),
+		keep("time", "how long it takes, such as 25min", minutesForm, func(t *travel) *int { return &t.Minutes }).needed(),
+	},
+	check: func(r *reader, v *value, t *travel) {
+		for _, key := range []string{"from", "to"} {
+			at, site := v.at(key), scalarText(v.get(key))
+			r.later = append(r.later, func(c *catalog) { c.site(r, at, site) })
+		}
+	},
+}
+
+var sitePath = single(func(s string) (string, error) {
+	job, site, ok := strings.Cut(s, "/")
+	if !ok || !keyPattern.MatchString(job) || !keyPattern.MatchString(site) {
+		return "", fmt.Errorf("%q names no site; expected job/site by their keys", s)
+	}
+	return s, nil
+}, func(s string) any { return s }, ordered{{"type", "string"}, {"pattern", "^[^/]+/[^/]+$"}})

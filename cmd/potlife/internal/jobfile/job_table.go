@@ -1,0 +1,160 @@
+package jobfile
+
+import "potlife/rooms"
+
+// job, site and room as they are written: what is common to the surfaces below
+// stands once.
+type job struct {
+	rooms.Job
+	v     *value
+	usual usual
+	sites []site
+}
+
+type site struct {
+	rooms.Site
+	v     *value
+	rooms []room
+}
+
+type room struct {
+	rooms.Room
+	v         *value
+	celsius   *float64
+	people    *int
+	usual     usual
+	rectangle *rectRoom
+	surfaces  []surface
+}
+
+// usual is what holds for all surfaces below unless they say otherwise.
+type usual struct {
+	set, walls, floors setting
+	layer              *string
+	measured           *bool
+}
+
+// over fills what u leaves out from base.
+func (u usual) over(base usual) usual {
+	u.set, u.walls, u.floors = u.set.over(base.set), u.walls.over(base.walls), u.floors.over(base.floors)
+	u.layer, u.measured = first(u.layer, base.layer), first(u.measured, base.measured)
+	return u
+}
+
+// setting is what a surface of the kind inherits.
+func (u usual) setting(kind string) setting {
+	switch {
+	case flat(kind):
+		return u.floors.over(u.set)
+	case kind == rooms.Ceiling:
+		return u.set
+	}
+	return u.walls.over(u.set)
+}
+
+func usualFields[T any](at func(*T) *usual) []field[T] {
+	return []field[T]{
+		setField("set", "how all surfaces below are set unless they say otherwise", func(t *T) *setting { return &at(t).set }),
+		setField("set_walls", "how walls and what stands on them are set", func(t *T) *setting { return &at(t).walls }),
+		setField("set_floors", "how floors are set", func(t *T) *setting { return &at(t).floors }),
+		keep("layer", "layer on which surfaces were measured: "+list(layers), maybe(word(layers...)), func(t *T) **string { return &at(t).layer }),
+		keep("measured", "the readings of the last layer before setting are in", maybe(flagForm), func(t *T) **bool { return &at(t).measured }),
+	}
+}
+
+var jobObject = object[job]{
+	name: "job", doc: "one contract: rooms on one or more sites",
+	fields: append([]field[job]{
+		keep("key", "the job's key, the same in every import", keyForm, func(j *job) *string { return &j.Key }).needed(),
+		keep("name", "the job's name", textForm, func(j *job) *string { return &j.Name }).needed(),
+		keep("client", "for whom", textForm, func(j *job) *string { return &j.Client }),
+		keep("start", "first day of work, YYYY-MM-DD", dateForm, func(j *job) *rooms.Date { return &j.Start }).needed(),
+		keep("sites", "the addresses", listOf(of(&siteObject)), func(j *job) *[]site { return &j.sites }).needed(),
+	}, usualFields(func(j *job) *usual { return &j.usual })...),
+	check: func(r *reader, v *value, j *job) {
+		j.v = v
+		r.unique("sites", v.get("sites"))
+		checkFilled(r, v, "sites", "job "+j.Key)
+	},
+}
+
+var siteObject = object[site]{
+	name: "site", doc: "one address",
+	fields: []field[site]{
+		keep("key", "the site's key, its own in the job", keyForm, func(s *site) *string { return &s.Key }).needed(),
+		keep("name", "the site's name", textForm, func(s *site) *string { return &s.Name }),
+		keep("address", "where it is", textForm, func(s *site) *string { return &s.Address }),
+		keep("hours", "hours at which work is allowed; whenever the crew works if left out", hoursForm, func(s *site) *[]rooms.DayHours { return &s.Hours }),
+		keep("storage", "weight that may lie on the site at once", weightForm, func(s *site) *float64 { return &s.StorageKg }),
+		keep("rooms", "the rooms", listOf(of(&roomObject)), func(s *site) *[]room { return &s.rooms }).needed(),
+	},
+	check: func(r *reader, v *value, s *site) {
+		s.v = v
+		checkFilled(r, v, "rooms", "site "+s.Key)
+	},
+}
+
+// checkFilled refuses a list without entries.
+func checkFilled(r *reader, v *value, key, where string) {
+	if in := v.get(key); in != nil && in.kind == sequence && len(in.items) == 0 {
+		r.failf(in.place, "at least one", "%s has no %s", where, key)
+	}
+}
+
+var orders = []string{"walls then floor", "floor then walls"}
+
+var roomObject = object[room]{
+	name: "room", doc: "what a crew sets as a whole: one bathroom, one shower",
+	start: func() room { return room{Room: rooms.Room{Order: orders[0]}} },
+	fields: append([]field[room]{
+		keep("key", "the room's key, its own in the job", keyForm, func(m *room) *string { return &m.Key }).needed(),
+		keep("name", "the room's name", textForm, func(m *room) *string { return &m.Name }),
+		keep("due", "day on whose evening it is handed over", dateForm, func(m *room) *rooms.Date { return &m.Due }),
+		keep("ready", "first day on which tile work may start (the job's start if left out)", dateForm, func(m *room) *rooms.Date { return &m.Ready }),
+		keep("temperature", "air temperature while work and cures go on (20 °C if left out)", maybe(celsiusForm), func(m *room) **float64 { return &m.celsius }),
+		keep("people", "how many can work in it at once (2 if left out)", maybe(whole(1, 100, "people")), func(m *room) **int { return &m.people }),
+		keep("crew", "the crew that must do it", keyForm, func(m *room) *string { return &m.Crew }),
+		keep("group", "what is seen together takes tile of one lot", keyForm, func(m *room) *string { return &m.Group }),
+		always("order", list(orders), word(orders...), func(m *room) *string { return &m.Order }),
+		keep("recipe", "a recipe of the firm instead of the built-in one", keyForm, func(m *room) *string { return &m.Recipe }),
+		keep("holds", "stops that others end", listOf(of(&holdObject)), func(m *room) *[]rooms.Hold { return &m.Holds }),
+		keep("rectangle", "a rectangular room, which becomes a floor and four walls", maybe(of(&rectObject)), func(m *room) **rectRoom { return &m.rectangle }),
+		keep("surfaces", "the surfaces", listOf(of(&surfaceObject)), func(m *room) *[]surface { return &m.surfaces }),
+	}, usualFields(func(m *room) *usual { return &m.usual })...),
+	check: checkRoom,
+}
+
+func checkRoom(r *reader, v *value, m *room) {
+	m.v = v
+	r.crew(v.get("crew"), m.Crew)
+	r.recipe(v.get("recipe"), m.Recipe)
+	checkHolds(r, v, m)
+	if v.get("rectangle") == nil && v.get("surfaces") == nil {
+		r.failf(v.place, "surfaces, or a rectangle", "room %s has no surfaces", m.Key)
+	}
+	checkFilled(r, v, "surfaces", "room "+m.Key)
+	r.unique("holds", v.get("holds"))
+}
+
+// sequence is the order of the built-in activities of a surface.
+var activities = []string{"prepare", "level", "prime", "board", "membrane", "flood test", "set", "grout", "seal", "clean", "hand over"}
+
+var holdObject = object[rooms.Hold]{
+	name: "hold", doc: "a stop in a room's sequence that others end: a plumber, an inspection",
+	fields: []field[rooms.Hold]{
+		keep("key", "the hold's key", keyForm, func(h *rooms.Hold) *string { return &h.Key }).needed(),
+		keep("why", "what is waited for", textForm, func(h *rooms.Hold) *string { return &h.Why }).needed(),
+		keep("after", "the activity it comes after: "+list(activities), textForm, func(h *rooms.Hold) *string { return &h.After }),
+		keep("before", "the activity that waits for it", textForm, func(h *rooms.Hold) *string { return &h.Before }),
+		keep("until", "the date on which it is expected to end", dateForm, func(h *rooms.Hold) *rooms.Date { return &h.Until }),
+		keep("lasts", "how long it lasts, such as 24h", minutesForm, func(h *rooms.Hold) *int { return &h.Minutes }),
+	},
+	check: func(r *reader, v *value, h *rooms.Hold) {
+		if h.Before == "" {
+			r.failf(v.place, "before: one of "+list(activities), "hold %s holds nothing up", h.Key)
+		}
+		if h.Until.IsZero() == (h.Minutes == 0) {
+			r.failf(v.place, "one of until and lasts", "hold %s says both or neither of until and lasts", h.Key)
+		}
+	},
+}

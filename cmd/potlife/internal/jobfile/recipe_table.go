@@ -1,0 +1,117 @@
+package jobfile
+
+import (
+	"slices"
+	"strings"
+
+	"potlife/scheduler"
+)
+
+// recipe is a scheduler.Recipe as it is written: a step may name what it
+// follows instead of standing in its place.
+type recipe struct {
+	key   string
+	steps []step
+}
+
+type step struct {
+	scheduler.Step
+	follows []string
+}
+
+var recipeObject = object[recipe]{
+	name: "recipe", doc: "a sequence of activities, in order; a step with follows comes after the steps it names",
+	fields: []field[recipe]{
+		keep("key", "the recipe's key", keyForm, func(c *recipe) *string { return &c.key }).needed(),
+		keep("steps", "the activities", listOf(of(&stepObject)), func(c *recipe) *[]step { return &c.steps }).needed(),
+	},
+	check: func(r *reader, v *value, c *recipe) {
+		if in := v.get("steps"); in != nil && len(c.steps) == 0 {
+			r.fail(in.place, "a recipe without steps", "at least one")
+		}
+		orderSteps(r, v, c)
+	},
+}
+
+// recipeForm turns the written form into the domain's.
+var recipeForm = mapped(of(&recipeObject), func(c recipe) scheduler.Recipe {
+	out := scheduler.Recipe{Key: c.key}
+	for _, s := range c.steps {
+		out.Steps = append(out.Steps, s.Step)
+	}
+	return out
+}, func(from scheduler.Recipe) recipe {
+	out := recipe{key: from.Key}
+	for _, s := range from.Steps {
+		out.steps = append(out.steps, step{Step: s})
+	}
+	return out
+})
+
+var stepObject = object[step]{
+	name: "step", doc: "one activity of a recipe",
+	fields: []field[step]{
+		keep("kind", "prepare, level, prime, board, membrane, flood test, set, grout, seal, clean, hand over, or a name of your own", textForm, func(s *step) *string { return &s.Kind }).needed(),
+		keep("follows", "kinds of steps of this recipe that come before it", listOf(textForm), func(s *step) *[]string { return &s.follows }),
+		keep("per_m2", "minutes of work per m2", amount(0, 10_000, "minutes"), func(s *step) *float64 { return &s.MinutesPerM2 }),
+		keep("minutes", "minutes of work whatever the area", amount(0, 100_000, "minutes"), func(s *step) *float64 { return &s.Minutes }),
+		keep("setters", "setters it takes", whole(0, 50, "setters"), func(s *step) *int { return &s.Setters }),
+		keep("helpers", "helpers it takes", whole(0, 50, "helpers"), func(s *step) *int { return &s.Helpers }),
+		keep("cure", "wait on the clock before the next step, such as 24h", minutesForm, func(s *step) *int { return &s.AfterMinutes }),
+		keep("next_within", "latest start of the next step, such as 3d", minutesForm, func(s *step) *int { return &s.WithinMinutes }),
+		keep("product", "what it takes", keyForm, func(s *step) *string { return &s.Product }),
+	},
+	check: func(r *reader, v *value, s *step) {
+		if s.WithinMinutes > 0 && s.WithinMinutes < s.AfterMinutes {
+			r.fail(v.at("next_within"), "the next step must start before the cure ends", "next_within no shorter than cure")
+		}
+		r.product(v.get("product"), s.Product)
+	},
+}
+
+// orderSteps puts the steps in an order that keeps every follows, nearest to
+// the order written, and reports a sequence that runs in a circle.
+func orderSteps(r *reader, v *value, c *recipe) {
+	if !slices.ContainsFunc(c.steps, func(s step) bool { return len(s.follows) > 0 }) {
+		return
+	}
+	kinds := map[string]bool{}
+	for _, s := range c.steps {
+		kinds[s.Kind] = true
+	}
+	for _, s := range c.steps {
+		for _, f := range s.follows {
+			if !kinds[f] {
+				r.failf(v.at("steps"), "the kind of a step of this recipe", "%q follows %q, which is no step of the recipe", s.Kind, f)
+				return
+			}
+		}
+	}
+	left, done := slices.Clone(c.steps), []step(nil)
+	waits := func(s step) bool {
+		return slices.ContainsFunc(left, func(o step) bool { return slices.Contains(s.follows, o.Kind) })
+	}
+	for len(left) > 0 {
+		i := slices.IndexFunc(left, func(s step) bool { return !waits(s) })
+		if i < 0 {
+			r.failf(v.at("steps"), "an order in which every step comes after those it follows", "the activities run in a circle: %s", loop(left))
+			return
+		}
+		done = append(done, left[i])
+		left = slices.Delete(left, i, i+1)
+	}
+	c.steps = done
+}
+
+// loop names the steps of one loop among steps that all wait for another.
+func loop(left []step) string {
+	var path []string
+	at := left[0]
+	for !slices.Contains(path, at.Kind) {
+		path = append(path, at.Kind)
+		at = left[slices.IndexFunc(left, func(o step) bool { return slices.Contains(at.follows, o.Kind) })]
+	}
+	path = append(path[slices.Index(path, at.Kind):], at.Kind)
+	slices.Reverse(path)
+	return strings.Join(path, ", then ")
+}

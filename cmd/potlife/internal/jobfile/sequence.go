@@ -1,0 +1,116 @@
+package jobfile
+
+import (
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/scheduler"
+)
+
+// recipe checks that the firm has the recipe.
+func (r *reader) recipe(v *value, name string) {
+	if v == nil || name == "" {
+		return
+	}
+	r.later = append(r.later, func(c *catalog) {
+		if c.firm == nil {
+			return
+		}
+		var known []string
+		for _, q := range c.firm.Recipes {
+			known = append(known, q.Key)
+		}
+		if !slices.Contains(known, name) {
+			r.unknown(v.place, "recipe", name, known)
+		}
+	})
+}
+
+// checkHolds holds a room's stops to its sequence of activities: one that ends
+// before it begins would make the sequence run in a circle.
+func checkHolds(r *reader, v *value, m *room) {
+	in := v.get("holds")
+	if in == nil {
+		return
+	}
+	r.later = append(r.later, func(c *catalog) {
+		sequence, ok := c.sequence(m.Recipe, m.Order)
+		if !ok {
+			return
+		}
+		for i, h := range m.Holds {
+			at := in.place
+			if i < len(in.items) {
+				at = in.items[i].place
+			}
+			r.checkHold(at, m.Key, h, sequence)
+		}
+	})
+}
+
+func (r *reader) checkHold(at place, room string, h rooms.Hold, sequence []string) {
+	after, before := -1, len(sequence)
+	for _, name := range []string{h.After, h.Before} {
+		if name != "" && !slices.Contains(sequence, name) {
+			r.failf(at, "one of "+list(sequence), "hold %s of room %s names %q, which is no activity of its sequence", h.Key, room, name)
+			return
+		}
+	}
+	if h.After != "" {
+		after = lastIndex(sequence, h.After)
+	}
+	if h.Before != "" {
+		before = slices.Index(sequence, h.Before)
+	}
+	if after >= before {
+		r.failf(at, fmt.Sprintf("after an activity that comes before %q", h.Before), "the activities of room %s run in a circle: hold %s comes after %q and before %q, which precedes it", room, h.Key, h.After, h.Before)
+	}
+}
+
+func lastIndex(words []string, w string) int {
+	for i := len(words) - 1; i >= 0; i-- {
+		if words[i] == w {
+			return i
+		}
+	}
+	return -1
+}
+
+// sequence lists the kinds of a room's activities in order.
+func (c *catalog) sequence(recipe, order string) ([]string, bool) {
+	if recipe == "" {
+		return activities, true
+	}
+	if c.firm == nil {
+		return nil, false
+	}
+	for _, q := range c.firm.Recipes {
+		if q.Key == recipe {
+			var out []string
+			for _, s := range q.Steps {
+				out = append(out, s.Kind)
+			}
+			return out, true
+		}
+	}
+	return nil, false
+}
+
+// checkTrips refuses a way from a site to itself and two times for one way.
+func (r *reader) checkTrips(f *File) {
+	if f.Firm == nil {
+		return
+	}
+	seen := map[scheduler.Travel]bool{}
+	for _, t := range f.Firm.Travel {
+		key := scheduler.Travel{From: min(t.From, t.To), To: max(t.From, t.To)}
+		switch {
+		case t.From == t.To:
+			r.failf(place{}, "two different sites", "travel from %s to itself", t.From)
+		case seen[key]:
+			r.failf(place{}, "each way once, either way counts", "the way between %s and %s stands twice", key.From, key.To)
+		}
+		seen[key] = true
+	}
+}

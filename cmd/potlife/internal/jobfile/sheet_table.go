@@ -1,0 +1,48 @@
+package jobfile
+
+import "potlife/takeoff"
+
+type dataSheet = takeoff.DataSheet
+
+// wait is a time of a data sheet.
+func wait(key, doc string, at func(*dataSheet) *int) field[dataSheet] {
+	return keep(key, doc, minutesForm, at)
+}
+
+var sheetObject = object[dataSheet]{
+	name: "sheet", doc: "a product's own figures; what is left out takes the trade's default, which names its source",
+	fields: []field[dataSheet]{
+		keep("per_m2", "consumption per m2 in the unit of the package (mortar at its trowel, membrane over all coats)", amount(0, 1000, "units per m2"), func(s *dataSheet) *float64 { return &s.PerM2 }),
+		keep("per_m2_mm", "leveller in kg per m2 and mm of depth", amount(0, 100, "kg"), func(s *dataSheet) *float64 { return &s.PerMM }),
+		keep("density", "grout in kg per litre of joint", amount(0, 10, "kg per litre"), func(s *dataSheet) *float64 { return &s.Density }),
+		keep("water_per_kg", "litres of mix water per kg of powder", amount(0, 2, "litres"), func(s *dataSheet) *float64 { return &s.WaterPerKg }),
+		wait("pot_life", "pot life at reference temperature", func(s *dataSheet) *int { return &s.PotMinutes }),
+		wait("open_time", "open time on the wall at reference temperature", func(s *dataSheet) *int { return &s.OpenMinutes }),
+		keep("ready_mixed", "ready-mixed: no water and no pot life", flagForm, func(s *dataSheet) *bool { return &s.ReadyMixed }),
+		keep("patch_cap", "largest area to be spread at once", areaForm, func(s *dataSheet) *float64 { return &s.PatchCapM2 }),
+		wait("grout_after", "grout not earlier than", func(s *dataSheet) *int { return &s.GroutAfter }),
+		wait("walk_after", "light traffic not earlier than", func(s *dataSheet) *int { return &s.WalkAfter }),
+		wait("full_after", "full load not earlier than", func(s *dataSheet) *int { return &s.FullAfter }),
+		wait("wet_after", "wet use or flood test not earlier than", func(s *dataSheet) *int { return &s.WetAfter }),
+		wait("recoat_after", "next coat not earlier than", func(s *dataSheet) *int { return &s.RecoatAfter }),
+		wait("tile_after", "tile on it not earlier than", func(s *dataSheet) *int { return &s.TileAfter }),
+		wait("recoat_within", "next coat not later than", func(s *dataSheet) *int { return &s.RecoatWithin }),
+		wait("cover_within", "to be covered not later than", func(s *dataSheet) *int { return &s.CoverWithin }),
+		keep("coats", "number of coats", whole(1, 10, "coats"), func(s *dataSheet) *int { return &s.Coats }),
+		keep("reference", "temperature at which the times hold", celsiusForm, func(s *dataSheet) *float64 { return &s.Reference }),
+		keep("minimum", "lowest temperature at which it may be used", celsiusForm, func(s *dataSheet) *float64 { return &s.MinCelsius }),
+		keep("shelf_days", "how long an unopened package keeps", whole(0, 10_000, "days"), func(s *dataSheet) *int { return &s.ShelfDays }),
+		keep("source", "where the figures come from", textForm, func(s *dataSheet) *string { return &s.LimitsFrom }),
+	},
+	check: func(r *reader, v *value, s *dataSheet) {
+		if s.ReadyMixed && s.PotMinutes > 0 {
+			r.fail(v.at("pot_life"), "a ready-mixed product has no pot life", "ready_mixed: false, or no pot_life")
+		}
+		if s.PotMinutes > 0 && s.OpenMinutes > s.PotMinutes {
+			r.fail(v.at("open_time"), "the open time is longer than the pot life", "the two the other way round")
+		}
+		if s.RecoatWithin > 0 && s.RecoatWithin < s.RecoatAfter {
+			r.fail(v.at("recoat_within"), "the next coat is due before it is allowed", "recoat_within no shorter than recoat_after")
+		}
+	},
+}

@@ -1,0 +1,42 @@
+package jobfile
+
+import (
+	"bytes"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+)
+
+// sameFile compares files; time zones by name, nil and empty lists alike.
+var sameFile = cmp.Options{
+	cmp.Comparer(func(a, b *time.Location) bool { return (a == nil) == (b == nil) && (a == nil || a.String() == b.String()) }),
+	cmpopts.EquateEmpty(),
+}
+
+// What is exported reads back as the same, and exporting that gives the same
+// bytes.
+func TestWriteReadsBack(t *testing.T) {
+	for _, which := range DemoNames() {
+		want, problems := Parse("demo", Demo(which))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		text, err := Write(want)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, problems := Parse("export", text)
+		if len(problems) > 0 {
+			t.Fatalf("demo %q does not read back: %v", which, problems[:min(5, len(problems))])
+		}
+		if diff := cmp.Diff(want, got, sameFile); diff != "" {
+			t.Errorf("demo %q changes by export and import (-want +got):\n%s", which, diff)
+		}
+		again, err := Write(got)
+		if err != nil || !bytes.Equal(text, again) {
+			t.Errorf("demo %q: a second export differs: %v", which, err)
+		}
+	}
+}
