@@ -64,16 +64,18 @@ CREATE TABLE office_hours (
 );
 
 CREATE TABLE crews (
-	key      text PRIMARY KEY CHECK (key <> ''),
-	pos      int NOT NULL,
-	name     text NOT NULL,
-	setters  int NOT NULL CHECK (setters >= 0),
-	helpers  int NOT NULL CHECK (helpers >= 0),
-	email    text NOT NULL,
-	days_off date[] NOT NULL,
-	days_on  date[] NOT NULL,
-	more     jsonb NOT NULL DEFAULT '{}'
+	key        text PRIMARY KEY CHECK (key <> ''),
+	pos        int NOT NULL,
+	name       text NOT NULL,
+	setters    int NOT NULL CHECK (setters >= 0),
+	helpers    int NOT NULL CHECK (helpers >= 0),
+	email      text NOT NULL,
+	days_off   date[] NOT NULL,
+	days_on    date[] NOT NULL,
+	more       jsonb NOT NULL DEFAULT '{}',
+	retired_at timestamptz
 );
+COMMENT ON COLUMN crews.retired_at IS 'No longer in the firm''s file; the row stays because history names it';
 
 CREATE TABLE crew_hours (
 	crew    text NOT NULL REFERENCES crews ON DELETE CASCADE,
@@ -129,8 +131,10 @@ CREATE TABLE suppliers (
 	min_order   currency_amount NOT NULL CHECK (min_order >= 0),
 	free_from   currency_amount NOT NULL CHECK (free_from >= 0),
 	freight     currency_amount NOT NULL CHECK (freight >= 0),
-	more        jsonb NOT NULL DEFAULT '{}'
+	more        jsonb NOT NULL DEFAULT '{}',
+	retired_at  timestamptz
 );
+COMMENT ON COLUMN suppliers.retired_at IS 'No longer in the firm''s file; the row stays because orders name it';
 
 CREATE TABLE tiles (
 	key           text PRIMARY KEY CHECK (key <> ''),

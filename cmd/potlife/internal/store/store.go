@@ -1,0 +1,137 @@
+// Package store keeps everything in PostgreSQL: the firm and its jobs as
+// imported, plans, issues, records, orders, stock, messages to send and users.
+//
+// There is one file per aggregate. Every exported method that writes is one
+// transaction, tried again when PostgreSQL asks for it; methods that need the
+// time take it as an argument. Errors fit for the user are *Error and answer to
+// errors.Is with ErrNotFound, ErrConflict or ErrInvalid.
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/pgxpool"
+	"github.com/jackc/pgx/v5/stdlib"
+
+	"potlife/migrations"
+)
+
+// Store is the database. It is safe for concurrent use.
+type Store struct{ pool *pgxpool.Pool }
+
+// Open connects to the database, brings its schema up to date and returns the
+// store. A database that a later release has migrated is refused with a
+// *migrations.NewerError.
+func Open(ctx context.Context, url string) (*Store, error) {
+	cfg, err := pgxpool.ParseConfig(url)
+	if err != nil {
+		return nil, fmt.Errorf("database.url: %w", err)
+	}
+	// Migrate on a connection of its own: statements prepared before would fail
+	// after it.
+	db := stdlib.OpenDB(*cfg.ConnConfig)
+	err = migrations.Up(ctx, db)
+	if err = errors.Join(err, db.Close()); err != nil {
+		return nil, err
+	}
+	cfg.AfterConnect = knowDomains
+	if cfg.MaxConns < 16 {
+		cfg.MaxConns = 16 // the default counts processors; ours wait for the disk
+	}
+	pool, err := pgxpool.NewWithConfig(ctx, cfg)
+	if err != nil {
+		return nil, fmt.Errorf("connect to the database: %w", err)
+	}
+	return &Store{pool: pool}, nil
+}
+
+// knowDomains tells a connection about the schema's own types.
+func knowDomains(ctx context.Context, conn *pgx.Conn) error {
+	types, err := conn.LoadTypes(ctx, []string{"path_key", "ring", "currency_amount", "exact_length", "minute_of_day"})
+	if err != nil {
+		return fmt.Errorf("read the schema's types: %w", err)
+	}
+	conn.TypeMap().RegisterTypes(types)
+	return nil
+}
+
+// Close gives all connections back. The store cannot be used afterwards.
+func (s *Store) Close() { s.pool.Close() }
+
+// Ping reports whether the database answers.
+func (s *Store) Ping(ctx context.Context) error {
+	if err := s.pool.Ping(ctx); err != nil {
+		return fmt.Errorf("the database does not answer: %w", err)
+	}
+	return nil
+}
+
+// Size is the size of the database in bytes.
+func (s *Store) Size(ctx context.Context) (int64, error) {
+	var n int64
+	err := s.pool.QueryRow(ctx, `SELECT pg_database_size(current_database())`).Scan(&n)
+	return n, translate(err)
+}
+
+// tries is how often a transaction is attempted that PostgreSQL breaks off
+// because of others.
+const tries = 8
+
+// write runs fn in one transaction and commits it. fn may run several times.
+func (s *Store) write(ctx context.Context, fn func(tx pgx.Tx) error) error {
+	return s.transact(ctx, pgx.TxOptions{}, fn)
+}
+
+// read runs fn on one snapshot of the database.
+func (s *Store) read(ctx context.Context, fn func(tx pgx.Tx) error) error {
+	return s.transact(ctx, pgx.TxOptions{IsoLevel: pgx.RepeatableRead, AccessMode: pgx.ReadOnly}, fn)
+}
+
+func (s *Store) transact(ctx context.Context, o pgx.TxOptions, fn func(tx pgx.Tx) error) error {
+	for try := 1; ; try++ {
+		err := pgx.BeginTxFunc(ctx, s.pool, o, fn)
+		if err == nil || try == tries || !worthRetrying(err) {
+			return translate(err)
+		}
+		select {
+		case <-ctx.Done():
+			return translate(err)
+		case <-time.After(time.Duration(try*try) * time.Millisecond):
+		}
+	}
+}
+
+// worthRetrying reports whether the same transaction may succeed next time:
+// serialization failure or deadlock.
+func worthRetrying(err error) bool {
+	var pg *pgconn.PgError
+	return errors.As(err, &pg) && (pg.Code == "40001" || pg.Code == "40P01")
+}
+
+// Locks that serialise a kind of write until its transaction ends.
+const (
+	lockImport = 7_310_001 + iota
+	lockPlan
+)
+
+func lock(ctx context.Context, tx pgx.Tx, which int64) error {
+	_, err := tx.Exec(ctx, `SELECT pg_advisory_xact_lock($1)`, which)
+	return err
+}
+
+// next raises a counter and returns its new value. Its row stays locked until
+// the transaction ends, so that numbers come in order of commit and a rollback
+// leaves no gap.
+func next(ctx context.Context, tx pgx.Tx, counter string) (int64, error) {
+	var n int64
+	err := tx.QueryRow(ctx, `
+		INSERT INTO counters (name, last) VALUES ($1, 1)
+		ON CONFLICT (name) DO UPDATE SET last = counters.last + 1
+		RETURNING last`, counter).Scan(&n)
+	return n, err
+}
