@@ -101,7 +101,7 @@ func checkFilled(r *reader, v *value, key, where string) {
 	}
 }
 
-var orders = []string{"walls then floor", "floor then walls"}
+var orders = []string{"walls then floor", "floor then walls", "walls from the second course, floor, bottom course"}
 
 var roomObject = object[room]{
 	name: "room", doc: "what a crew sets as a whole: one bathroom, one shower",

@@ -97,8 +97,9 @@ func (r *reader) document(d *value, all *content, firmAt *place) {
 	if got.firm != nil {
 		if all.firm != nil {
 			r.failf(d.at("firm"), "one firm part in all", "this is a second firm part (first in %s line %d)", firmAt.file, firmAt.line)
+		} else {
+			all.firm, *firmAt = got.firm, d.at("firm")
 		}
-		all.firm, *firmAt = got.firm, d.at("firm")
 	}
 	if got.one != nil {
 		all.jobs = append(all.jobs, *got.one)

@@ -17,9 +17,9 @@ var patternForm = single(func(s string) (string, error) {
 }, func(s string) any { return s }, ordered{{"type", "string"}})
 
 func patternHint(name string) string {
-	known := append(takeoff.PatternNames(), "offset 1/2", "offset 0,1/3,2/3")
+	known := takeoff.PatternNames()
 	if near := nearest(name, known); near != "" {
 		return fmt.Sprintf("%q, or another of %s", near, list(known))
 	}
-	return "one of " + list(known)
+	return "one of " + list(known) + ", or an offset of your own such as offset 0,1/4,1/2"
 }

@@ -1,6 +1,7 @@
 package jobfile
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -30,6 +31,7 @@ var recipeObject = object[recipe]{
 			r.fail(in.place, "a recipe without steps", "at least one")
 		}
 		orderSteps(r, v, c)
+		checkTrade(r, v, c)
 	},
 }
 
@@ -67,6 +69,33 @@ var stepObject = object[step]{
 		}
 		r.product(v.get("product"), s.Product)
 	},
+}
+
+// phases of the trade: what belongs to one comes before what belongs to the
+// next, whatever a recipe adds between them.
+var phases = [][]string{{"prepare", "level", "prime", "board", "membrane", "flood test"}, {"set", "set walls", "set floor", "set lower course", "take off ledger"}, {"grout"}, {"seal"}, {"hand over"}}
+
+// checkTrade refuses a recipe that contradicts the trade's order or leaves out
+// what makes a tiled room: with the order of the trade it would run in a
+// circle.
+func checkTrade(r *reader, v *value, c *recipe) {
+	top, name := -1, ""
+	has := [5]bool{}
+	for _, s := range c.steps {
+		p := slices.IndexFunc(phases, func(kinds []string) bool { return slices.Contains(kinds, s.Kind) })
+		if p < 0 {
+			continue
+		}
+		has[p] = true
+		if p < top {
+			r.failf(v.at("steps"), fmt.Sprintf("%q before %q", s.Kind, name), "recipe %s puts %q before %q, which must be done first: together they run in a circle", c.key, name, s.Kind)
+			return
+		}
+		top, name = p, s.Kind
+	}
+	if len(c.steps) > 0 && (!has[1] || !has[2]) {
+		r.failf(v.at("steps"), "the steps set and grout among the others", "recipe %s never sets or never grouts", c.key)
+	}
 }
 
 // orderSteps puts the steps in an order that keeps every follows, nearest to

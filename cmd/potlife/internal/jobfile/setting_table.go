@@ -1,6 +1,8 @@
 package jobfile
 
 import (
+	"maps"
+
 	"potlife/rooms"
 	"potlife/takeoff"
 )
@@ -8,6 +10,7 @@ import (
 // setting says how a surface is set. Each part may be left out and is then
 // inherited: from the surface, the room, the job.
 type setting struct {
+	where                        map[string]place // of what is written, by key
 	v                            *value
 	none                         bool
 	tile, mortar, grout, sealant *string
@@ -19,8 +22,21 @@ type setting struct {
 	sideways, backButter         *bool
 }
 
+// placed notes where each part of a setting is written.
+func (s *setting) placed(v *value) {
+	s.v, s.where = v, map[string]place{}
+	for _, p := range v.pairs {
+		s.where[p.key] = p.value.place
+	}
+}
+
 // over fills what s leaves out from base.
 func (s setting) over(base setting) setting {
+	if len(base.where) > 0 {
+		where := maps.Clone(base.where)
+		maps.Copy(where, s.where)
+		s.where = where
+	}
 	s.tile, s.mortar, s.grout = first(s.tile, base.tile), first(s.mortar, base.mortar), first(s.grout, base.grout)
 	s.sealant, s.pattern, s.turn = first(s.sealant, base.sealant), first(s.pattern, base.pattern), first(s.turn, base.turn)
 	s.tiles = first(s.tiles, base.tiles)
@@ -65,7 +81,7 @@ var setObject = object[setting]{
 	fields:   settingFields(func(s *setting) *setting { return s }),
 	short:    readNoSetting,
 	shortDoc: "none: nothing but the zones is tiled",
-	check:    func(r *reader, v *value, s *setting) { s.v = v },
+	check:    func(r *reader, v *value, s *setting) { s.placed(v) },
 }
 
 func readNoSetting(r *reader, v *value, s *setting) bool {
@@ -135,7 +151,10 @@ var zoneObject = object[zone]{
 	fields: append(append([]field[zone]{
 		keep("key", "the zone's key", keyForm, func(z *zone) *string { return &z.key }).needed(),
 	}, regionFields(func(z *zone) *region { return &z.region })...), settingFields(func(z *zone) *setting { return &z.setting })...),
-	check: func(r *reader, v *value, z *zone) { z.v, z.setting.v = v, v },
+	check: func(r *reader, v *value, z *zone) {
+		z.v = v
+		z.placed(v)
+	},
 }
 
 // region is a rectangle or an outline, or a circle where that is asked for.
@@ -170,11 +189,21 @@ func (g region) ring(r *reader, v *value, what string) (rooms.Ring, bool) {
 	case g.width != nil && g.height != nil && g.diameter == nil && len(g.outline) == 0:
 		x, y := valueOr(g.x, 0), valueOr(g.y, 0)
 		return rooms.Rect(x, y, x+*g.width, y+*g.height), true
-	case v.get("outline") != nil && len(g.outline) == 0:
+	case g.misread(v):
 		return nil, false // reported already
 	}
 	r.failf(v.place, "x, y, width and height, or an outline", "the %s has no clear shape", what)
 	return nil, false
+}
+
+// misread reports whether a key of the region is there and could not be read.
+func (g region) misread(v *value) bool {
+	for key, in := range map[string]*rooms.Length{"x": g.x, "y": g.y, "width": g.width, "height": g.height, "diameter": g.diameter} {
+		if in == nil && v.get(key) != nil {
+			return true
+		}
+	}
+	return v.get("outline") != nil && len(g.outline) == 0
 }
 
 // writeRegion is the shortest way to write a ring: a rectangle where it is one.
@@ -221,14 +250,17 @@ func (z zone) domain(r *reader, what string) (rooms.Zone, bool) {
 // references checks the products a zone names, once the firm is known.
 func (z zone) references(r *reader, out rooms.Zone) {
 	at := func(key string) *value {
-		if v := z.v.get(key); v != nil {
-			return v
+		if at, ok := z.setting.where[key]; ok {
+			return &value{place: at}
 		}
 		return &value{place: z.v.place}
 	}
 	r.tile(at("tile"), out.Tile, func(t *takeoff.Tile) {
+		if len(t.Shape) == 0 {
+			return // reported already
+		}
 		box := t.Shape.Box()
-		if side := min(box.Width(), box.Height()); len(t.Shape) > 0 && out.Joint >= side {
+		if side := min(box.Width(), box.Height()); out.Joint >= side {
 			r.failf(at("joint").place, "a joint narrower than the tile", "the joint of %s is as wide as the tile %s (%s) or wider", out.Joint, t.Key, side)
 		}
 	})

@@ -11,7 +11,9 @@ import (
 
 // sameFile compares files; time zones by name, nil and empty lists alike.
 var sameFile = cmp.Options{
-	cmp.Comparer(func(a, b *time.Location) bool { return (a == nil) == (b == nil) && (a == nil || a.String() == b.String()) }),
+	cmp.Comparer(func(a, b *time.Location) bool {
+		return (a == nil) == (b == nil) && (a == nil || a.String() == b.String())
+	}),
 	cmpopts.EquateEmpty(),
 }
 

@@ -1,0 +1,197 @@
+package jobfile
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+var update = flag.Bool("update", false, "write the expected messages anew; read them before committing")
+
+func TestGoodFile(t *testing.T) {
+	text, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, problems := Parse("good.yaml", text); len(problems) > 0 {
+		t.Fatal(problems)
+	}
+}
+
+// Each file of testdata/bad is the good one with one thing wrong; beside it
+// stand the messages.
+func TestBadFiles(t *testing.T) {
+	files, err := filepath.Glob("testdata/bad/*.yaml")
+	if err != nil || len(files) < 30 {
+		t.Fatalf("%d files, %v", len(files), err)
+	}
+	for _, path := range files {
+		name := filepath.Base(path)
+		t.Run(strings.TrimSuffix(name, ".yaml"), func(t *testing.T) {
+			text, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			f, problems := Parse(name, text)
+			if len(problems) == 0 || f != nil {
+				t.Fatalf("accepted: %v", f)
+			}
+			got := problems.Error() + "\n"
+			golden := strings.TrimSuffix(path, ".yaml") + ".txt"
+			if *update {
+				if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want, err := os.ReadFile(golden)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got != string(want) {
+				t.Errorf("got:\n%swant:\n%s", got, want)
+			}
+		})
+	}
+}
+
+// All problems of a file are reported in one go, in the order of the lines.
+func TestEveryProblemAtOnce(t *testing.T) {
+	good, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(good)
+	for _, edit := range [][2]string{{"zone: Europe/Berlin", "zone: Mars"}, {"198 x 198", "0 x 198"}, {"price: 23.40", "price: -1"},
+		{"due: 2026-12-18", "due: 2026-12-01"}, {"x: 700", "x: 1700"}, {"crew: one", "crew: nobody"}} {
+		if !strings.Contains(text, edit[0]) {
+			t.Fatalf("%q is not in the good file", edit[0])
+		}
+		text = strings.Replace(text, edit[0], edit[1], 1)
+	}
+	_, problems := Parse("x.yaml", []byte(text))
+	if len(problems) < 6 {
+		t.Fatalf("%d problems, want at least 6:\n%v", len(problems), problems)
+	}
+	for i := 1; i < len(problems); i++ {
+		if problems[i].Line < problems[i-1].Line {
+			t.Errorf("line %d is reported after line %d", problems[i].Line, problems[i-1].Line)
+		}
+	}
+}
+
+// A firm in one file and its job in another are checked as one.
+func TestFirmAndJobApart(t *testing.T) {
+	good, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	firm, job, _ := strings.Cut(string(good), "\njob:")
+	job = "job:" + job
+	both, problems := ParseAll(nil, Source{"job.yaml", []byte(job)}, Source{"firm.yaml", []byte(firm)})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	alone, problems := Parse("job.yaml", []byte(job))
+	if len(problems) > 0 || alone.Firm != nil {
+		t.Fatalf("a job by itself: %v", problems)
+	}
+	wrong := strings.Replace(job, "tile: white", "tile: black", 1)
+	if _, problems = Parse("job.yaml", []byte(wrong)); len(problems) > 0 {
+		t.Errorf("without a firm references cannot be checked: %v", problems)
+	}
+	if _, problems = ParseAll(both.Firm, Source{"job.yaml", []byte(wrong)}); len(problems) != 1 || !strings.Contains(problems[0].String(), `no tile "black"`) {
+		t.Errorf("against the firm that stands: %v", problems)
+	}
+}
+
+func TestTooManyRooms(t *testing.T) {
+	good, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, _, _ := strings.Cut(string(good), "        - key: bath")
+	var b strings.Builder
+	b.WriteString(head)
+	for i := range 10_000 {
+		fmt.Fprintf(&b, "        - {key: r%d, surfaces: [{key: floor, kind: floor, width: 2000, height: 1500}]}\n", i)
+	}
+	_, problems := Parse("many.yaml", []byte(b.String()))
+	if len(problems) != 1 || !strings.Contains(problems[0].String(), "there are 10000 rooms; expected at most 2000") {
+		t.Errorf("got %v", problems)
+	}
+}
+
+func TestMissingKeyIsSuggested(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"sealent", "sealant"}, {"hieght", "height"}, {"Width", "width"}, {"colour", ""}, {"", ""},
+	} {
+		if got := nearest(c.text, []string{"sealant", "height", "width", "gap"}); got != c.want {
+			t.Errorf("nearest(%q) = %q, want %q", c.text, got, c.want)
+		}
+	}
+}
+
+// The quick form of a rectangular room: its walls are seen from inside, and
+// every common edge is named on both sides.
+func TestRectangularRoom(t *testing.T) {
+	f, problems := Parse("demo", Demo(""))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	room := f.Jobs[0].Sites[0].Rooms[0]
+	sides := map[string]rooms.Surface{}
+	for _, s := range room.Surfaces {
+		sides[s.Key] = s
+	}
+	for key, want := range map[string]rooms.Length{"north": 2410, "south": 2410, "east": 1820, "west": 1820} {
+		if got := sides[key].Outline.Box().Width(); got != want*rooms.Millimetre {
+			t.Errorf("%s is %s wide, want %d mm", key, got, want)
+		}
+	}
+	for _, pair := range [][2]string{{"north#1", "east#3"}, {"east#1", "south#3"}, {"south#1", "west#3"}, {"west#1", "north#3"}, {"north#0", "floor#4"}, {"west#0", "floor#5"}} {
+		for i := range 2 {
+			key, side, _ := strings.Cut(pair[i], "#")
+			if got, want := sides[key].Edges[side[0]-'0'].Shared, "flat1/"+pair[1-i]; got != want {
+				t.Errorf("%s is shared with %q, want %q", pair[i], got, want)
+			}
+		}
+	}
+	// The door is 320 mm from the left end of the south wall, which is the east
+	// corner: on the floor it lies from x = 2410 − 320 − 860 to 2410 − 320.
+	doors := 0
+	for i, e := range sides["floor"].Edges {
+		if e.Meets != rooms.Doorway {
+			continue
+		}
+		doors++
+		a, b := sides["floor"].Outline[i], sides["floor"].Outline[(i+1)%len(sides["floor"].Outline)]
+		if a != (rooms.Point{X: 1230 * rooms.Millimetre}) || b != (rooms.Point{X: 2090 * rooms.Millimetre}) {
+			t.Errorf("the doorway runs from %v to %v", a, b)
+		}
+	}
+	if doors != 1 || sides["floor"].Outline.Validate() != nil {
+		t.Errorf("%d doorways, outline %v", doors, sides["floor"].Outline.Validate())
+	}
+}
+
+func TestShiftByWholeWeeks(t *testing.T) {
+	f, problems := Parse("demo", Demo(""))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	monday := rooms.Date{Year: 2027, Month: 3, Day: 8}
+	days := StartOn(f, monday)
+	before := f.Jobs[0].Sites[0].Rooms[0].Due
+	Shift(f, days)
+	if got := f.Jobs[0].Start; got != monday {
+		t.Errorf("starts on %s, want %s", got, monday)
+	}
+	if got := f.Jobs[0].Sites[0].Rooms[0].Due; got != before.AddDays(days) || got.Weekday() != before.Weekday() || days%7 != 0 {
+		t.Errorf("due %s moved by %d days to %s", before, days, got)
+	}
+}
