@@ -2,11 +2,10 @@
 
 -- +goose Up
 CREATE TABLE orders (
-	id         bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
-	number     bigint NOT NULL UNIQUE CHECK (number > 0),
+	number     bigint PRIMARY KEY CHECK (number > 0),
 	key        text NOT NULL UNIQUE CHECK (key <> ''),
 	supplier   text NOT NULL REFERENCES suppliers DEFERRABLE INITIALLY DEFERRED,
-	state      text NOT NULL CHECK (state IN ('draft', 'placed', 'confirmed', 'part received', 'received', 'closed', 'cancelled')),
+	state      text NOT NULL CHECK (state IN ('placed', 'confirmed', 'part received', 'received', 'closed', 'cancelled')),
 	need_by    date,
 	order_by   date,
 	delivery   date,
@@ -20,6 +19,7 @@ CREATE TABLE orders (
 	more       jsonb NOT NULL DEFAULT '{}'
 );
 COMMENT ON COLUMN orders.number IS 'Printed on the order; counted without gaps';
+COMMENT ON COLUMN orders.state IS 'A draft stands in the plan only; placing it makes the row';
 COMMENT ON COLUMN orders.key IS 'The plan''s name for the order, so that placing it twice gives one';
 
 CREATE TABLE order_lines (
@@ -44,11 +44,11 @@ CREATE FUNCTION order_adds_up() RETURNS trigger LANGUAGE plpgsql AS $$
 DECLARE
 	lines numeric;
 	total numeric;
-	asked bigint := CASE WHEN TG_TABLE_NAME = 'orders' THEN (to_jsonb(NEW) ->> 'id')::bigint
+	asked bigint := CASE WHEN TG_TABLE_NAME = 'orders' THEN (to_jsonb(NEW) ->> 'number')::bigint
 		ELSE (to_jsonb(NEW) ->> 'purchase_order')::bigint END;
 BEGIN
-	SELECT o.total, coalesce((SELECT sum(amount) FROM order_lines WHERE purchase_order = o.id), 0)
-		INTO total, lines FROM orders o WHERE o.id = asked;
+	SELECT o.total, coalesce((SELECT sum(amount) FROM order_lines WHERE purchase_order = o.number), 0)
+		INTO total, lines FROM orders o WHERE o.number = asked;
 	IF total <> lines THEN
 		RAISE EXCEPTION 'order %: its lines come to % and its total is %', asked, lines, total USING ERRCODE = 'check_violation';
 	END IF;

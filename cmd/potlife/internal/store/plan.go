@@ -1,0 +1,267 @@
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"potlife/rooms"
+	"potlife/scheduler"
+)
+
+// NewPlan is a plan to be put in force.
+type NewPlan struct {
+	Plan *scheduler.Plan
+	// Document is the plan document as JSON; nil where none is kept.
+	Document []byte
+	Reason   string // why it was made, in words
+	// Replaces is the plan it was made from: where another one has come into
+	// force since, the new plan is refused with ErrConflict and should be made
+	// again. 0 does not check.
+	Replaces int64
+	// Messages go out because of it.
+	Messages []Message
+}
+
+// PlanInfo is a plan in short.
+type PlanInfo struct {
+	ID     int64     `db:"id"`
+	MadeAt time.Time `db:"made_at"`
+	Today  day       `db:"today"`
+	Finish time.Time `db:"finish"`
+	Bound  time.Time `db:"bound"`
+	Status string    `db:"status"`
+	Reason string    `db:"reason"`
+}
+
+// SavedPlan is a plan read back.
+type SavedPlan struct {
+	PlanInfo
+	// Plan is the plan with the firm it was made for.
+	Plan *scheduler.Plan
+	// Document is nil where none was kept.
+	Document []byte
+}
+
+// SavePlan puts a plan in force and returns its number. Only what differs from
+// the plans before it is written. The database refuses a plan that has a crew
+// at two sites at once (ErrConflict), and one for rooms that have been taken out
+// of their job meanwhile.
+func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, error) {
+	parts, err := partsOf(n)
+	if err != nil {
+		return 0, err
+	}
+	rows, err := newPlanRows(n.Plan)
+	if err != nil {
+		return 0, err
+	}
+	var id int64
+	err = s.write(ctx, func(tx pgx.Tx) error {
+		if err := lock(ctx, tx, lockPlan); err != nil {
+			return err
+		}
+		if err := checkReplaces(ctx, tx, n.Replaces); err != nil {
+			return err
+		}
+		p := n.Plan
+		err := tx.QueryRow(ctx, `
+			INSERT INTO plans (made_at, today, epoch, finish, bound, status, reason)
+			VALUES ($1, $2, $3, $4, $5, $6, $7) RETURNING id`,
+			now, day(p.Today), p.Epoch, instant(p, p.Finish), instant(p, min(p.Bound, p.Finish)), p.Status, n.Reason).Scan(&id)
+		if err != nil {
+			return err
+		}
+		if err := saveParts(ctx, tx, id, parts); err != nil {
+			return err
+		}
+		if err := rows.save(ctx, tx, id); err != nil {
+			return err
+		}
+		return enqueue(ctx, tx, n.Messages, now)
+	})
+	return id, err
+}
+
+func checkReplaces(ctx context.Context, tx pgx.Tx, replaces int64) error {
+	if replaces == 0 {
+		return nil
+	}
+	var current int64
+	if err := tx.QueryRow(ctx, `SELECT coalesce(max(id), 0) FROM plans`).Scan(&current); err != nil {
+		return err
+	}
+	if current != replaces {
+		return conflict("the plan was made from plan %d, and plan %d is in force by now; make it again", replaces, current)
+	}
+	return nil
+}
+
+// CurrentPlan returns the plan in force. ErrNotFound: there is none yet.
+func (s *Store) CurrentPlan(ctx context.Context) (*SavedPlan, error) {
+	return s.plan(ctx, `true`)
+}
+
+// PlanAt returns the plan that was in force at an instant.
+func (s *Store) PlanAt(ctx context.Context, at time.Time) (*SavedPlan, error) {
+	return s.plan(ctx, `made_at <= $1`, at)
+}
+
+// PlanByID returns any plan that was in force.
+func (s *Store) PlanByID(ctx context.Context, id int64) (*SavedPlan, error) {
+	return s.plan(ctx, `id = $1`, id)
+}
+
+const planColumns = `id, made_at, today, finish, bound, status, reason`
+
+// CurrentPlanInfo is CurrentPlan without the plan, to see whether one that was
+// read before is still in force.
+func (s *Store) CurrentPlanInfo(ctx context.Context) (PlanInfo, error) {
+	rows, _ := s.pool.Query(ctx, `SELECT `+planColumns+` FROM plans ORDER BY id DESC LIMIT 1`)
+	info, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[PlanInfo])
+	if err == pgx.ErrNoRows {
+		return info, notFound("no plan has been made yet")
+	}
+	return info, translate(err)
+}
+
+// Plans lists plans, the latest first.
+func (s *Store) Plans(ctx context.Context, limit int) ([]PlanInfo, error) {
+	rows, _ := s.pool.Query(ctx, `SELECT `+planColumns+` FROM plans ORDER BY id DESC LIMIT $1`, limit)
+	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[PlanInfo])
+	return got, translate(err)
+}
+
+// Document returns the plan document of a plan as JSON.
+func (s *Store) Document(ctx context.Context, id int64) ([]byte, error) {
+	var text []byte
+	err := s.read(ctx, func(tx pgx.Tx) error {
+		got, there, err := loadPart(ctx, tx, id, "document")
+		if err == nil && !there {
+			return notFound("there is no plan %d with a document", id)
+		}
+		text = got
+		return err
+	})
+	return text, err
+}
+
+func (s *Store) plan(ctx context.Context, where string, args ...any) (*SavedPlan, error) {
+	var out SavedPlan
+	err := s.read(ctx, func(tx pgx.Tx) error {
+		rows, _ := tx.Query(ctx, `SELECT `+planColumns+` FROM plans WHERE `+where+` ORDER BY id DESC LIMIT 1`, args...)
+		var err error
+		if out.PlanInfo, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[PlanInfo]); err == pgx.ErrNoRows {
+			return notFound("there is no such plan")
+		} else if err != nil {
+			return err
+		}
+		if out.Plan, err = loadState(ctx, tx, out.ID); err != nil {
+			return err
+		}
+		out.Document, _, err = loadPart(ctx, tx, out.ID, "document")
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &out, nil
+}
+
+// firmState is a firm as JSON; a time zone has no form of its own there.
+type firmState struct {
+	Firm scheduler.Firm
+	Zone string
+}
+
+func partsOf(n NewPlan) ([]part, error) {
+	if n.Plan == nil {
+		return nil, invalid("no plan to save")
+	}
+	if n.Plan.Firm.Zone == nil {
+		return nil, invalid("the plan's firm has no time zone")
+	}
+	firm, err := json.Marshal(firmState{n.Plan.Firm, n.Plan.Firm.Zone.String()})
+	if err != nil {
+		return nil, fmt.Errorf("store a plan's firm: %w", err)
+	}
+	state, err := json.Marshal(n.Plan)
+	if err != nil {
+		return nil, fmt.Errorf("store a plan: %w", err)
+	}
+	parts := []part{newPart("firm", firm), newPart("state", state)}
+	if n.Document != nil {
+		parts = append(parts, newPart("document", n.Document))
+	}
+	return parts, nil
+}
+
+func loadState(ctx context.Context, tx pgx.Tx, id int64) (*scheduler.Plan, error) {
+	text, there, err := loadPart(ctx, tx, id, "state")
+	if err != nil || !there {
+		return nil, orMissing(err, id, "state")
+	}
+	var p scheduler.Plan
+	if err := json.Unmarshal(text, &p); err != nil {
+		return nil, fmt.Errorf("read plan %d: %w", id, err)
+	}
+	if text, there, err = loadPart(ctx, tx, id, "firm"); err != nil || !there {
+		return nil, orMissing(err, id, "firm")
+	}
+	var f firmState
+	if err := json.Unmarshal(text, &f); err != nil {
+		return nil, fmt.Errorf("read the firm of plan %d: %w", id, err)
+	}
+	p.Firm = f.Firm
+	if p.Firm.Zone, err = time.LoadLocation(f.Zone); err != nil {
+		return nil, fmt.Errorf("read the firm of plan %d: %w", id, err)
+	}
+	p.Epoch = p.Epoch.In(p.Firm.Zone)
+	return &p, nil
+}
+
+func orMissing(err error, id int64, part string) error {
+	if err != nil {
+		return err
+	}
+	return fmt.Errorf("plan %d has no %s", id, part)
+}
+
+// instant turns a plan's minute into an instant.
+func instant(p *scheduler.Plan, minute int) time.Time {
+	return p.Epoch.Add(time.Duration(minute) * time.Minute)
+}
+
+// PrunePlans forgets plans made before an instant, except the last one of each
+// (UTC) day, those that sheets were issued from and those that rows of the plan
+// in force date from. It returns how many it forgot.
+func (s *Store) PrunePlans(ctx context.Context, before time.Time) (int, error) {
+	var n int
+	err := s.write(ctx, func(tx pgx.Tx) error {
+		if err := lock(ctx, tx, lockPlan); err != nil { // nobody may rely on a chunk meanwhile
+			return err
+		}
+		tag, err := tx.Exec(ctx, `
+			DELETE FROM plans p
+			WHERE made_at < $1
+				AND EXISTS (SELECT FROM plans q WHERE q.id > p.id AND q.made_at AT TIME ZONE 'UTC' < date_trunc('day', p.made_at AT TIME ZONE 'UTC') + interval '1 day')
+				AND NOT EXISTS (SELECT FROM issues WHERE plan = p.id)
+				AND NOT EXISTS (SELECT FROM activities WHERE plan = p.id)
+				AND NOT EXISTS (SELECT FROM setting_areas WHERE plan = p.id)`, before)
+		if err != nil {
+			return err
+		}
+		n = int(tag.RowsAffected())
+		_, err = tx.Exec(ctx, `
+			DELETE FROM chunks c
+			WHERE NOT EXISTS (SELECT FROM (SELECT DISTINCT unnest(chunks) AS hash FROM plan_parts) used WHERE used.hash = c.hash)`)
+		return err
+	})
+	return n, err
+}
+
+// Date is the first day the plan was free to decide.
+func (i PlanInfo) Date() rooms.Date { return rooms.Date(i.Today) }

@@ -1,0 +1,164 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"potlife/rooms"
+	"potlife/scheduler"
+)
+
+// Receipt is what came in for a line of an order.
+type Receipt struct {
+	// Key is chosen by who books it in: one whose key has come before is not
+	// booked again.
+	Key string
+	// Line is the position of the order's line, from 0.
+	Line         int
+	Lot, Calibre string
+	// Packages are those that came sound (boxes for tiles); Damaged and Wrong ones
+	// came besides and were not kept.
+	Packages, Damaged, Wrong float64
+	// MeanWidth and MeanHeight are the measured mean size of the lot's tiles, 0
+	// where nobody measured.
+	MeanWidth, MeanHeight rooms.Length
+	On                    rooms.Date
+	Who, Note             string
+	// Product and At are set by the store.
+	Product string
+	At      time.Time
+}
+
+// orderedLine is a line with what has come for it.
+type orderedLine struct {
+	product        string
+	unit           string
+	ordered, sound float64
+}
+
+// Receive books deliveries in for an order, all or none: the receipt, the stock
+// and the order's next state. ErrConflict: the order does not take deliveries,
+// or more came than was ordered. ErrNotFound: no such order or line.
+func (s *Store) Receive(ctx context.Context, number int64, receipts []Receipt, who string, now time.Time) error {
+	return s.write(ctx, func(tx pgx.Tx) error {
+		state, err := lockOrder(ctx, tx, number)
+		if err != nil {
+			return err
+		}
+		lines, err := orderedLines(ctx, tx, number)
+		if err != nil {
+			return err
+		}
+		booked := 0
+		for _, r := range receipts {
+			l := lines[r.Line]
+			if l == nil || l.product == "" {
+				return notFound("order %d has no line %d that is delivered", number, r.Line+1)
+			}
+			r.Product, r.At, r.Who = l.product, now, who
+			fresh, err := receive(ctx, tx, number, r, l)
+			if err != nil {
+				return err
+			}
+			if fresh {
+				l.sound += r.Packages
+				booked++
+			}
+		}
+		if booked == 0 {
+			return nil
+		}
+		to := OrderReceived
+		for _, l := range lines {
+			if l.product != "" && l.sound < l.ordered {
+				to = OrderPartReceived
+			}
+		}
+		if err := setState(ctx, tx, number, state, to); err != nil {
+			return err
+		}
+		note := fmt.Sprintf("%d booked in", booked)
+		return addEvent(ctx, tx, number, OrderEvent{At: now, Who: who, State: to, Note: note})
+	})
+}
+
+func orderedLines(ctx context.Context, tx pgx.Tx, number int64) (map[int]*orderedLine, error) {
+	rows, _ := tx.Query(ctx, `
+		SELECT l.pos, coalesce(l.product, ''), l.unit, l.quantity, coalesce(sum(r.packages), 0)
+		FROM order_lines l LEFT JOIN receipts r ON r.purchase_order = l.purchase_order AND r.line = l.pos
+		WHERE l.purchase_order = $1 GROUP BY l.purchase_order, l.pos`, number)
+	out := map[int]*orderedLine{}
+	var pos int
+	var l orderedLine
+	_, err := pgx.ForEachRow(rows, []any{&pos, &l.product, &l.unit, &l.ordered, &l.sound}, func() error {
+		line := l
+		out[pos] = &line
+		return nil
+	})
+	return out, err
+}
+
+// receive books one receipt; false where its key has come before.
+func receive(ctx context.Context, tx pgx.Tx, number int64, r Receipt, l *orderedLine) (bool, error) {
+	var id int64
+	err := tx.QueryRow(ctx, `
+		INSERT INTO receipts (key, purchase_order, line, product, lot, calibre, packages, damaged, wrong,
+			mean_width, mean_height, received_on, at, who, note)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, nullif($10, 0), nullif($11, 0), $12, $13, $14, $15)
+		ON CONFLICT (key) DO NOTHING RETURNING id`,
+		r.Key, number, r.Line, r.Product, r.Lot, r.Calibre, r.Packages, r.Damaged, r.Wrong,
+		int64(r.MeanWidth), int64(r.MeanHeight), day(r.On), r.At, r.Who, r.Note).Scan(&id)
+	if err == pgx.ErrNoRows {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	if l.sound+r.Packages > l.ordered {
+		return false, conflict("order %d, line %d (%s): %g ordered, %g received before, %g more is beyond the order",
+			number, r.Line+1, l.product, l.ordered, l.sound, r.Packages)
+	}
+	if r.Packages == 0 {
+		return true, nil
+	}
+	unit := "package"
+	if l.unit == "box" {
+		unit = "box"
+	}
+	return true, move(ctx, tx, []Movement{{At: r.At, Kind: CameIn, Product: r.Product, Lot: r.Lot, Unit: unit, Quantity: r.Packages,
+		Why: fmt.Sprintf("order %d", number), Key: "receipt " + r.Key}}, &id)
+}
+
+// Received lists what has come in as the planner takes it, in order of time.
+func (s *Store) Received(ctx context.Context) ([]scheduler.Receipt, error) {
+	rows, _ := s.pool.Query(ctx, `
+		SELECT o.key, r.product, r.lot, r.calibre, r.packages, r.received_on
+		FROM receipts r JOIN orders o ON o.number = r.purchase_order
+		WHERE r.packages > 0 ORDER BY r.received_on, r.id`)
+	var out []scheduler.Receipt
+	var r scheduler.Receipt
+	_, err := pgx.ForEachRow(rows, []any{&r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At)}, func() error {
+		out = append(out, r)
+		return nil
+	})
+	return out, translate(err)
+}
+
+func loadReceipts(ctx context.Context, tx pgx.Tx, numbers []int64) (map[int64][]Receipt, error) {
+	rows, _ := tx.Query(ctx, `
+		SELECT purchase_order, key, line, product, lot, calibre, packages, damaged, wrong,
+			coalesce(mean_width, 0), coalesce(mean_height, 0), received_on, at, who, note
+		FROM receipts WHERE purchase_order = ANY($1) ORDER BY id`, numbers)
+	out := map[int64][]Receipt{}
+	var number int64
+	var r Receipt
+	_, err := pgx.ForEachRow(rows, []any{&number, &r.Key, &r.Line, &r.Product, &r.Lot, &r.Calibre, &r.Packages, &r.Damaged, &r.Wrong,
+		(*int64)(&r.MeanWidth), (*int64)(&r.MeanHeight), (*day)(&r.On), &r.At, &r.Who, &r.Note}, func() error {
+		out[number] = append(out[number], r)
+		return nil
+	})
+	return out, err
+}
