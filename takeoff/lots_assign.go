@@ -6,7 +6,7 @@ import (
 )
 
 // lotSteps bounds the search for an assignment of groups to lots.
-const lotSteps = 2_000_000
+const lotSteps = 300_000
 
 // lotChoice is an assignment of demands to lots: To[i] is the lot of demand i,
 // -1 for none.
@@ -20,7 +20,7 @@ type lotChoice struct {
 
 // assignLots gives each demand, unsplit, to one lot or to none so that most
 // boxes are served and, among such assignments, least is left in the lots that
-// were opened. It branches over demands, largest first, and cuts off by the
+// were opened. After some good guesses it branches over demands, largest first, and cuts off by the
 // most that each lot could still be filled to (subset sums); the search is exact
 // unless it runs out of steps, and then Bound says how far it may be off.
 func assignLots(demands, lots []int, steps int) lotChoice {
@@ -37,9 +37,14 @@ func assignLots(demands, lots []int, steps int) lotChoice {
 		s.to[i] = -1
 	}
 	s.prepare()
-	s.best.Bound = s.bound(0, 0)
-	s.walk(0, 0)
-	s.best.Proved = s.steps >= 0
+	s.most = s.bound(0, 0)
+	s.leastLeft = leastOver(lots, s.most)
+	s.best.Bound = s.most
+	s.fillFirst()
+	if !s.settled() {
+		s.walk(0, 0)
+	}
+	s.best.Proved = s.steps >= 0 || s.settled()
 	if s.best.Proved {
 		s.best.Bound = s.best.Served
 	}
@@ -53,15 +58,20 @@ type lotSearch struct {
 	to            []int
 	reach         [][]bool // reach[i][s]: some of the demands order[i:] add to s
 	rest          []int    // sum of order[i:]
+	most          int      // no assignment serves more
+	leastLeft     int      // serving that many leaves no less
 	steps         int
 	best          lotChoice
 }
 
 // prepare tabulates the sums that the demands not yet decided can make.
 func (s *lotSearch) prepare() {
-	top := 0
+	top, all := 0, 0
+	for _, d := range s.demands {
+		all += d
+	}
 	for _, c := range s.caps {
-		top = max(top, c)
+		top = max(top, min(c, all)) // no lot is filled with more than all
 	}
 	n := len(s.order)
 	s.reach, s.rest = make([][]bool, n+1), make([]int, n+1)
@@ -83,7 +93,7 @@ func (s *lotSearch) prepare() {
 func (s *lotSearch) bound(i, served int) int {
 	fill := 0
 	for _, c := range s.caps {
-		for x := c; x > 0; x-- {
+		for x := min(c, len(s.reach[i])-1); x > 0; x-- {
 			if s.reach[i][x] {
 				fill += x
 				break
@@ -106,7 +116,7 @@ func (s *lotSearch) left() int {
 
 // walk decides demand order[i] and those after it.
 func (s *lotSearch) walk(i, served int) {
-	if s.steps--; s.steps < 0 {
+	if s.steps--; s.steps < 0 || s.settled() {
 		return
 	}
 	if i == len(s.order) {

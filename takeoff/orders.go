@@ -13,12 +13,6 @@ import (
 // Use is a product in a room, "job/room".
 type Use struct{ Product, Room string }
 
-// siteStore is how much a site can store.
-type siteStore struct {
-	key string
-	kg  float64
-}
-
 // OnHand lists what was on hand: lots that are bought, and the stock of all
 // other products.
 func (t *Taken) OnHand() []OnHand {
@@ -88,6 +82,9 @@ func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.D
 		n := 0
 		for _, d := range t.deliveries(s, today, list) {
 			o := d.order(s, cat.Currency)
+			if full := t.overfull(&d); len(full) > 0 {
+				o.note("more than can be stored at " + strings.Join(full, ", "))
+			}
 			for {
 				n++
 				if o.Key = fmt.Sprintf("%s-%d", s.Key, n); !taken[o.Key] {
@@ -143,43 +140,59 @@ func workingOnOrBefore(days rooms.Days, d rooms.Date) rooms.Date {
 	return d
 }
 
-// deliveries merges wants, earliest first: a want joins the delivery before it
-// if it keeps that long and the sites can store it.
+// deliveries merges wants, earliest first: a want joins the latest delivery
+// before it that it can come with.
 func (t *Taken) deliveries(s *Supplier, today rooms.Date, wants []want) []delivery {
 	var list []delivery
+	var own []rooms.Date // the delivery of each want by itself, without repeats
 	slices.SortStableFunc(wants, func(a, b want) int {
 		x, y := dates(s, today, a), dates(s, today, b)
 		return cmp.Or(x.delivery.Compare(y.delivery), x.orderBy.Compare(y.orderBy), a.needBy.Compare(b.needBy), cmp.Compare(a.product, b.product), slices.Compare(a.rooms, b.rooms))
 	})
 	for _, w := range wants {
 		d := dates(s, today, w)
-		if n := len(list); n > 0 && t.joins(&list[n-1], w, list[:n-1]) {
-			last := &list[n-1]
-			if d.delivery != last.delivery && !slices.ContainsFunc(last.wants, func(v want) bool { return dates(s, today, v).delivery == d.delivery }) {
-				last.alone++
+		alone := !slices.Contains(own, d.delivery)
+		if alone {
+			own = append(own, d.delivery)
+		}
+		at := -1
+		for i := range list {
+			if list[i].takes(w) && t.stores(list, i, w) {
+				at = i
 			}
-			last.wants = append(last.wants, w)
-			if r := last.delivery.AddDays(w.wait); last.ready.Before(r) {
-				last.ready = r
-			}
+		}
+		if at < 0 {
+			d.wants, d.alone = []want{w}, 1
+			list = append(list, d)
 			continue
 		}
-		d.wants, d.alone = []want{w}, 1
-		list = append(list, d)
+		to := &list[at]
+		if alone {
+			to.alone++
+		}
+		to.wants = append(to.wants, w)
+		to.ready = laterDate(to.ready, to.delivery.AddDays(w.wait))
 	}
 	return list
 }
 
-// joins reports whether a want can come with a delivery.
-func (t *Taken) joins(d *delivery, w want, before []delivery) bool {
+func laterDate(a, b rooms.Date) rooms.Date {
+	if a.Before(b) {
+		return b
+	}
+	return a
+}
+
+// takes reports whether a want can come with a delivery: it keeps until its
+// first use, and as all that arrives together counts as ready together, none
+// gets ready after its first use that would not by itself.
+func (d *delivery) takes(w want) bool {
 	if w.shelfDays > 0 && d.delivery.AddDays(w.shelfDays).Before(w.needBy) {
 		return false
 	}
-	// What arrives together is ready together, so none may wait longer than the
-	// first use of another leaves room for.
-	ready := d.delivery.AddDays(w.wait)
-	for _, v := range d.wants {
-		if !d.late && v.needBy.Before(ready) {
+	ready := laterDate(d.ready, d.delivery.AddDays(w.wait))
+	for _, v := range append([]want{w}, d.wants...) {
+		if laterDate(v.needBy, d.delivery.AddDays(v.wait)).Before(ready) {
 			return false
 		}
 	}
@@ -230,7 +243,7 @@ func (o *Order) addFreight(s *Supplier) {
 		goods += l.Amount
 	}
 	if s.MinOrder > 0 && goods < s.MinOrder {
-		o.Notes = fmt.Sprintf("%s under the supplier's minimum order of %s", moneyWords(s.MinOrder-goods, o.Currency), moneyWords(s.MinOrder, o.Currency))
+		o.note(fmt.Sprintf("%s under the supplier's minimum order of %s", moneyWords(s.MinOrder-goods, o.Currency), moneyWords(s.MinOrder, o.Currency)))
 	}
 	if s.Freight > 0 && (s.FreeFrom == 0 || goods < s.FreeFrom) {
 		text := "freight"
@@ -243,6 +256,14 @@ func (o *Order) addFreight(s *Supplier) {
 	for _, l := range o.Lines {
 		o.Total += l.Amount
 	}
+}
+
+// note adds a remark.
+func (o *Order) note(text string) {
+	if o.Notes != "" {
+		text = o.Notes + "; " + text
+	}
+	o.Notes = text
 }
 
 // moneyWords prints an amount to the cent: "12.50 EUR".

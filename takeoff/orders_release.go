@@ -79,7 +79,8 @@ func (t *Taken) releaseProduct(cat Catalogue, today rooms.Date, m *Material, out
 			}
 		}
 		if !ok {
-			ready = cat.earliestReady(p.Supplier, today, t.openDays)
+			// It takes the last of what is placed and what is ordered beyond that.
+			ready = laterDate(ready, cat.earliestReady(p.Supplier, today, t.openDays))
 		}
 		out[Use{m.Product, s.room}] = ready
 	}

@@ -3,7 +3,6 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"potlife/rooms"
@@ -221,8 +220,8 @@ func inTotal(m *Material, list []roomShare) []float64 {
 }
 
 // productWants has a want for every step of a product's cumulative need beyond
-// what is on hand and placed: whole packages, by the first use of the room that
-// needs them.
+// what is on hand, ordered, and there by then: whole packages, by the first use
+// of the room that needs them.
 func (t *Taken) productWants(cat Catalogue, today rooms.Date, u uses, placed []Order) []want {
 	var list []want
 	for i := range t.Materials {
@@ -231,12 +230,13 @@ func (t *Taken) productWants(cat Catalogue, today rooms.Date, u uses, placed []O
 		if p == nil {
 			continue
 		}
-		have := cat.packages(m.Product) + placedPackages(placed, m.Product)
+		yard := cat.packages(m.Product)
+		all := wholePackages(float64(m.Packages) - yard - placedBy(placed, m.Product, rooms.Date{}))
 		shares := t.shares(m.Product, u)
 		at := inTotal(m, shares)
 		bought := 0
 		for n, s := range shares {
-			short := wholePackages(math.Ceil(at[n]-1e-9)-have) - bought
+			short := min(all, wholePackages(at[n]-yard-placedBy(placed, m.Product, s.first))) - bought
 			if short <= 0 {
 				continue
 			}
@@ -273,9 +273,14 @@ func (c *Catalogue) packages(product string) float64 {
 	return n
 }
 
-func placedPackages(placed []Order, product string) float64 {
+// placedBy is what orders placed bring of a product until a date, all of it for
+// the zero date.
+func placedBy(placed []Order, product string, by rooms.Date) float64 {
 	n := 0.0
 	for _, o := range placed {
+		if !by.IsZero() && by.Before(o.Ready) {
+			continue
+		}
 		for _, l := range o.Lines {
 			if l.Product == product {
 				n += l.Quantity

@@ -135,7 +135,7 @@ func brokenID(piece string, n int) string { return fmt.Sprintf("%s/broken.%d", p
 // the tile's face allows. A piece to be measured on site keeps room for the
 // largest size its gap allows.
 func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
-	shape := t.shape(*p.Piece, *tile)
+	shape := StockShape(*p.Piece, *tile)
 	b, frame := shape.Outer.Box(), tile.Shape.Box()
 	c := cutPiece{takenPiece: p, shape: shape, exact: isBox(shape), need: nest.Piece{Rank: t.rank(p)}}
 	if !tile.Directional {

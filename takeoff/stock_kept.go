@@ -70,7 +70,7 @@ func absLength(l rooms.Length) rooms.Length { return max(l, -l) }
 // the gaps in their limits and the rest of the shape is the same.
 func fitCut(p *takenPiece, tile *Tile, cut rooms.Polygon) bool {
 	if _, square := quarterTurn(p.Piece); !square {
-		return sameSize(cut, shapeAt(*p.Piece, *tile))
+		return sameSize(cut, StockShape(*p.Piece, *tile))
 	}
 	b := cut.Outer.Box()
 	type try struct {
@@ -96,7 +96,7 @@ func fitCut(p *takenPiece, tile *Tile, cut rooms.Polygon) bool {
 		}
 		trial := *p.Piece
 		trial.Cuts = got.cuts
-		if got.off < rooms.MaxSide && sameSize(cut, shapeAt(trial, *tile)) && (best == nil || got.off < best.off) {
+		if got.off < rooms.MaxSide && sameSize(cut, StockShape(trial, *tile)) && (best == nil || got.off < best.off) {
 			best = &got
 		}
 	}

@@ -59,6 +59,7 @@ type Taken struct {
 	placed          []Order
 	sites           []siteStore
 	due             map[string]rooms.Date
+	siteOf          map[string]string
 	acclimatiseDays int
 	openDays        int
 }
@@ -136,9 +137,9 @@ func (t *taker) index() error {
 		t.out.acclimatiseDays = 2
 	}
 	t.out.Layouts = copyLayouts(t.in.Layouts)
-	t.out.due = map[string]rooms.Date{}
+	t.out.due, t.out.siteOf = map[string]rooms.Date{}, map[string]string{}
 	for _, k := range t.roomKeys {
-		t.out.due[k] = t.rooms[k].Due
+		t.out.due[k], t.out.siteOf[k] = t.rooms[k].Due, t.rooms[k].site
 	}
 	t.byID, t.flat = map[string]*takenPiece{}, map[rowKey]float64{}
 	for i := range t.out.Layouts {

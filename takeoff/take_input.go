@@ -151,8 +151,8 @@ func (t *taker) checkStock(e *inputErrors) {
 			e.add("lot of %s: has no name", l.Tile)
 		case seen[k]:
 			e.add("lot %s of %s stands twice", l.Lot, l.Tile)
-		case l.Boxes < 0 || l.Tiles < 0 || l.Boxes == 0 && l.Tiles == 0:
-			e.add("lot %s of %s: %d boxes and %d tiles, expected at least one box", l.Lot, l.Tile, l.Boxes, l.Tiles)
+		case l.Boxes < 0 || l.Tiles < 0 || l.Boxes > 1e6 || l.Boxes == 0 && l.Tiles == 0:
+			e.add("lot %s of %s: %d boxes and %d tiles, expected one to a million boxes", l.Lot, l.Tile, l.Boxes, l.Tiles)
 		}
 		seen[k] = true
 	}

@@ -1,0 +1,196 @@
+package takeoff
+
+import (
+	"errors"
+	"math"
+	"reflect"
+	"slices"
+
+	"potlife/rooms"
+)
+
+// CheckOrders holds what Orders returned to its input: orders placed stand
+// unchanged, amounts add to the cent, dates are the suppliers', everything is on
+// hand or ordered and nothing twice, and what can be ready by its first use is.
+func CheckOrders(t *Taken, cat Catalogue, today rooms.Date, firstUse map[Use]rooms.Date, placed, orders []Order) error {
+	c := &takenCheck{t: t}
+	if len(orders) < len(placed) || !reflect.DeepEqual(orders[:len(placed)], placed) && len(placed) > 0 {
+		c.fault("the orders placed do not stand first and unchanged")
+		return errors.Join(c.faults...)
+	}
+	keys := map[string]bool{}
+	for i, o := range orders {
+		if o.Key == "" || keys[o.Key] {
+			c.fault("order %q has no key or stands twice", o.Key)
+		}
+		keys[o.Key] = true
+		if i >= len(placed) {
+			c.order(o, cat, today)
+		}
+	}
+	c.bought(cat, placed, orders)
+	c.inTime(cat, today, firstUse, orders)
+	return errors.Join(c.faults...)
+}
+
+// order holds one new order's sums and dates.
+func (c *takenCheck) order(o Order, cat Catalogue, today rooms.Date) {
+	i := slices.IndexFunc(cat.Suppliers, func(s Supplier) bool { return s.Key == o.Supplier })
+	if i < 0 || o.Currency != cat.Currency {
+		c.fault("order %s: supplier %q, currency %q", o.Key, o.Supplier, o.Currency)
+		return
+	}
+	s := cat.Suppliers[i]
+	total, goods := Money(0), Money(0)
+	for _, l := range o.Lines {
+		exact := float64(l.UnitPrice) * l.Quantity / 100
+		if l.Quantity != math.Trunc(l.Quantity) || l.Quantity <= 0 || l.Amount%100 != 0 || math.Abs(float64(l.Amount/100)-exact) > 0.5 {
+			c.fault("order %s: %v × %d makes %d", o.Key, l.Quantity, l.UnitPrice, l.Amount)
+		}
+		total += l.Amount
+		if l.Product != "" {
+			goods += l.Amount
+		}
+	}
+	freight := s.Freight > 0 && (s.FreeFrom == 0 || goods < s.FreeFrom)
+	if total != o.Total || (total != goods) != freight {
+		c.fault("order %s: total %d, lines %d, goods %d", o.Key, o.Total, total, goods)
+	}
+	if o.Delivery.Before(o.OrderBy) || o.Ready.Before(o.Delivery) || o.Late != o.OrderBy.Before(today) {
+		c.fault("order %s: order by %s, delivery %s, ready %s, late %v", o.Key, o.OrderBy, o.Delivery, o.Ready, o.Late)
+	}
+	sent := o.OrderBy
+	if o.Late {
+		for sent = today; !s.Days.Works(sent); {
+			sent = sent.AddDays(1)
+		}
+	}
+	n := 0
+	for d := sent; d.Before(o.Delivery); {
+		if d = d.AddDays(1); s.Days.Works(d) {
+			n++
+		}
+	}
+	if n != s.LeadDays || !s.Days.Works(o.Delivery) {
+		c.fault("order %s: %d working days from %s to %s, the lead time is %d", o.Key, n, sent, o.Delivery, s.LeadDays)
+	}
+}
+
+// bought holds what is on hand and ordered to what is needed.
+func (c *takenCheck) bought(cat Catalogue, placed, orders []Order) {
+	need, have, fresh := map[string]float64{}, map[string]float64{}, map[string]float64{}
+	for _, r := range c.t.Rows {
+		need[r.Tile] += float64(r.Boxes)
+		have[r.Tile] += float64(r.FromStock)
+	}
+	for _, m := range c.t.Materials {
+		need[m.Product] += float64(m.Packages)
+	}
+	for _, s := range cat.Stock {
+		have[s.Product] += s.Packages
+	}
+	for i, o := range orders {
+		for _, l := range o.Lines {
+			have[l.Product] += l.Quantity
+			if i >= len(placed) {
+				fresh[l.Product] += l.Quantity
+			}
+		}
+	}
+	for p, n := range need {
+		if have[p] < n-1e-6 {
+			c.fault("%s: %v packages needed, %v on hand or ordered", p, n, have[p])
+		}
+	}
+	for p, n := range fresh {
+		tile := slices.ContainsFunc(cat.Tiles, func(t Tile) bool { return t.Key == p })
+		if p != "" && !tile && have[p]-n >= need[p]+1e-6 {
+			c.fault("%s: %v ordered, none was needed", p, n)
+		}
+		if p != "" && !tile && have[p]-need[p] >= 1 && have[p]-n < need[p] {
+			c.fault("%s: %v ordered, %v too many", p, n, have[p]-need[p])
+		}
+	}
+}
+
+// inTime holds tile rows, and the sums of all else, to their first uses: by then
+// enough is on hand or ready, unless an order that goes out today would be late.
+func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.Date, orders []Order) {
+	ready := func(product string, by rooms.Date) (n float64) {
+		for _, o := range orders {
+			if by.Before(o.Ready) && !late(cat, o, today, by) {
+				continue
+			}
+			for _, l := range o.Lines {
+				if l.Product == product {
+					n += l.Quantity
+				}
+			}
+		}
+		return n
+	}
+	type use struct {
+		by   rooms.Date
+		need float64
+	}
+	uses := map[string][]use{}
+	have := map[string]float64{}
+	for _, r := range c.t.Rows {
+		have[r.Tile] += float64(r.FromStock)
+		var by rooms.Date
+		for _, k := range r.Rooms {
+			if d := firstUse[Use{r.Tile, k}]; !d.IsZero() && (by.IsZero() || d.Before(by)) {
+				by = d
+			}
+		}
+		if !by.IsZero() {
+			uses[r.Tile] = append(uses[r.Tile], use{by, float64(r.Boxes)})
+		}
+	}
+	size := map[string]float64{}
+	for _, m := range c.t.Materials {
+		size[m.Product] = m.PackageSize
+	}
+	for _, s := range cat.Stock {
+		have[s.Product] += s.Packages
+	}
+	for _, n := range c.t.Needs {
+		if d := firstUse[Use{n.Product, n.Room}]; !d.IsZero() && n.Kind != KindTrim {
+			uses[n.Product] = append(uses[n.Product], use{d, n.With / size[n.Product]})
+		}
+	}
+	for product, list := range uses {
+		slices.SortFunc(list, func(a, b use) int { return a.by.Compare(b.by) })
+		sum := 0.0
+		for i, u := range list {
+			sum += u.need
+			if i+1 < len(list) && list[i+1].by == u.by {
+				continue
+			}
+			if got := have[product] + ready(product, u.by); got < sum-1e-3 {
+				c.fault("%s: on %s %.2f packages are used, %.2f are on hand or ready", product, u.by, sum, got)
+				break
+			}
+		}
+	}
+}
+
+// late reports whether no order sent today could be delivered by a date.
+func late(cat Catalogue, o Order, today, by rooms.Date) bool {
+	for _, s := range cat.Suppliers {
+		if s.Key != o.Supplier {
+			continue
+		}
+		d, n := today, s.LeadDays
+		for !s.Days.Works(d) {
+			d = d.AddDays(1)
+		}
+		for n > 0 {
+			if d = d.AddDays(1); s.Days.Works(d) {
+				n--
+			}
+		}
+		return by.Before(d)
+	}
+	return false
+}

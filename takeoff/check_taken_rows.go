@@ -1,0 +1,135 @@
+package takeoff
+
+import (
+	"math"
+	"slices"
+)
+
+// rows holds the rows to the pieces and stock tiles of the plan.
+func (c *takenCheck) rows() {
+	type sums struct{ pieces, full, cut, stock int }
+	found := map[rowKey]*sums{}
+	group := map[string]string{}
+	for _, j := range c.in.Jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				k := joinKey(j.Key, r.Key)
+				if group[k] = k; r.Group != "" {
+					group[k] = j.Key + "/group/" + r.Group
+				}
+			}
+		}
+	}
+	at := func(tile, g string) *sums {
+		k := rowKey{tile, g}
+		if found[k] == nil {
+			found[k] = &sums{}
+		}
+		return found[k]
+	}
+	for id, p := range c.pieces {
+		s := at(p.Tile, group[c.room[id]])
+		s.pieces++
+		if p.Full {
+			s.full++
+		} else {
+			s.cut++
+		}
+	}
+	lots := map[rowKey]map[string]bool{}
+	for _, s := range c.t.Stock {
+		if s.Broken {
+			continue
+		}
+		k := rowKey{s.Tile, group[c.room[s.Pieces[0].Piece]]}
+		at(k.tile, k.group).stock++
+		if lots[k] == nil {
+			lots[k] = map[string]bool{}
+		}
+		lots[k][s.Lot] = true
+		for _, q := range s.Pieces {
+			if group[c.room[q.Piece]] != k.group {
+				c.fault("stock tile %s serves two groups", s.ID)
+			}
+		}
+	}
+	for _, r := range c.t.Rows {
+		k := rowKey{r.Tile, r.Group}
+		s := found[k]
+		if s == nil || *s != (sums{r.Pieces, r.Full, r.Cut, r.Stock}) {
+			c.fault("row %s %s: %d pieces, %d full, %d cut, %d stock; the plan has %+v", r.Tile, r.Group, r.Pieces, r.Full, r.Cut, r.Stock, s)
+			continue
+		}
+		delete(found, k)
+		per := c.tiles[r.Tile].PerBox
+		switch {
+		case r.StockBound > r.Stock:
+			c.fault("row %s %s: bound %d over %d", r.Tile, r.Group, r.StockBound, r.Stock)
+		case r.Quantity != r.Stock+r.Spares+r.Attic || r.Boxes*per < r.Quantity || (r.Boxes-1)*per >= r.Quantity:
+			c.fault("row %s %s: %d + %d + %d = %d tiles in %d boxes of %d", r.Tile, r.Group, r.Stock, r.Spares, r.Attic, r.Quantity, r.Boxes, per)
+		case len(lots[k]) > 1 && r.Split == "":
+			c.fault("row %s %s: %d lots and no word why", r.Tile, r.Group, len(lots[k]))
+		case r.Split == "" && !lots[k][r.Lot]:
+			c.fault("row %s %s: its tiles are not of lot %q", r.Tile, r.Group, r.Lot)
+		}
+	}
+	for k := range found {
+		c.fault("%s of %s has no row", k.tile, k.group)
+	}
+}
+
+// lots holds what rows take from lots on hand to what is there.
+func (c *takenCheck) lots() {
+	type key struct{ tile, lot string }
+	left := map[key]int{}
+	for _, l := range c.in.Catalogue.Lots {
+		if !l.Offered {
+			left[key{l.Tile, l.Lot}] += l.Boxes
+		}
+	}
+	for _, r := range c.t.Rows {
+		if r.FromStock > r.Boxes || r.FromStock < 0 {
+			c.fault("row %s %s: %d of %d boxes from stock", r.Tile, r.Group, r.FromStock, r.Boxes)
+		}
+		if r.FromStock == 0 || r.Split != "" {
+			continue
+		}
+		k := key{r.Tile, r.Lot}
+		if left[k] -= r.FromStock; left[k] < 0 {
+			c.fault("lot %s of %s is given %d boxes too often", r.Lot, r.Tile, -left[k])
+		}
+	}
+}
+
+// materials holds lines to needs.
+func (c *takenCheck) materials() {
+	net, with := map[string]float64{}, map[string]float64{}
+	for _, n := range c.t.Needs {
+		if !(n.Net > 0) || n.With < n.Net || math.IsInf(n.With, 0) {
+			c.fault("%s on %s: net %v, with margin %v", n.Product, n.Surface, n.Net, n.With)
+		}
+		net[n.Product] += n.Net
+		with[n.Product] += n.With
+	}
+	var seen []string
+	for _, m := range c.t.Materials {
+		if slices.Contains(seen, m.Product) {
+			c.fault("material %s stands twice", m.Product)
+		}
+		seen = append(seen, m.Product)
+		got := float64(m.Packages) * m.PackageSize
+		switch {
+		case math.Abs(m.Net-net[m.Product]) > 1e-6*max(1, m.Net):
+			c.fault("material %s: net %v, its needs add to %v", m.Product, m.Net, net[m.Product])
+		case math.Abs(got-m.Quantity) > 1e-9*max(1, got) || with[m.Product] > got+1e-3:
+			c.fault("material %s: %v with margin, %d packages of %v", m.Product, with[m.Product], m.Packages, m.PackageSize)
+		case m.Kind != KindTrim && with[m.Product] < got-m.PackageSize-1e-3:
+			c.fault("material %s: %d packages, one fewer would do", m.Product, m.Packages)
+		}
+	}
+	for p := range net {
+		if !slices.Contains(seen, p) {
+			c.fault("%s is needed and has no line", p)
+		}
+	}
+}
