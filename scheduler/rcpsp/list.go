@@ -19,7 +19,7 @@ func newListSearch(s *search) *listSearch {
 	return &listSearch{s: s, m: s.m, b: newBuilder(s.m), o: newOrderer(s.m)}
 }
 
-func (l *listSearch) run() {
+func (l *listSearch) run(limit int64) {
 	var keys [][]int
 	if len(l.s.o.Warm) > 0 {
 		value := slices.Clone(l.s.o.Warm)
@@ -34,7 +34,7 @@ func (l *listSearch) run() {
 	for _, key := range keys {
 		l.try(key, true)
 	}
-	for !l.over() {
+	for !l.over() && l.b.spent < limit {
 		l.try(l.mutate(), false)
 	}
 }

@@ -104,8 +104,12 @@ func (s *search) atBound() bool {
 
 func (s *search) run() {
 	ls := newListSearch(s)
-	ls.run()
+	ls.run(min(s.budget/4, 200*int64(s.m.n)))
 	s.spent = ls.b.spent
+	if s.over() || s.atBound() {
+		return
+	}
+	s.exact()
 }
 
 func (s *search) result() Result {
@@ -120,7 +124,7 @@ func (s *search) result() Result {
 		r.Status = Feasible
 		all := Evaluate(s.m.p, s.best, s.o.Warm)
 		r.Start, r.Makespan, r.Lateness, r.Moves = s.best, all.Makespan, all.Lateness, all.Moves
-		if s.atBound() {
+		if s.proved || s.atBound() {
 			r.Status = Optimal
 		}
 	}

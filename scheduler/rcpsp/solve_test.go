@@ -171,7 +171,7 @@ func bruteForce(p Problem, horizon int) (Score, bool) {
 func TestAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	rounds := 200
-	solved := 0
+	solved, proved := 0, 0
 	for round := range rounds {
 		p := randomProblem(rng, 3+rng.IntN(2))
 		horizon := 20
@@ -180,6 +180,9 @@ func TestAgainstBruteForce(t *testing.T) {
 		}
 		want, feasible := bruteForce(p, horizon)
 		r := solve(t, p, Options{Schedules: 300, Seed: uint64(round)})
+		if r.Status == Optimal || r.Status == Infeasible {
+			proved++
+		}
 		if !feasible {
 			if r.Start != nil && r.Makespan <= horizon {
 				t.Fatalf("round %d: %v %v where brute force finds none\n%+v", round, r.Status, r.Start, p)
@@ -205,5 +208,8 @@ func TestAgainstBruteForce(t *testing.T) {
 			t.Fatalf("round %d: claims %+v optimal, brute force has %+v", round, got, want)
 		}
 	}
-	t.Logf("optimum found in %d rounds", solved)
+	if proved < rounds*9/10 {
+		t.Errorf("%d of %d rounds closed", proved, rounds)
+	}
+	t.Logf("optimum found in %d rounds, %d of %d closed", solved, proved, rounds)
 }

@@ -1,0 +1,113 @@
+package rcpsp
+
+// exact proves or improves by the constraint engine: first the lateness, then the makespan.
+func (s *search) exact() {
+	for again := true; again && !s.over(); {
+		again = s.exactOnce()
+	}
+}
+
+// exactOnce reports true where the first schedule was found and the engine has to be set up for its lateness.
+func (s *search) exactOnce() bool {
+	upper := Score{Lateness: never, Makespan: s.m.horizon}
+	if s.best != nil {
+		upper = s.score
+	}
+	if s.m.p.Objective == LatenessFirst && s.best != nil {
+		upper.Makespan = s.m.horizon
+	}
+	c, ok := newCP(s.m, upper)
+	if !ok {
+		s.close()
+		return false
+	}
+	if s.m.p.Objective == LatenessFirst && s.best != nil && c.late < 0 {
+		return false // too late to be counted in 32 bits
+	}
+	x := &exactRun{s: s, c: c}
+	x.run()
+	return x.again
+}
+
+type exactRun struct {
+	s       *search
+	c       *cp
+	counted int64
+	again   bool
+}
+
+// close notes that nothing better than the best exists, or nothing at all.
+func (s *search) close() {
+	s.proved = true
+	if s.best == nil {
+		s.bad = &infeasibility{reason: "the search excluded every schedule"}
+		for i := range s.m.n {
+			s.bad.conflict = append(s.bad.conflict, i)
+		}
+	} else if s.m.p.Objective == Makespan {
+		s.bound.Makespan = s.score.Makespan
+	}
+}
+
+func (x *exactRun) run() {
+	s, c := x.s, x.c
+	for {
+		if s.best != nil && !x.tighten() {
+			s.close()
+			return
+		}
+		var assume []atom
+		if s.best != nil && c.late >= 0 && s.score.Lateness > s.bound.Lateness {
+			assume = append(assume, atom{2*c.late + 1, -int32(s.score.Lateness - 1)})
+		}
+		switch c.run(assume, 1<<60, x.stop) {
+		case gaveUp:
+			return
+		case solution:
+			x.take()
+			if s.m.p.Objective == LatenessFirst && c.late < 0 {
+				x.again = true
+				return
+			}
+		case refuted:
+			s.bound.Lateness = s.score.Lateness
+		case closed:
+			s.close()
+			return
+		}
+	}
+}
+
+// tighten asks the root for something better than the best; false where that fails at once.
+func (x *exactRun) tighten() bool {
+	s, c := x.s, x.c
+	c.backTo(0)
+	if c.late >= 0 {
+		if !c.set(2*c.late+1, -int32(s.score.Lateness), reason{kind: byDecision}) {
+			return false
+		}
+		if s.score.Lateness > s.bound.Lateness {
+			return true
+		}
+	}
+	return c.set(2*c.span+1, -int32(s.score.Makespan-1), reason{kind: byDecision})
+}
+
+// take offers the schedule in the bounds.
+func (x *exactRun) take() {
+	c := x.c
+	start := make([]int, c.n)
+	c.search.guide = append(c.search.guide[:0], make([]int32, c.n)...)
+	for i := range start {
+		start[i] = int(c.lb(int32(i)))
+		c.search.guide[i] = c.lb(int32(i))
+	}
+	x.s.offer(start)
+}
+
+// stop charges the placements made since and tells whether the search is over.
+func (x *exactRun) stop() bool {
+	x.s.spent += x.c.placed - x.counted
+	x.counted = x.c.placed
+	return x.s.over()
+}
