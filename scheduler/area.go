@@ -1,0 +1,284 @@
+package scheduler
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// segment is a run of blocks that becomes one setting area.
+type segment struct{ from, to int } // blocks [from, to)
+
+// How much harm a stop does; common practice ranks the corner least.
+const (
+	harmCorner = 0
+	harmCourse = 2
+)
+
+// splitBlocks divides blocks into the fewest areas of at most limit minutes,
+// then those whose stops do least harm, then the most even ones, by dynamic
+// programming over the places where a stop is possible. Blocks with another
+// bed, under a ledger or left out on purpose never share an area with others.
+// A block longer than the limit stands alone and is split by the caller.
+func splitBlocks(blocks []block, limit float64) []segment {
+	n := len(blocks)
+	type best struct {
+		areas, harm int
+		spread      float64
+		from        int
+	}
+	at := make([]best, n+1)
+	for end := 1; end <= n; end++ {
+		at[end].areas = math.MaxInt
+		sum := 0.0
+		for from := end - 1; from >= 0; from-- {
+			if from < end-1 && !together(blocks[from], blocks[from+1]) {
+				break
+			}
+			sum += blocks[from].minutes
+			if from < end-1 && sum > limit {
+				break
+			}
+			c := best{at[from].areas + pieces(sum, limit), at[from].harm + harmOf(blocks, end), at[from].spread + float64(sum*sum), from}
+			b := at[end]
+			if c.areas != b.areas {
+				if c.areas < b.areas {
+					at[end] = c
+				}
+			} else if c.harm != b.harm {
+				if c.harm < b.harm {
+					at[end] = c
+				}
+			} else if c.spread < b.spread-1e-6 {
+				at[end] = c
+			}
+		}
+	}
+	var out []segment
+	for end := n; end > 0; end = at[end].from {
+		out = append(out, segment{at[end].from, end})
+	}
+	slices.Reverse(out)
+	return out
+}
+
+// pieces is how many areas a run of that many minutes needs.
+func pieces(minutes, limit float64) int {
+	return max(1, int(math.Ceil(minutes/limit-1e-9)))
+}
+
+// harmOf is the harm of a stop before block end.
+func harmOf(blocks []block, end int) int {
+	if end == len(blocks) || blocks[end].first {
+		return harmCorner
+	}
+	return harmCourse
+}
+
+// AreasAtLeast is a lower bound on the number of areas: per run of blocks that
+// may share one, its minutes over the limit.
+func areasAtLeast(blocks []block, limit float64) int {
+	n, sum := 0, 0.0
+	for i, b := range blocks {
+		if i > 0 && !together(blocks[i-1], b) {
+			n += pieces(sum, limit)
+			sum = 0
+		}
+		sum += b.minutes
+	}
+	if len(blocks) > 0 {
+		n += pieces(sum, limit)
+	}
+	return n
+}
+
+// together reports whether two neighbouring blocks may share an area.
+func together(a, b block) bool {
+	return a.bed == b.bed && a.lower == b.lower && a.late == b.late
+}
+
+// patchPlan is a patch with its offsets from the start of its activity.
+type patchPlan struct {
+	items      []*item
+	start, set int
+	m2, kg     float64
+}
+
+// areaPlan is an area before it has a date.
+type areaPlan struct {
+	id       string
+	items    []*item
+	bed      bed
+	lower    bool
+	late     bool
+	surfaces []string
+	patches  []patchPlan
+	minutes  int // of the whole activity, setting up and cleaning up included
+	field    int // offset at which the last piece is in
+	open     int
+	limits   string
+	grout    int
+	stopAt   string
+	tooLong  int // minutes of its longest patch where that alone is over the limit
+	m2, kg   float64
+}
+
+// spread is what bounds patches.
+type spread struct {
+	open       int     // minutes as used
+	capM2      float64 // 0: none
+	bucket     float64 // kg
+	speed      float64 // of the gang
+	setUp, end int     // minutes before the first and after the last patch
+	charge     bool    // cutting ahead is charged to the area: nobody else cuts
+}
+
+// patchesOf spreads the items of an area in order.
+func patchesOf(items []*item, s spread) (out []patchPlan, finish int) {
+	t := s.setUp
+	for i := 0; i < len(items); {
+		var p patchPlan
+		set, pre := 0.0, 0.0
+		j := i
+		for ; j < len(items); j++ {
+			it := items[j]
+			m2 := it.piece.AreaMM2 / 1e6
+			kg := m2 * it.bed.kgPerM2
+			if j > i && (set+it.set/s.speed > float64(s.open) || s.capM2 > 0 && p.m2+m2 > s.capM2+1e-9 || p.kg+kg > s.bucket+1e-9) {
+				break
+			}
+			set += it.set / s.speed
+			pre += it.cut / s.speed
+			if s.charge {
+				pre += it.ahead / s.speed
+			}
+			p.m2 += m2
+			p.kg += kg
+		}
+		p.items = items[i:j]
+		p.start = t + ceilMinutes(pre)
+		whole := max(1, ceilMinutes(set))
+		p.set = p.start + min(whole, s.open)
+		t = p.start + whole
+		out = append(out, p)
+		i = j
+	}
+	return out, t
+}
+
+// ceilMinutes rounds up, after rounding to a millionth so that processors agree.
+func ceilMinutes(m float64) int { return int(math.Ceil(math.Round(m*1e6)/1e6 - 1e-6)) }
+
+// areasOf turns blocks into areas of at most limit minutes, activity overhead
+// included.
+func areasOf(blocks []block, s spread, limit, longestShift int, flatBlocks func(surface string) bool) ([]*areaPlan, error) {
+	room := float64(limit - s.setUp - s.end)
+	scaled := slices.Clone(blocks)
+	for i := range scaled {
+		scaled[i].minutes = 0
+		for _, it := range scaled[i].items {
+			scaled[i].minutes += it.set + it.cut
+			if s.charge {
+				scaled[i].minutes += it.ahead
+			}
+		}
+		scaled[i].minutes /= s.speed
+	}
+	var out []*areaPlan
+	for try, target := 0, room*0.97; ; try, target = try+1, target*0.93 {
+		out = out[:0]
+		for _, g := range splitBlocks(scaled, target) {
+			out = append(out, cutAreas(scaled, g, s, target, flatBlocks)...)
+		}
+		worst := longest(out)
+		if worst == nil || worst.minutes <= limit {
+			return out, nil
+		}
+		if try == 12 || len(worst.items) == 1 {
+			if worst.minutes <= longestShift {
+				return out, nil
+			}
+			return nil, fmt.Errorf("piece %s takes %d min without a stop and no working interval is longer than %d min", worst.items[0].piece.ID, worst.minutes, longestShift)
+		}
+	}
+}
+
+func longest(areas []*areaPlan) *areaPlan {
+	var w *areaPlan
+	for _, a := range areas {
+		if w == nil || a.minutes > w.minutes {
+			w = a
+		}
+	}
+	return w
+}
+
+// cutAreas makes the areas of one segment: one, unless a single block is
+// longer than the limit.
+func cutAreas(blocks []block, g segment, s spread, limit float64, flatBlocks func(string) bool) []*areaPlan {
+	items := ordered(blocks[g.from:g.to], flatBlocks)
+	total := 0.0
+	for _, b := range blocks[g.from:g.to] {
+		total += b.minutes
+	}
+	n := pieces(total, limit)
+	var out []*areaPlan
+	done, sum := 0, 0.0
+	for i, it := range items {
+		m := (it.set + it.cut) / s.speed
+		if s.charge {
+			m += it.ahead / s.speed
+		}
+		if i > done && sum+m > total/float64(n)+1e-6 && len(out) < n-1 {
+			out = append(out, newArea(items[done:i], blocks[g.from], s, "within a course: it is longer than an area may be"))
+			done, sum = i, 0
+		}
+		sum += m
+	}
+	return append(out, newArea(items[done:], blocks[g.from], s, stopWords(blocks, g.to)))
+}
+
+func stopWords(blocks []block, end int) string {
+	switch {
+	case end == len(blocks):
+		return "the end of the work in this room"
+	case blocks[end].first:
+		return "the corner: the surface is full"
+	case blocks[end].late:
+		return "the end of the field: what was left out follows"
+	}
+	return "a whole course"
+}
+
+// ordered puts the items of blocks in setting order, surface by surface.
+func ordered(blocks []block, flatBlocks func(string) bool) []*item {
+	var out []*item
+	for i := 0; i < len(blocks); {
+		j := i
+		var part []*item
+		for ; j < len(blocks) && blocks[j].surface == blocks[i].surface; j++ {
+			part = append(part, blocks[j].items...)
+		}
+		if !flatBlocks(blocks[i].surface) {
+			relate(part)
+			part = steps(part)
+		}
+		out = append(out, part...)
+		i = j
+	}
+	return out
+}
+
+func newArea(items []*item, b block, s spread, stop string) *areaPlan {
+	a := &areaPlan{items: items, bed: b.bed, lower: b.lower, late: b.late, stopAt: stop, open: s.open}
+	a.patches, a.field = patchesOf(items, s)
+	a.minutes = a.field + s.end
+	for _, it := range items {
+		a.m2 += it.piece.AreaMM2 / 1e6
+		if !slices.Contains(a.surfaces, it.surface) {
+			a.surfaces = append(a.surfaces, it.surface)
+		}
+	}
+	a.kg = a.m2 * a.bed.kgPerM2
+	return a
+}

@@ -1,0 +1,341 @@
+package scheduler
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// byStart are the dated tasks in order of start.
+func (m *maker) byStart() []*task {
+	out := slices.Clone(m.choice.net.tasks)
+	slices.SortStableFunc(out, func(a, b *task) int {
+		return cmp.Or(cmp.Compare(a.start, b.start), cmp.Compare(a.room.key, b.room.key), cmp.Compare(a.id, b.id))
+	})
+	return out
+}
+
+// assemble writes the dated tasks down as a plan.
+func (m *maker) assemble() {
+	m.holdSpans()
+	tasks := m.byStart()
+	t := m.taken
+	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
+		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
+		Findings: slices.Concat(t.Findings, m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
+		Locks: m.kept.locks}
+	m.plan = p
+	for _, k := range tasks {
+		p.Activities = append(p.Activities, m.activity(k))
+		p.Finish = max(p.Finish, k.start+k.minutes)
+		for _, a := range k.areas {
+			p.Areas = append(p.Areas, *a)
+		}
+		if k.area != nil {
+			p.Areas = append(p.Areas, m.area(k))
+		}
+	}
+	p.Mixes = slices.Concat(m.kept.mixes, m.mixes())
+	m.roomDates(p)
+	m.criticals(p, tasks)
+	m.ledgerHolds(p)
+	p.Horizon = m.clock.DayStart(m.clock.Day(p.Finish).AddDays(8))
+	for _, c := range m.in.Firm.Crews {
+		p.Hours[c.Key] = m.clock.CrewHours(m.in.Firm, c, 0, p.Horizon)
+	}
+	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
+	p.Orders = t.Orders(m.in.Firm.Catalogue, m.in.Today, m.firstUses(tasks), m.placed)
+	p.Sheets = m.sheets(p)
+	m.findings(p)
+	p.Summary = m.summary(p)
+}
+
+// holdSpans lets a hold with a date begin when what it follows is done, so that
+// it shows as a span.
+func (m *maker) holdSpans() {
+	for _, t := range m.choice.net.tasks {
+		if t.kind != kindHold || t.until == 0 {
+			continue
+		}
+		begin := t.room.ready
+		for _, l := range t.after {
+			begin = max(begin, l.task.start+l.task.minutes+l.least)
+		}
+		if begin < t.start {
+			t.minutes, t.start = t.start-begin, begin
+		}
+	}
+}
+
+func (m *maker) activity(t *task) Activity {
+	if t.fixed != nil {
+		a := *t.fixed
+		a.After = slices.DeleteFunc(slices.Clone(a.After), func(b After) bool { return !m.known(b.Activity) })
+		return a
+	}
+	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
+		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
+		Products: t.products, Notes: t.notes, State: "planned"}
+	if t.crew != "" {
+		a.Work = []Interval{{a.Start, a.Finish}}
+	}
+	for _, l := range t.after {
+		a.After = append(a.After, After{Activity: l.task.id, Least: l.least, Most: l.most, Why: l.why})
+	}
+	return a
+}
+
+func (m *maker) known(id string) bool {
+	return slices.ContainsFunc(m.choice.net.tasks, func(t *task) bool { return t.id == id })
+}
+
+func (m *maker) area(t *task) Area {
+	a := t.area
+	out := Area{ID: a.id, Activity: t.id, Surfaces: a.surfaces, Crew: t.crew, Start: t.start, Finish: t.start + a.field, OpenMinutes: a.open,
+		LimitsFrom: a.limits, Mortar: a.bed.mortar, KgPerM2: a.bed.kgPerM2, GroutAfter: a.grout, M2: round3(a.m2), Kg: round3(a.kg), StopAt: a.stopAt}
+	for _, p := range a.patches {
+		q := Patch{Start: t.start + p.start, SetBy: t.start + p.set, M2: round3(p.m2)}
+		for _, it := range p.items {
+			q.Pieces = append(q.Pieces, it.piece.ID)
+		}
+		out.Pieces = append(out.Pieces, q.Pieces...)
+		out.Patches = append(out.Patches, q)
+	}
+	return out
+}
+
+// roomDates dates the hand-over of each room and what it waits for.
+func (m *maker) roomDates(p *Plan) {
+	single := true
+	for i, r := range m.rooms {
+		allowed, _ := m.choice.allowed(i)
+		single = single && len(allowed) == 1
+		d := RoomDate{Room: r.key, Bound: -1}
+		for _, k := range allowed {
+			seq, _ := m.choice.chooser.tasks(i, k)
+			if v := m.works.earliestFinish(r, seq); d.Bound < 0 || v < d.Bound {
+				d.Bound = v
+			}
+		}
+		for _, t := range m.choice.net.tasks {
+			if t.room == r {
+				d.Finish = max(d.Finish, t.start+t.minutes)
+			}
+		}
+		d.Bound = min(d.Bound, d.Finish)
+		p.Bound = max(p.Bound, d.Bound)
+		if r.due >= 0 && d.Finish > r.due {
+			d.LateDays = daysBetween(r.room.Due, m.clock.Day(d.Finish-1))
+		}
+		d.Blocked = m.blocked(r)
+		p.RoomDates = append(p.RoomDates, d)
+	}
+	if single {
+		p.Bound = max(p.Bound, m.choice.result.Bound)
+	}
+	p.Bound = min(p.Bound, p.Finish)
+}
+
+// blocked says what the longest wait in a room is for.
+func (m *maker) blocked(r *roomWork) string {
+	longest, text := 12*60, ""
+	for _, t := range m.choice.net.tasks {
+		if t.room != r || t.fixed != nil {
+			continue
+		}
+		ready, why := m.works.frozen, ""
+		for _, l := range t.after {
+			if v := l.task.start + l.task.minutes; v >= ready {
+				ready = v
+			}
+		}
+		if t.start-ready <= longest {
+			continue
+		}
+		free := ready
+		for _, l := range t.after {
+			if v := l.task.start + l.task.minutes + l.least; v > free {
+				free, why = v, l.why
+			}
+		}
+		if t.release > free {
+			free, why = t.release, m.releaseWords(t)
+		}
+		if t.start-free > free-ready {
+			why = "crew " + t.crew + " is busy elsewhere or off"
+		}
+		longest = t.start - ready
+		text = fmt.Sprintf("%s waits until %s: %s", t.title, m.clock.At(t.start).Format("Mon 2 Jan 15:04"), why)
+	}
+	return text
+}
+
+func (m *maker) releaseWords(t *task) string {
+	for _, u := range t.products {
+		d := m.works.releases[takeoff.Use{Product: u.Product, Room: t.room.key}]
+		if !d.IsZero() && m.clock.DayStart(d) == t.release {
+			return fmt.Sprintf("%s can be used from %s", u.Product, d)
+		}
+	}
+	return fmt.Sprintf("the room is ready on %s", m.clock.Day(t.release))
+}
+
+// criticals marks the activities that hold the finish: each starts as soon as a
+// wait or its crew lets it, back from the last one.
+func (m *maker) criticals(p *Plan, tasks []*task) {
+	mark := map[*task]bool{}
+	var back func(t *task)
+	back = func(t *task) {
+		if mark[t] {
+			return
+		}
+		mark[t] = true
+		if t.fixed != nil {
+			return
+		}
+		for _, l := range t.after {
+			if m.tight(t, l.task.start+l.task.minutes+l.least) {
+				back(l.task)
+			}
+		}
+		for _, u := range tasks {
+			if u != t && u.crew != "" && u.crew == t.crew && u.start < t.start && m.tight(t, u.start+u.minutes+m.works.way(u.room.site, t.room.site)) {
+				back(u)
+			}
+		}
+	}
+	for _, t := range tasks {
+		if t.start+t.minutes == p.Finish {
+			back(t)
+		}
+	}
+	for i, t := range tasks {
+		p.Activities[i].Critical = mark[t]
+	}
+}
+
+// tight reports whether t starts at the first time its crew and site allow from
+// minute ready on.
+func (m *maker) tight(t *task, ready int) bool {
+	if t.crew == "" {
+		return ready == t.start
+	}
+	s, ok := earliest(m.works.common[[2]string{t.crew, t.room.site}], ready, t.minutes)
+	return ok && s == t.start && ready > m.works.frozen
+}
+
+func (w *works) way(a, b string) int {
+	if a == b {
+		return 0
+	}
+	return w.travel([]string{a, b})[0][1]
+}
+
+// ledgerHolds notes how long fields hold above their ledgers.
+func (m *maker) ledgerHolds(p *Plan) {
+	b := &builder{works: m.works}
+	for _, r := range m.rooms {
+		b.r = r
+		for _, f := range r.surfaces {
+			if f.src.Ledger {
+				p.Holds[f.key] = b.holdOf(f)
+			}
+		}
+	}
+}
+
+// firstUses is the day on which each product is first used in each room;
+// products without an activity of their own count from the first setting.
+func (m *maker) firstUses(tasks []*task) map[takeoff.Use]rooms.Date {
+	out := map[takeoff.Use]rooms.Date{}
+	note := func(product, room string, start int) {
+		k, d := takeoff.Use{Product: product, Room: room}, m.clock.Day(start)
+		if was, ok := out[k]; !ok || d.Before(was) {
+			out[k] = d
+		}
+	}
+	first := map[string]int{}
+	for _, t := range tasks {
+		products := t.products
+		if t.fixed != nil {
+			products = t.fixed.Products
+		}
+		for _, u := range products {
+			note(u.Product, t.room.key, t.start)
+		}
+		if v, ok := first[t.room.key]; t.kind == kindSet && (!ok || t.start < v) {
+			first[t.room.key] = t.start
+		}
+	}
+	for _, n := range m.taken.Needs {
+		if _, ok := out[takeoff.Use{Product: n.Product, Room: n.Room}]; !ok {
+			note(n.Product, n.Room, first[n.Room])
+		}
+	}
+	return out
+}
+
+// findings adds what the schedule itself has to say.
+func (m *maker) findings(p *Plan) {
+	for _, d := range p.RoomDates {
+		if d.LateDays > 0 {
+			p.Findings = append(p.Findings, takeoff.Finding{Rule: "due date", Severity: takeoff.Warn, Where: d.Room,
+				Message: fmt.Sprintf("handed over %d days after it is due; %s", d.LateDays, d.Blocked), Value: float64(d.LateDays), Source: "the job's due date"})
+		}
+	}
+	for _, r := range m.rooms {
+		if r.room.Celsius == 0 {
+			p.Findings = append(p.Findings, takeoff.Finding{Rule: "temperature", Severity: takeoff.Info, Where: r.key,
+				Message: "no temperature is given; 20 °C is taken for cures", Value: defaultReference, Source: "common practice"})
+		}
+	}
+}
+
+// summary is the plan in a few lines.
+func (m *maker) summary(p *Plan) []string {
+	pieces := 0
+	for _, a := range p.Areas {
+		pieces += len(a.Pieces)
+	}
+	kg := 0.0
+	for _, x := range p.Mixes {
+		kg += x.Kg
+	}
+	out := []string{
+		fmt.Sprintf("%d rooms, %d activities, %d setting areas of %d pieces, %d mixes (%.1f kg), %d day sheets", len(m.rooms), len(p.Activities), len(p.Areas), pieces, len(p.Mixes), kg, len(p.Sheets)),
+		fmt.Sprintf("finish %s, not before %s on any plan of these activities; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.At(p.Bound).Format("Mon 2 Jan 15:04"), p.Status),
+	}
+	var late []string
+	for _, d := range p.RoomDates {
+		if d.LateDays > 0 {
+			late = append(late, fmt.Sprintf("%s %d days", d.Room, d.LateDays))
+		}
+	}
+	if len(late) > 0 {
+		out = append(out, "late: "+strings.Join(late, ", "))
+	}
+	return append(out, m.savings(p))
+}
+
+// savings says what cutting ahead saves against cutting each piece when its
+// turn comes.
+func (m *maker) savings(p *Plan) string {
+	alone, ahead, cuts := 0.0, 0.0, 0
+	for _, t := range m.choice.net.tasks {
+		if t.area == nil {
+			continue
+		}
+		for _, it := range t.area.items {
+			if it.ahead > 0 {
+				alone += it.ahead/aheadShare + measureMinutes
+				ahead += it.ahead
+				cuts += len(it.piece.Cuts)
+			}
+		}
+	}
+	return fmt.Sprintf("cut ahead: %d cuts at the saw take about %s instead of %s one by one", cuts, words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
+}

@@ -1,0 +1,223 @@
+package scheduler
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"potlife/scheduler/rcpsp"
+)
+
+// choice is a crew for each room, with the tasks that follow from it.
+type choice struct {
+	*chooser
+	crew   []int // per room, into Firm.Crews
+	result rcpsp.Result
+	net    *network
+}
+
+// chooser tries assignments of crews to rooms.
+type chooser struct {
+	w     *works
+	rooms []*roomWork
+	built map[[2]int][]*task // room, crew
+	fails map[[2]int]error
+}
+
+func (c *chooser) tasks(room, crew int) ([]*task, error) {
+	k := [2]int{room, crew}
+	if t, ok := c.built[k]; ok {
+		return t, c.fails[k]
+	}
+	t, err := c.w.tasksOf(c.rooms[room], &c.w.firm.Crews[crew])
+	c.built[k], c.fails[k] = t, err
+	return t, err
+}
+
+// allowed are the crews that may do a room: the one it names, the one at work
+// in it, or all that can.
+func (c *chooser) allowed(room int) ([]int, error) {
+	r := c.rooms[room]
+	want := r.room.Crew
+	for _, f := range r.fixed {
+		if want == "" && f.Crew != "" {
+			want = f.Crew
+		}
+	}
+	var out []int
+	var first error
+	for k, crew := range c.w.firm.Crews {
+		if want != "" && crew.Key != want {
+			continue
+		}
+		if _, err := c.tasks(room, k); err != nil {
+			if first == nil {
+				first = err
+			}
+			continue
+		}
+		out = append(out, k)
+	}
+	switch {
+	case len(out) > 0:
+		return out, nil
+	case first != nil:
+		return nil, first
+	case want != "":
+		return nil, fmt.Errorf("room %s: crew %q does not exist", r.key, want)
+	}
+	return nil, fmt.Errorf("room %s: the firm has no crew", r.key)
+}
+
+// load is the crew minutes of a room with a crew.
+func (c *chooser) load(room, crew int) int {
+	n := 0
+	seq, _ := c.tasks(room, crew)
+	for _, t := range seq {
+		if t.fixed == nil && t.crew != "" {
+			n += t.minutes * t.gang.setters
+		}
+	}
+	return n
+}
+
+// balanced gives each room in turn to the crew that is done with it first,
+// counting its load against its daily minutes.
+func (c *chooser) balanced(order []int, allowed [][]int) []int {
+	busy := make([]int, len(c.w.firm.Crews))
+	out := make([]int, len(c.rooms))
+	for _, r := range order {
+		best, least := -1, 0
+		for _, k := range allowed[r] {
+			daily := max(1, c.w.daily[k]*max(1, c.w.firm.Crews[k].Setters))
+			if v := (busy[k] + c.load(r, k)) * 1000 / daily; best < 0 || v < least {
+				best, least = k, v
+			}
+		}
+		out[r] = best
+		busy[best] += c.load(r, best)
+	}
+	return out
+}
+
+// network puts the tasks of an assignment together.
+func (c *chooser) network(crew []int) *network {
+	n := &network{works: c.w, rooms: c.rooms}
+	for r, k := range crew {
+		seq, _ := c.tasks(r, k)
+		n.crew = append(n.crew, &c.w.firm.Crews[k])
+		n.tasks = append(n.tasks, seq...)
+	}
+	return n
+}
+
+// choose tries a few assignments where crews are open and solves the best one
+// with the whole budget.
+func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string) (*choice, error) {
+	allowed := make([][]int, len(c.rooms))
+	open := 0
+	for r := range c.rooms {
+		a, err := c.allowed(r)
+		if err != nil {
+			return nil, err
+		}
+		if len(a) > 1 {
+			open++
+		}
+		allowed[r] = a
+	}
+	tries := c.candidates(allowed, prior)
+	best := &choice{crew: tries[0]}
+	if open > 0 && len(tries) > 1 {
+		var err error
+		if best, err = c.improve(ctx, tries, allowed, open, warm); err != nil {
+			return nil, err
+		}
+	}
+	best.chooser = c
+	best.net = c.network(best.crew)
+	r, err := best.net.solve(ctx, c.w.limits.Schedules, warm)
+	if err != nil {
+		return nil, err
+	}
+	best.result = r
+	best.net.take(r)
+	return best, nil
+}
+
+// candidates are starting assignments: as before, the longest rooms first, and
+// by due date.
+func (c *chooser) candidates(allowed [][]int, prior map[string]string) [][]int {
+	byLoad, byDue := make([]int, len(c.rooms)), make([]int, len(c.rooms))
+	for r := range c.rooms {
+		byLoad[r], byDue[r] = r, r
+	}
+	slices.SortStableFunc(byLoad, func(a, b int) int { return cmp.Compare(c.load(b, allowed[b][0]), c.load(a, allowed[a][0])) })
+	slices.SortStableFunc(byDue, func(a, b int) int { return cmp.Compare(uint(c.rooms[a].due), uint(c.rooms[b].due)) })
+	var out [][]int
+	if len(prior) > 0 {
+		was := c.balanced(byDue, allowed)
+		for r, room := range c.rooms {
+			for _, k := range allowed[r] {
+				if prior[room.key] == c.w.firm.Crews[k].Key {
+					was[r] = k
+				}
+			}
+		}
+		return [][]int{was} // stability: crews stay with their rooms
+	}
+	for _, order := range [][]int{byLoad, byDue} {
+		if a := c.balanced(order, allowed); !slices.ContainsFunc(out, func(o []int) bool { return slices.Equal(o, a) }) {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
+// improve compares the candidates and then moves single rooms to another crew,
+// each try on a small share of the budget.
+func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, open int, warm map[string]int) (*choice, error) {
+	budget := max(20, c.w.limits.Schedules/40)
+	var best *choice
+	var score rcpsp.Score
+	var failed error
+	try := func(crew []int) bool {
+		n := c.network(crew)
+		r, err := n.solve(ctx, budget, warm)
+		if err != nil {
+			failed = err
+			return false
+		}
+		s := rcpsp.Score{Lateness: r.Lateness, Makespan: r.Makespan, Moves: r.Moves}
+		if best != nil && !s.Less(score) {
+			return false
+		}
+		best, score = &choice{crew: slices.Clone(crew), net: n, result: r}, s
+		return true
+	}
+	for _, t := range tries {
+		try(t)
+	}
+	if best == nil {
+		return nil, failed
+	}
+	for left := min(12, 2*open); left > 0; {
+		moved := false
+		for r := range c.rooms {
+			for _, k := range allowed[r] {
+				if k == best.crew[r] || left == 0 {
+					continue
+				}
+				left--
+				next := slices.Clone(best.crew)
+				next[r] = k
+				moved = try(next) || moved
+			}
+		}
+		if !moved {
+			break
+		}
+	}
+	return best, nil
+}

@@ -1,0 +1,121 @@
+package scheduler
+
+import (
+	"fmt"
+	"math"
+)
+
+// Temperature effects. A sheet's wait holds at its reference temperature; in a
+// colder room it is lengthened, in a warmer one never shortened. The two
+// maturity functions are derived from the formula of ASTM C1074, which was
+// made for concrete: a guide to waiting longer, no proof that a mortar has
+// cured. The doubling rules are the ones mortar makers print.
+
+// ActivationQ is Q = Ea/R of the Arrhenius function in kelvin, from memory of
+// ASTM C1074 (Ea about 41.6 kJ/mol).
+const ActivationQ = 5000
+
+const (
+	defaultReference = 20 // °C, where a sheet names none
+	kelvin           = 273.15
+)
+
+// ArrheniusRate is how fast a cement cure runs at celsius against reference.
+// Below freezing it is 0.
+func ArrheniusRate(celsius, reference, q float64) float64 {
+	if celsius < 0 {
+		return 0
+	}
+	return math.Exp(-q * (1/(celsius+kelvin) - 1/(reference+kelvin)))
+}
+
+// NurseSaulRate is how fast maturity in °C·h grows at celsius against
+// reference, with the datum temperature at which it stops.
+func NurseSaulRate(celsius, reference, datum float64) float64 {
+	if celsius <= datum || reference <= datum {
+		return 0
+	}
+	return (celsius - datum) / (reference - datum)
+}
+
+// DoublingRate is how fast a cure runs by the rule that each step of degrees
+// below the reference doubles the wait (10 °C and 8 °C are both printed).
+func DoublingRate(celsius, reference, step float64) float64 {
+	return math.Exp2((celsius - reference) / step)
+}
+
+// Spell is a time at one temperature.
+type Spell struct {
+	Hours, Celsius float64
+}
+
+// EquivalentAge is the age in hours at the reference temperature that the
+// spells amount to, by the rate function given.
+func EquivalentAge(record []Spell, rate func(celsius float64) float64) float64 {
+	age := 0.0
+	for _, s := range record {
+		age += float64(s.Hours * rate(s.Celsius))
+	}
+	return age
+}
+
+// CureMinutes is how long to wait in a room at celsius for what takes minutes
+// at the reference: by the Arrhenius function, rounded up, and never less than
+// the sheet says. A reference of 0 counts as 20 °C. At or below freezing
+// nothing cures and it reports false.
+func CureMinutes(minutes int, celsius, reference float64) (int, bool) {
+	if reference == 0 {
+		reference = defaultReference
+	}
+	if celsius >= reference || minutes == 0 {
+		return minutes, true
+	}
+	if celsius <= 0 {
+		return 0, false
+	}
+	// Exp differs in its last bits between processors: to a millionth of a
+	// minute before rounding up.
+	m := float64(minutes) / ArrheniusRate(celsius, reference, ActivationQ)
+	return int(math.Ceil(math.Round(m*1e6)/1e6 - 1e-6)), true
+}
+
+// CureOver is CureMinutes for a room whose temperature changes: spells follow
+// one another from the start of the cure, the last going on for ever.
+func CureOver(minutes int, record []Spell, reference float64) (int, bool) {
+	if reference == 0 {
+		reference = defaultReference
+	}
+	left, waited := float64(minutes), 0.0
+	for i, s := range record {
+		rate := min(1, ArrheniusRate(s.Celsius, reference, ActivationQ))
+		gain, last := float64(s.Hours*60*rate), i == len(record)-1
+		if rate > 0 && (last || gain >= left) {
+			return int(math.Ceil(math.Round((waited+left/rate)*1e6)/1e6 - 1e-6)), true
+		}
+		left -= gain
+		waited += s.Hours * 60
+	}
+	return minutes, len(record) == 0
+}
+
+// WorkingMinutes is a pot life or open time in a room at celsius: halved for
+// each 10 °C above the reference (LATICRETE TDS 1018 states it for cure and
+// working time above 21 °C), never lengthened in the cold. Rounded down.
+func WorkingMinutes(minutes int, celsius, reference float64) int {
+	if reference == 0 {
+		reference = defaultReference
+	}
+	if celsius <= reference {
+		return minutes
+	}
+	m := float64(minutes) / DoublingRate(celsius, reference, 10)
+	return int(math.Floor(math.Round(m*1e6)/1e6 + 1e-6))
+}
+
+// TooCold is the reason why a product may not be used at celsius, or "".
+func TooCold(name string, celsius, least float64) string {
+	if least == 0 || celsius >= least {
+		return ""
+	}
+	return fmt.Sprintf("%s may not be used below %g °C and the room has %g °C: heat the room or choose another product", name, least, celsius)
+}

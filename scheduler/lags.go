@@ -1,0 +1,280 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// chain joins the tasks of a room: one after the other in its order of work,
+// and with the cures between them.
+func (b *builder) chain() {
+	var last, lastFixed *task
+	for i, t := range b.seq {
+		if t.fixed == nil {
+			for _, u := range []*task{last, lastFixed} {
+				if u != nil {
+					t.wait(u, 0, -1, "order of work in the room")
+				}
+			}
+			for _, u := range b.seq[:i] {
+				b.join(u, t)
+			}
+			last = t
+		} else {
+			lastFixed = t
+		}
+	}
+	b.cover()
+}
+
+// join adds the waits that u, earlier in the order of work, asks of t.
+func (b *builder) join(u, t *task) {
+	if m := b.walk(u); m > 0 && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) {
+		t.wait(u, m, -1, "not to be walked on before")
+	}
+	if !share(u, t) {
+		return
+	}
+	on := b.common(u, t)
+	switch u.kind {
+	case kindPrime:
+		if t.kind != kindPrime {
+			t.wait(u, b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.TileAfter) }), -1, "primer dries")
+		}
+	case kindLevel:
+		if t.kind == kindSet || t.kind == kindMembrane || t.kind == kindBoard {
+			t.wait(u, b.worst(b.r, takeoff.KindLeveller, on, defaultLevelTile, func(s takeoff.DataSheet) int { return s.TileAfter }), -1, "leveller cures")
+		}
+	case kindMembrane:
+		b.joinMembrane(u, t, on)
+	case kindFlood:
+		if t.kind == kindFlood && strings.HasSuffix(u.id, "flood-fill") {
+			t.wait(u, floodMinutes, -1, "the flood test stands 24 h")
+		}
+	case kindSet:
+		b.joinSet(u, t, on)
+	case kindGrout:
+		b.joinGrout(u, t, on)
+	case kindSeal:
+		if t.kind == kindHandOver {
+			t.wait(u, b.worst(b.r, takeoff.KindSealant, on, defaultSealWet, func(s takeoff.DataSheet) int { return max(s.WetAfter, s.FullAfter) }), -1, "sealant cures")
+		}
+	}
+}
+
+func late(t *task) bool { return t.area != nil && t.area.late }
+
+func share(u, t *task) bool {
+	return slices.ContainsFunc(u.surfaces, func(k string) bool { return slices.Contains(t.surfaces, k) })
+}
+
+func (b *builder) common(u, t *task) []*surfaceWork {
+	var on []*surfaceWork
+	for _, f := range b.r.surfaces {
+		if slices.Contains(u.surfaces, f.key) && slices.Contains(t.surfaces, f.key) {
+			on = append(on, f)
+		}
+	}
+	return on
+}
+
+func onlyFlat(b *builder, t *task) bool {
+	return !slices.ContainsFunc(t.surfaces, func(k string) bool { return !b.isFlat(k) })
+}
+
+// walk is how long nobody may walk on what a task leaves behind; 0 where it
+// leaves nothing on a floor.
+func (b *builder) walk(u *task) int {
+	var on []*surfaceWork
+	for _, f := range b.r.surfaces {
+		if flat(f.src.Kind) && f.src.Kind != rooms.Bench && slices.Contains(u.surfaces, f.key) {
+			on = append(on, f)
+		}
+	}
+	if len(on) == 0 {
+		return 0
+	}
+	switch u.kind {
+	case kindLevel:
+		return b.worst(b.r, takeoff.KindLeveller, on, defaultLevelWalk, func(s takeoff.DataSheet) int { return s.WalkAfter })
+	case kindPrime:
+		return b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return s.RecoatAfter })
+	case kindMembrane:
+		return b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.WalkAfter) })
+	case kindSet:
+		m := 0
+		for _, f := range on {
+			for _, z := range f.layout.Zones {
+				s := b.products[z.Zone.Mortar].Sheet
+				m = max(m, b.cure(b.r, s.WalkAfter, defaultWalkAfter, s.Reference))
+			}
+		}
+		return m
+	}
+	return 0
+}
+
+func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {
+	switch {
+	case t.kind == kindMembrane && t.coat == u.coat+1:
+		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.RecoatWithin })
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return s.RecoatAfter }), within, "membrane dries before the next coat")
+	case t.kind == kindFlood && u.coat == u.coats:
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return max(s.WetAfter, s.TileAfter) }), -1, "membrane cures before it stands under water")
+	case t.kind == kindSet && u.coat == u.coats:
+		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.CoverWithin })
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return s.TileAfter }), within, "membrane cures before it is tiled")
+	}
+}
+
+func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
+	switch t.kind {
+	case kindGrout:
+		m := 0
+		if u.area != nil {
+			m = u.area.grout
+		}
+		for _, a := range u.areas {
+			m = max(m, a.GroutAfter)
+		}
+		t.wait(u, m, -1, "mortar cures before grout")
+	case kindLedger:
+		for _, f := range on {
+			t.wait(u, b.holdOf(f), -1, "the field holds before its ledger comes off")
+		}
+	}
+}
+
+func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
+	switch t.kind {
+	case kindSeal:
+		t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutDry, func(s takeoff.DataSheet) int { return s.FullAfter }), -1, "grout dries before sealing")
+	case kindHandOver:
+		for _, f := range on {
+			if f.src.Wet || f.src.Kind == rooms.ShowerFloor || f.src.Kind == rooms.TubSurround {
+				t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutWet, func(s takeoff.DataSheet) int { return s.WetAfter }), -1, "grout cures before it gets wet")
+				return
+			}
+		}
+	}
+}
+
+// cover holds what follows a primer to the primer's latest time.
+func (b *builder) cover() {
+	for i, u := range b.seq {
+		if u.kind != kindPrime {
+			continue
+		}
+		for _, t := range b.seq[i+1:] {
+			if t.kind == kindPrime || !share(u, t) || t.kind == kindHold {
+				continue
+			}
+			within := b.tightest(b.r, takeoff.KindPrimer, b.common(u, t), func(s takeoff.DataSheet) int { return s.RecoatWithin })
+			if within > 0 {
+				t.wait(u, 0, within, "primer is to be covered in time")
+			}
+			break
+		}
+	}
+}
+
+// holds adds the stops that others end.
+func (b *builder) holds() error {
+	for _, h := range b.r.room.Holds {
+		t := &task{id: b.r.key + "/hold-" + slug(h.Key), slot: "hold", kind: kindHold, title: h.Why, room: b.r, minutes: h.Minutes, release: b.r.ready}
+		if !h.Until.IsZero() {
+			t.minutes = 0
+			t.until = b.clock.DayStart(h.Until.AddDays(1))
+		}
+		before := h.Before
+		if before == "" {
+			before = kindHandOver
+		}
+		after, err := b.named(h, h.After)
+		if err != nil {
+			return err
+		}
+		held, err := b.named(h, before)
+		if err != nil {
+			return err
+		}
+		for _, u := range after {
+			t.wait(u, 0, -1, "the hold starts after it")
+		}
+		for _, u := range held {
+			u.wait(t, 0, -1, h.Why)
+		}
+		b.seq = append(b.seq, t)
+	}
+	return nil
+}
+
+// named are the tasks of a kind or step; "" names none.
+func (b *builder) named(h rooms.Hold, kind string) ([]*task, error) {
+	if kind == "" {
+		return nil, nil
+	}
+	var out []*task
+	var kinds []string
+	for _, t := range b.seq {
+		k := t.kind
+		if t.kind == kindSet && kind != kindSet {
+			k = setWalls
+			if onlyFlat(b, t) {
+				k = setFloor
+			}
+		}
+		if k == kind {
+			out = append(out, t)
+		}
+		if !slices.Contains(kinds, t.kind) && t.kind != kindHold {
+			kinds = append(kinds, t.kind)
+		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("room %s, hold %s: no activity %q in this room; it has %s", b.r.key, h.Key, kind, strings.Join(kinds, ", "))
+	}
+	return out, nil
+}
+
+// circular finds tasks that wait for each other in a circle.
+func circular(room string, seq []*task) error {
+	const fresh, open, closed = 0, 1, 2
+	state := map[*task]int{}
+	var path []*task
+	var visit func(t *task) []*task
+	visit = func(t *task) []*task {
+		state[t] = open
+		path = append(path, t)
+		for _, l := range t.after {
+			switch state[l.task] {
+			case open:
+				return path[slices.Index(path, l.task):]
+			case fresh:
+				if c := visit(l.task); c != nil {
+					return c
+				}
+			}
+		}
+		path = path[:len(path)-1]
+		state[t] = closed
+		return nil
+	}
+	for _, t := range seq {
+		if state[t] != fresh {
+			continue
+		}
+		if c := visit(t); c != nil {
+			var names []string
+			for _, u := range c {
+				names = append(names, u.title)
+			}
+			return fmt.Errorf("room %s: the sequence is circular: %s wait for each other; look at the holds' after and before", room, strings.Join(names, " → "))
+		}
+	}
+	return nil
+}

@@ -1,0 +1,56 @@
+package scheduler
+
+import "strings"
+
+// filled returns the limits with defaults for what is zero.
+func (l Limits) filled() Limits {
+	if l.OpenSafety <= 0 || l.OpenSafety > 1 {
+		l.OpenSafety = 0.7
+	}
+	if l.PotSafety <= 0 || l.PotSafety > 1 {
+		l.PotSafety = 0.7
+	}
+	if l.AreaMinutes <= 0 {
+		l.AreaMinutes = 150
+	}
+	if l.Schedules <= 0 {
+		l.Schedules = 2000
+	}
+	if l.Seed == 0 {
+		l.Seed = 1
+	}
+	if l.AheadDays <= 0 {
+		l.AheadDays = 1
+	}
+	if l.AcclimatiseDays <= 0 {
+		l.AcclimatiseDays = 2
+	}
+	return l
+}
+
+// Defaults of a data sheet that gives no figure. Sources are named at each;
+// the product's own sheet overrides them.
+const (
+	defaultOpen        = 20      // min: open time on the wall most sheets print for normal mortar
+	defaultPot         = 120     // min: low end of the 2–4 h that sheets of normal mortar print
+	defaultGroutPot    = 60      // min: low end of 1–2 h on a cement grout's sheet
+	defaultGroutAfter  = 24 * 60 // min: 24–48 h before grouting on a cement mortar's sheet
+	defaultWalkAfter   = 24 * 60 // min: light foot traffic on a C2TE sheet
+	defaultGroutWet    = 48 * 60 // min: wet use of cement grout, 48–72 h in general articles
+	defaultGroutDry    = 24 * 60 // min: grout dry before it is sealed (after A108.01 §3.7.4.1), common practice
+	defaultSealWet     = 24 * 60 // min: sealant skinned and firm, common practice
+	defaultRecoat      = 90      // min: second coat 1–1.5 h after the first on a liquid membrane
+	defaultMembraneDry = 24 * 60 // min: membrane before tiling, common practice
+	defaultPrimerDry   = 120     // min: 1–3 h typical
+	defaultLevelWalk   = 4 * 60  // min: walk on a leveller after 2–4 h
+	defaultLevelTile   = 24 * 60 // min: tile a standard leveller after 12–24 h
+	floodMinutes       = 24 * 60 // min: the usual flood test; local code says which
+	bucketKg           = 20.0    // kg of powder in one bucket, common practice
+)
+
+func firstWord(s string) string {
+	if f := strings.Fields(s); len(f) > 0 {
+		return f[0]
+	}
+	return ""
+}

@@ -1,0 +1,475 @@
+package scheduler
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"potlife/rooms"
+	"potlife/scheduler/rcpsp"
+	"potlife/takeoff"
+)
+
+// ErrInput marks input to Make that makes no sense; the message says what.
+var ErrInput = errors.New("scheduler: input")
+
+// engines are the parts of takeoff that a plan is made with; tests put small
+// ones in their place.
+type engines struct {
+	layOut func(takeoff.RoomToLay) ([]takeoff.Layout, error)
+	take   func(context.Context, takeoff.TakeIn) (*takeoff.Taken, error)
+}
+
+// maker carries one run of Make.
+type maker struct {
+	engines
+	in       Input
+	jobs     []rooms.Job // with readings
+	clock    Clock
+	limits   Limits
+	tiles    map[string]takeoff.Tile
+	products map[string]takeoff.Product
+	kept     *kept
+	layouts  []takeoff.Layout
+	taken    *takeoff.Taken
+	rooms    []*roomWork
+	works    *works
+	choice   *choice
+	plan     *Plan
+	placed   []takeoff.Order
+}
+
+func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
+	m := &maker{engines: e, in: in}
+	if err := m.begin(); err != nil {
+		return nil, err
+	}
+	if err := m.layAll(); err != nil {
+		return nil, err
+	}
+	order := m.roomOrder()
+	if err := m.takeoff(ctx, order); err != nil {
+		return nil, err
+	}
+	if err := m.schedule(ctx, order); err != nil {
+		return nil, err
+	}
+	m.assemble()
+	return m.plan, ctx.Err()
+}
+
+// begin checks the input and works out what is carried over.
+func (m *maker) begin() error {
+	f := &m.in.Firm
+	if f.Zone == nil {
+		f.Zone = time.UTC
+	}
+	if m.in.Today.IsZero() {
+		return fmt.Errorf("%w: no day from which to plan", ErrInput)
+	}
+	m.limits = f.Limits.filled()
+	m.clock = NewClock(m.in.Today, f.Zone)
+	if m.in.Prior != nil {
+		m.clock.Epoch = m.in.Prior.Epoch
+	}
+	m.tiles, m.products = map[string]takeoff.Tile{}, map[string]takeoff.Product{}
+	for _, t := range f.Catalogue.Tiles {
+		m.tiles[t.Key] = t
+	}
+	for _, p := range f.Catalogue.Products {
+		m.products[p.Key] = p
+	}
+	if len(f.Crews) == 0 {
+		return fmt.Errorf("%w: the firm has no crew", ErrInput)
+	}
+	for _, c := range f.Crews {
+		if c.Setters < 1 {
+			return fmt.Errorf("%w: crew %s has no setter", ErrInput, c.Key)
+		}
+		if len(c.Hours) == 0 {
+			return fmt.Errorf("%w: crew %s has no hours", ErrInput, c.Key)
+		}
+	}
+	m.jobs = withDefaults(withReadings(m.in.Jobs, m.in.Records))
+	m.placed = received(m.in.Placed, m.in.Received)
+	m.kept = m.keep()
+	return nil
+}
+
+// withDefaults copies jobs down to the rooms and fills in how many people a
+// room holds.
+func withDefaults(in []rooms.Job) []rooms.Job {
+	jobs := slices.Clone(in)
+	for j := range jobs {
+		jobs[j].Sites = slices.Clone(jobs[j].Sites)
+		for s := range jobs[j].Sites {
+			site := &jobs[j].Sites[s]
+			site.Rooms = slices.Clone(site.Rooms)
+			for r := range site.Rooms {
+				if site.Rooms[r].People <= 0 {
+					site.Rooms[r].People = 2 // common practice: two in a bathroom
+				}
+			}
+		}
+	}
+	return jobs
+}
+
+// layAll lays out every room, or takes the prior layout where all is set.
+func (m *maker) layAll() error {
+	for j := range m.jobs {
+		job := &m.jobs[j]
+		for s := range job.Sites {
+			site := &job.Sites[s]
+			for r := range site.Rooms {
+				room := &site.Rooms[r]
+				got, err := m.layOut(takeoff.RoomToLay{Job: job.Key, Site: job.Key + "/" + site.Key, Room: *room,
+					Tiles: m.tiles, Products: m.products, Locks: m.kept.locks})
+				if err != nil {
+					return err
+				}
+				w := m.roomWork(job, site, room)
+				m.layouts = append(m.layouts, m.fullKeys(w, got)...)
+				m.rooms = append(m.rooms, w)
+			}
+		}
+	}
+	return nil
+}
+
+// fullKeys gives layouts the keys they have in a plan, an empty layout to each
+// surface that has no tile, and puts back what is set already.
+func (m *maker) fullKeys(w *roomWork, got []takeoff.Layout) []takeoff.Layout {
+	var out []takeoff.Layout
+	for i := range w.room.Surfaces {
+		s := &w.room.Surfaces[i]
+		key := w.key + "/" + s.Key
+		l := takeoff.Layout{Outline: rooms.Polygon{Outer: s.Outline}}
+		for _, o := range s.Openings {
+			l.Openings = append(l.Openings, takeoff.LaidOpening{Key: o.Key, Outline: rooms.Polygon{Outer: o.Outline}})
+		}
+		for _, g := range got {
+			if g.Surface == s.Key || g.Surface == key {
+				l = g
+			}
+		}
+		l.Job, l.Site, l.Room, l.Surface = w.job, w.site, w.key, key
+		m.kept.restore(&l)
+		out = append(out, l)
+	}
+	return out
+}
+
+// roomWork gathers what does not depend on the takeoff.
+func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *roomWork {
+	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, site: job.Key + "/" + site.Key, room: room, people: room.People,
+		celsius: room.Celsius, due: -1, skip: m.kept.set, held: m.kept.held}
+	if w.celsius == 0 {
+		w.celsius = defaultReference
+	}
+	ready := room.Ready
+	if ready.Before(job.Start) || ready.IsZero() {
+		ready = job.Start
+	}
+	if !ready.IsZero() {
+		w.ready = max(0, m.clock.DayStart(ready))
+	}
+	if !room.Due.IsZero() {
+		w.due = m.clock.DayStart(room.Due.AddDays(1))
+	}
+	w.fixed = m.kept.byRoom[w.key]
+	return w
+}
+
+// roomOrder is the order in which rooms are expected to be set before there is
+// a schedule: by due date, then as listed; as in the plan in force where it
+// knows them.
+func (m *maker) roomOrder() []string {
+	first := map[string]int{}
+	for _, w := range m.rooms {
+		first[w.key] = w.due
+		if w.due < 0 {
+			first[w.key] = 1 << 29
+		}
+	}
+	if m.in.Prior != nil {
+		for i := len(m.in.Prior.Areas) - 1; i >= 0; i-- {
+			a := m.in.Prior.Areas[i]
+			if room := roomOfSurface(a.Surfaces[0]); first[room] != 0 {
+				first[room] = min(first[room], a.Start)
+			}
+		}
+	}
+	var out []string
+	for _, w := range m.rooms {
+		out = append(out, w.key)
+	}
+	slices.SortStableFunc(out, func(a, b string) int { return cmp.Compare(first[a], first[b]) })
+	return out
+}
+
+// takeoff counts, with the pieces ranked by room and setting order.
+func (m *maker) takeoff(ctx context.Context, order []string) error {
+	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Catalogue: m.in.Firm.Catalogue, Today: m.in.Today,
+		Imperial: m.in.Firm.Units == "imperial", Rank: m.rank(order), Broken: m.kept.broken, Kept: m.kept.stock, Placed: m.placed,
+		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays})
+	if err != nil {
+		return err
+	}
+	m.taken = taken
+	needs := map[string]map[string][]takeoff.Need{}
+	for _, n := range taken.Needs {
+		if needs[n.Room] == nil {
+			needs[n.Room] = map[string][]takeoff.Need{}
+		}
+		needs[n.Room][n.Kind] = append(needs[n.Room][n.Kind], n)
+	}
+	at := map[string]int{}
+	for i := range taken.Layouts {
+		at[taken.Layouts[i].Surface] = i
+	}
+	for _, w := range m.rooms {
+		w.needs, w.surfaces = needs[w.key], nil
+		for i := range w.room.Surfaces {
+			src := &w.room.Surfaces[i]
+			key := w.key + "/" + src.Key
+			k, ok := at[key]
+			if !ok {
+				return fmt.Errorf("surface %s was not laid out", key)
+			}
+			w.surfaces = append(w.surfaces, newSurfaceWork(key, src, &taken.Layouts[k]))
+		}
+	}
+	return nil
+}
+
+func newSurfaceWork(key string, src *rooms.Surface, l *takeoff.Layout) *surfaceWork {
+	f := &surfaceWork{key: key, src: src, layout: l, m2: polygonMM2(l.Outline) / 1e6}
+	for _, o := range l.Openings {
+		f.m2 -= polygonMM2(o.Outline) / 1e6
+	}
+	f.m2 = max(0, f.m2)
+	for _, z := range l.Zones {
+		f.pieces += len(z.Pieces)
+	}
+	return f
+}
+
+// rank numbers the pieces in the order in which they are expected to be set.
+func (m *maker) rank(order []string) map[string]int {
+	byKey := map[string]*roomWork{}
+	for _, w := range m.rooms {
+		byKey[w.key] = w
+	}
+	at := map[string]*takeoff.Layout{}
+	for i := range m.layouts {
+		at[m.layouts[i].Surface] = &m.layouts[i]
+	}
+	rank := map[string]int{}
+	for _, key := range order {
+		w := byKey[key]
+		var surfaces []*surfaceWork
+		for i := range w.room.Surfaces {
+			s := &w.room.Surfaces[i]
+			if l := at[key+"/"+s.Key]; l != nil {
+				surfaces = append(surfaces, &surfaceWork{key: l.Surface, src: s, layout: l})
+			}
+		}
+		for _, f := range bySetRank(surfaces) {
+			for _, b := range blocksOf(f.layout, f.src, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} }) {
+				for _, it := range b.items {
+					rank[it.piece.ID] = len(rank)
+				}
+			}
+		}
+	}
+	return rank
+}
+
+// schedule builds the network, chooses crews and dates; where the rooms come in
+// another order than the takeoff assumed, it nests once more and dates again.
+func (m *maker) schedule(ctx context.Context, order []string) error {
+	warm, crews := m.warm()
+	full := m.limits.Schedules
+	for pass := 0; ; pass++ {
+		if err := m.prepare(); err != nil {
+			return err
+		}
+		m.works.limits.Schedules = full
+		if pass == 0 && len(m.rooms) > 1 {
+			m.works.limits.Schedules = max(20, full/8)
+		}
+		c := &chooser{w: m.works, rooms: m.rooms, built: map[[2]int][]*task{}, fails: map[[2]int]error{}}
+		got, err := c.choose(ctx, warm, crews)
+		if err != nil {
+			return err
+		}
+		m.choice = got
+		if pass == 1 || len(m.rooms) == 1 {
+			return nil
+		}
+		now := m.setOrder(order)
+		if !slices.Equal(now, order) {
+			order = now
+			if err := m.takeoff(ctx, order); err != nil {
+				return err
+			}
+		}
+		crews = map[string]string{}
+		for i, k := range got.crew {
+			crews[m.rooms[i].key] = m.in.Firm.Crews[k].Key
+		}
+		if m.in.Prior == nil {
+			warm = map[string]int{}
+			for _, t := range got.net.tasks {
+				warm[t.id] = t.start
+			}
+		}
+	}
+}
+
+// warm is the plan in force as a start: activities' starts and rooms' crews.
+func (m *maker) warm() (map[string]int, map[string]string) {
+	if m.in.Prior == nil {
+		return nil, nil
+	}
+	start, crew := map[string]int{}, map[string]string{}
+	for _, a := range m.in.Prior.Activities {
+		start[a.ID] = a.Start
+		if a.Crew != "" {
+			crew[a.Room] = a.Crew
+		}
+	}
+	return start, crew
+}
+
+// setOrder lists the rooms by their first setting in the schedule.
+func (m *maker) setOrder(before []string) []string {
+	first := map[string]int{}
+	for _, t := range m.choice.net.tasks {
+		if t.kind != kindSet {
+			continue
+		}
+		if v, ok := first[t.room.key]; !ok || t.start < v {
+			first[t.room.key] = t.start
+		}
+	}
+	out := slices.Clone(before)
+	slices.SortStableFunc(out, func(a, b string) int { return cmp.Compare(first[a], first[b]) })
+	return out
+}
+
+// prepare writes out the calendars and the firm's side of the network.
+func (m *maker) prepare() error {
+	f := &m.in.Firm
+	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
+		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
+		common: map[[2]string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
+		releases: m.taken.Releases(f.Catalogue, m.in.Today)}
+	w.frozen = max(0, m.clock.DayStart(m.in.Today))
+	if !m.in.Frozen.IsZero() {
+		w.frozen = max(w.frozen, m.clock.Minute(m.in.Frozen))
+	}
+	w.horizon = m.horizon(w)
+	for i := range f.Crews {
+		c := &f.Crews[i]
+		w.crews[c.Key] = c
+		w.hours[c.Key] = m.clock.CrewHours(*f, *c, 0, w.horizon)
+		if len(w.hours[c.Key]) == 0 {
+			return fmt.Errorf("%w: crew %s works on no day from %s on", ErrInput, c.Key, m.in.Today)
+		}
+		w.daily = append(w.daily, Working(w.hours[c.Key], w.frozen, w.frozen+28*1440)/28)
+	}
+	for _, j := range m.jobs {
+		for _, s := range j.Sites {
+			key := j.Key + "/" + s.Key
+			w.siteHours[key] = m.clock.SiteHours(s, 0, w.horizon)
+			for _, c := range f.Crews {
+				k := [2]string{c.Key, key}
+				w.common[k] = Common(w.hours[c.Key], w.siteHours[key])
+				w.shift[k] = shiftOf(from(w.common[k], w.frozen))
+			}
+		}
+	}
+	for _, a := range m.kept.activities {
+		w.used[a.ID] = true
+	}
+	m.works = w
+	return m.readyRooms()
+}
+
+// from are the intervals that end after t.
+func from(in []Interval, t int) []Interval {
+	i, _ := slices.BinarySearchFunc(in, t, func(v Interval, t int) int { return cmp.Compare(v.End, t) })
+	return in[i:]
+}
+
+// readyRooms looks up recipes and refuses rooms too cold for what is used there.
+func (m *maker) readyRooms() error {
+	var cold []string
+	for _, r := range m.rooms {
+		steps, err := recipeFor(&m.in.Firm, r.key, r.room)
+		if err != nil {
+			return fmt.Errorf("%w: %w", ErrInput, err)
+		}
+		r.recipe = steps
+		cold = append(cold, m.works.chill(r)...)
+	}
+	if len(cold) > 0 {
+		text := cold[0]
+		for _, c := range cold[1:] {
+			text += "; " + c
+		}
+		return &Infeasible{Text: text}
+	}
+	return nil
+}
+
+// horizon is generous: dates named in the job, deliveries, and a multiple of
+// the days the work takes.
+func (m *maker) horizon(w *works) int {
+	last := w.frozen
+	for _, r := range m.rooms {
+		last = max(last, r.ready, r.due)
+		for _, h := range r.room.Holds {
+			if !h.Until.IsZero() {
+				last = max(last, m.clock.DayStart(h.Until))
+			}
+			last = max(last, h.Minutes)
+		}
+	}
+	for _, d := range w.releases {
+		if !d.IsZero() {
+			last = max(last, m.clock.DayStart(d))
+		}
+	}
+	m2 := 0.0
+	for _, r := range m.rooms {
+		for _, f := range r.surfaces {
+			m2 += f.m2
+		}
+	}
+	days := 90 + (3*len(m.rooms)+int(m2/2))/len(m.in.Firm.Crews)*2
+	return last + min(days, 3650)*1440
+}
+
+// statusWords puts the solver's status into words.
+func statusWords(r rcpsp.Result) string {
+	s := r.Status.String()
+	if r.Stopped {
+		s += ", stopped early"
+	}
+	return s
+}
+
+func roomOfSurface(key string) string {
+	for i := len(key) - 1; i >= 0; i-- {
+		if key[i] == '/' {
+			return key[:i]
+		}
+	}
+	return key
+}

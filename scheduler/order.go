@@ -1,0 +1,414 @@
+package scheduler
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// item is a piece on its way into an area.
+type item struct {
+	piece    *takeoff.Piece
+	surface  string
+	lo, hi   rooms.Point // bounding box
+	joint    rooms.Length
+	bed      bed
+	set, cut float64 // minutes of one setter with a helper; cut: measured and cut while setting
+	ahead    float64 // minutes of cutting that is done ahead
+	row      int     // row of its block
+	after    []int   // items (of the same surface) that go in before it
+	hops     int     // from the start of its run
+}
+
+// bed is what an area has in common: mortar and how much of it.
+type bed struct {
+	mortar  string
+	kgPerM2 float64
+}
+
+// block is a row of pieces that are set together: a course on a wall, a strip
+// of a floor across the way to the door. Areas end between blocks if they can.
+type block struct {
+	surface string
+	items   []*item
+	bed     bed
+	lower   bool // under the ledger
+	late    bool // left out on purpose, set afterwards
+	first   bool // of its surface
+	minutes float64
+}
+
+// tolerance within which two edges count as neighbours across a joint; a hair
+// wider than what the plan document's rules allow.
+const neighbourSlack = rooms.Millimetre + rooms.Millimetre/10
+
+const overlapLeast = 5*rooms.Millimetre - rooms.Millimetre/10
+
+// blocksOf orders the pieces of a surface: rows from the level line up on what
+// stands, from the far side to the door on what lies. Rule 5 of the plan
+// document holds for every linear extension of the relation it leaves in
+// item.after.
+func blocksOf(l *takeoff.Layout, s *rooms.Surface, make func(z *takeoff.ZoneLayout, p *takeoff.Piece) *item) []block {
+	var rows, late []block
+	for zi := range l.Zones {
+		z := &l.Zones[zi]
+		items, kept := zoneItems(l.Surface, z, make)
+		if len(kept) > 0 {
+			late = append(late, block{surface: l.Surface, items: kept, bed: kept[0].bed, late: true})
+		}
+		if len(items) == 0 {
+			continue
+		}
+		if flat(s.Kind) || s.Kind == rooms.Ceiling {
+			rows = append(rows, stripRows(l.Surface, s, l, z, items)...)
+		} else {
+			rows = append(rows, courseRows(l.Surface, s, z, items)...)
+		}
+	}
+	if !flat(s.Kind) && s.Kind != rooms.Ceiling {
+		slices.SortStableFunc(rows, func(a, b block) int { return cmp.Compare(lowest(a), lowest(b)) })
+	}
+	rows = append(rows, late...)
+	for i := range rows {
+		rows[i].first = i == 0
+		for _, it := range rows[i].items {
+			rows[i].minutes += it.set + it.cut
+			it.row = i
+		}
+	}
+	return rows
+}
+
+func lowest(b block) rooms.Length {
+	y := b.items[0].lo.Y
+	for _, it := range b.items {
+		y = min(y, it.lo.Y)
+	}
+	return y
+}
+
+// zoneItems wraps the pieces of a zone; those set late come apart.
+func zoneItems(surface string, z *takeoff.ZoneLayout, make func(*takeoff.ZoneLayout, *takeoff.Piece) *item) (items, late []*item) {
+	for pi := range z.Pieces {
+		it := make(z, &z.Pieces[pi])
+		if it == nil {
+			continue
+		}
+		it.surface, it.joint = surface, z.Zone.Joint
+		it.lo, it.hi = bounds(it.piece.Polygon.Outer)
+		if it.piece.Late != "" {
+			late = append(late, it)
+		} else {
+			items = append(items, it)
+		}
+	}
+	return items, late
+}
+
+func bounds(r rooms.Ring) (lo, hi rooms.Point) {
+	if len(r) == 0 {
+		return
+	}
+	lo, hi = r[0], r[0]
+	for _, p := range r {
+		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
+		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+	}
+	return lo, hi
+}
+
+// courseRows makes the rows of a wall and the relation between its pieces.
+func courseRows(surface string, s *rooms.Surface, z *takeoff.ZoneLayout, items []*item) []block {
+	kind := firstWord(z.Zone.Pattern)
+	regular := kind == "straight" || kind == "offset" || kind == ""
+	upright := z.Zone.Turn%180 != 0
+	key := func(it *item) int { return it.piece.Course }
+	if !regular || upright {
+		pitch := rowPitch(items) + z.Zone.Joint
+		base := items[0].lo.Y
+		for _, it := range items {
+			base = min(base, it.lo.Y)
+		}
+		key = func(it *item) int { return int(((it.lo.Y+it.hi.Y)/2 - base) / max(1, pitch)) }
+	}
+	byRow := map[int][]*item{}
+	var keys []int
+	for _, it := range items {
+		k := key(it)
+		if byRow[k] == nil {
+			keys = append(keys, k)
+		}
+		byRow[k] = append(byRow[k], it)
+	}
+	slices.Sort(keys)
+	var rows []block
+	for _, k := range keys {
+		row := byRow[k]
+		slices.SortStableFunc(row, func(a, b *item) int {
+			return cmp.Or(cmp.Compare(a.lo.X, b.lo.X), cmp.Compare(a.lo.Y, b.lo.Y), cmp.Compare(a.piece.ID, b.piece.ID))
+		})
+		rows = append(rows, block{surface: surface, items: row, bed: row[0].bed})
+	}
+	for _, r := range rows {
+		growOutward(r.items, z, regular && !upright)
+	}
+	if s.Ledger {
+		markLower(rows, z)
+	}
+	return rows
+}
+
+// rowPitch is the height of the tallest piece.
+func rowPitch(items []*item) rooms.Length {
+	h := rooms.Length(0)
+	for _, it := range items {
+		h = max(h, it.hi.Y-it.lo.Y)
+	}
+	return h
+}
+
+// growOutward counts, in a row sorted by x, each piece's hops from where its
+// run starts: the piece nearest the plumb line. A run ends where the next
+// piece is no neighbour.
+func growOutward(row []*item, z *takeoff.ZoneLayout, runs bool) {
+	for a := 0; a < len(row); {
+		b := a + 1
+		reach := row[a].hi.X
+		for runs && b < len(row) && row[b].lo.X <= reach+z.Zone.Joint+neighbourSlack {
+			reach = max(reach, row[b].hi.X)
+			b++
+		}
+		if !runs {
+			b = len(row)
+		}
+		start := a
+		for i := a; i < b; i++ {
+			if offPlumb(row[i], z) < offPlumb(row[start], z) {
+				start = i
+			}
+		}
+		for i := a; i < b; i++ {
+			row[i].hops = max(i-start, start-i)
+		}
+		a = b
+	}
+}
+
+func offPlumb(it *item, z *takeoff.ZoneLayout) rooms.Length {
+	d := (it.lo.X+it.hi.X)/2 - z.Plumb
+	return max(d, -d)
+}
+
+// markLower marks the rows under the ledger, which stands at the level line.
+// A zone wholly above or below it has none.
+func markLower(rows []block, z *takeoff.ZoneLayout) {
+	n := 0
+	for i := range rows {
+		if y := lowest(rows[i]); y+z.Zone.Joint < z.LevelLine {
+			rows[i].lower = true
+			n++
+		}
+	}
+	if n == len(rows) {
+		for i := range rows {
+			rows[i].lower = false
+		}
+	}
+}
+
+// relate fills item.after for items of one surface's area: what bears a piece
+// and its neighbour towards the start of its run go in before it.
+func relate(items []*item) {
+	for _, it := range items {
+		it.after = it.after[:0]
+	}
+	order := make([]int, len(items))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(items[a].lo.Y, items[b].lo.Y), cmp.Compare(a, b))
+	})
+	for _, i := range order {
+		it := items[i]
+		reach := it.joint + neighbourSlack
+		from, _ := slices.BinarySearchFunc(order, it.hi.Y-reach, func(k int, y rooms.Length) int { return cmp.Compare(items[k].lo.Y, y) })
+		for _, j := range order[from:] {
+			o := items[j]
+			if o.lo.Y > it.hi.Y+reach {
+				break
+			}
+			if j != i && o.surface == it.surface && o.lo.Y > it.lo.Y && min(it.hi.X, o.hi.X)-max(it.lo.X, o.lo.X) > overlapLeast {
+				o.after = append(o.after, i)
+			}
+		}
+	}
+	beside(items)
+}
+
+// beside makes each piece wait for its neighbour nearer to the start of its run.
+func beside(items []*item) {
+	byRow := map[int][]int{}
+	var rows []int
+	for i, it := range items {
+		if byRow[it.row] == nil {
+			rows = append(rows, it.row)
+		}
+		byRow[it.row] = append(byRow[it.row], i)
+	}
+	slices.Sort(rows)
+	for _, r := range rows {
+		row := byRow[r]
+		for x, i := range row {
+			for _, j := range row[x+1:] {
+				a, b := items[i], items[j]
+				if a.surface != b.surface || a.hops == b.hops || min(a.hi.Y, b.hi.Y)-max(a.lo.Y, b.lo.Y) <= overlapLeast {
+					continue
+				}
+				gap := max(a.lo.X-b.hi.X, b.lo.X-a.hi.X)
+				if gap > a.joint+neighbourSlack {
+					continue
+				}
+				if a.hops < b.hops {
+					b.after = append(b.after, i)
+				} else {
+					a.after = append(a.after, j)
+				}
+			}
+		}
+	}
+}
+
+// steps puts the items of an area in setting order: a linear extension of
+// item.after that grows from the start in steps, one row up for one piece
+// sideways.
+func steps(items []*item) []*item {
+	left := make([]int, len(items))
+	next := make([][]int, len(items))
+	for i, it := range items {
+		left[i] = len(it.after)
+		for _, j := range it.after {
+			next[j] = append(next[j], i)
+		}
+	}
+	less := func(a, b int) int {
+		x, y := items[a], items[b]
+		return cmp.Or(cmp.Compare(x.row+x.hops, y.row+y.hops), cmp.Compare(x.row, y.row), cmp.Compare(x.lo.X, y.lo.X),
+			cmp.Compare(x.lo.Y, y.lo.Y), cmp.Compare(x.piece.ID, y.piece.ID))
+	}
+	var open []int
+	for i := range items {
+		if left[i] == 0 {
+			open = append(open, i)
+		}
+	}
+	slices.SortFunc(open, less)
+	done := make([]bool, len(items))
+	out := make([]*item, 0, len(items))
+	for len(out) < len(items) {
+		if len(open) == 0 { // shapes that bear each other both ways: the lowest goes first
+			low := -1
+			for i := range items {
+				if !done[i] && (low < 0 || less(i, low) < 0) {
+					low = i
+				}
+			}
+			open = append(open, low)
+		}
+		i := open[0]
+		open = open[1:]
+		if done[i] {
+			continue
+		}
+		done[i] = true
+		out = append(out, items[i])
+		for _, j := range next[i] {
+			if left[j]--; left[j] == 0 && !done[j] {
+				at, _ := slices.BinarySearchFunc(open, j, less)
+				open = slices.Insert(open, at, j)
+			}
+		}
+	}
+	return out
+}
+
+// stripRows makes the rows of a floor: strips across the way out, the farthest
+// first, so that nobody has to step on fresh tile.
+func stripRows(surface string, s *rooms.Surface, l *takeoff.Layout, z *takeoff.ZoneLayout, items []*item) []block {
+	across, sign := wayOut(s, l)
+	far := func(it *item) rooms.Length { return sign * mid(it, across) }
+	pitch := rooms.Length(1)
+	least := far(items[0])
+	for _, it := range items {
+		least = min(least, far(it))
+		if across {
+			pitch = max(pitch, it.hi.X-it.lo.X)
+		} else {
+			pitch = max(pitch, it.hi.Y-it.lo.Y)
+		}
+	}
+	byRow := map[int][]*item{}
+	var keys []int
+	for _, it := range items {
+		k := int((far(it) - least + pitch/2) / (pitch + z.Zone.Joint))
+		if byRow[k] == nil {
+			keys = append(keys, k)
+		}
+		byRow[k] = append(byRow[k], it)
+	}
+	slices.Sort(keys)
+	var rows []block
+	for _, k := range keys {
+		row := byRow[k]
+		off := func(it *item) rooms.Length {
+			if across {
+				d := mid(it, false) - z.LevelLine
+				return max(d, -d)
+			}
+			return offPlumb(it, z)
+		}
+		slices.SortStableFunc(row, func(a, b *item) int { return cmp.Or(cmp.Compare(off(a), off(b)), cmp.Compare(a.piece.ID, b.piece.ID)) })
+		for i, it := range row {
+			it.hops = i
+		}
+		rows = append(rows, block{surface: surface, items: row, bed: row[0].bed})
+	}
+	return rows
+}
+
+func mid(it *item, x bool) rooms.Length {
+	if x {
+		return (it.lo.X + it.hi.X) / 2
+	}
+	return (it.lo.Y + it.hi.Y) / 2
+}
+
+// wayOut says along which axis one leaves a floor, and with which sign it is
+// counted so that the far side comes first: towards the doorway edge or, where
+// there is none, towards the front as drawn.
+func wayOut(s *rooms.Surface, l *takeoff.Layout) (alongX bool, sign rooms.Length) {
+	lo, hi := bounds(l.Outline.Outer)
+	cx, cy := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
+	for i, e := range s.Edges {
+		if e.Meets != rooms.Doorway || i >= len(s.Outline) {
+			continue
+		}
+		a, b := s.Outline[i], s.Outline[(i+1)%len(s.Outline)]
+		dx, dy := float64((a.X+b.X)/2-cx), float64((a.Y+b.Y)/2-cy)
+		if math.Abs(dx) > math.Abs(dy) {
+			return true, signOf(dx)
+		}
+		return false, signOf(dy)
+	}
+	return false, -1
+}
+
+func signOf(v float64) rooms.Length {
+	if v < 0 {
+		return -1
+	}
+	return 1
+}

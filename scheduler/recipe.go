@@ -1,0 +1,402 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// Kinds of activity that the trade's order of work knows, in that order.
+const (
+	kindPrepare  = "prepare"
+	kindLevel    = "level"
+	kindPrime    = "prime"
+	kindBoard    = "board"
+	kindMembrane = "membrane"
+	kindFlood    = "flood test"
+	kindSet      = "set"
+	kindLedger   = "take off ledger"
+	kindGrout    = "grout"
+	kindSeal     = "seal"
+	kindClean    = "clean"
+	kindHandOver = "hand over"
+	kindHold     = "hold"
+)
+
+// Steps of a recipe beyond the kinds: which surfaces are set.
+const (
+	setWalls = "set walls"
+	setFloor = "set floor"
+	setLower = "set lower course"
+)
+
+// Orders of work of a room.
+const (
+	WallsThenFloor      = "walls then floor"
+	FloorThenWalls      = "floor then walls"
+	FloorBeforeLowWalls = "walls from the second course, floor, bottom course"
+)
+
+var preparing = []string{kindPrepare, kindLevel, kindPrime, kindBoard, kindMembrane, kindFlood}
+
+// BuiltIn is the sequence of activities of a room by its order of work. Steps
+// that no surface of the room asks for fall out.
+func BuiltIn(order string) []Step {
+	var set []string
+	switch order {
+	case FloorThenWalls:
+		set = []string{setFloor, setWalls, setLower}
+	case FloorBeforeLowWalls:
+		set = []string{setWalls, setFloor, setLower}
+	default:
+		set = []string{setWalls, setLower, setFloor}
+	}
+	var out []Step
+	for _, k := range slices.Concat(preparing, set, []string{kindGrout, kindSeal, kindClean, kindHandOver}) {
+		out = append(out, Step{Kind: k})
+	}
+	return out
+}
+
+// recipeFor returns the steps of a room: the firm's recipe of that name, else
+// the built-in one. A "set" step stands for the room's own order of setting.
+func recipeFor(f *Firm, key string, r *rooms.Room) ([]Step, error) {
+	switch r.Order {
+	case "", WallsThenFloor, FloorThenWalls, FloorBeforeLowWalls:
+	default:
+		return nil, fmt.Errorf("room %s: order of work %q is not known; expected %q, %q or %q", key, r.Order, WallsThenFloor, FloorThenWalls, FloorBeforeLowWalls)
+	}
+	builtIn := BuiltIn(r.Order)
+	if r.Recipe == "" {
+		return builtIn, nil
+	}
+	for _, c := range f.Recipes {
+		if c.Key != r.Recipe {
+			continue
+		}
+		var out []Step
+		for _, s := range c.Steps {
+			if s.Kind != kindSet {
+				out = append(out, s)
+				continue
+			}
+			for _, b := range builtIn {
+				if isSet(b.Kind) {
+					s.Kind = b.Kind
+					out = append(out, s)
+				}
+			}
+		}
+		return out, checkRecipe(key, c.Key, out)
+	}
+	return nil, fmt.Errorf("room %s: recipe %q does not exist", key, r.Recipe)
+}
+
+func isSet(kind string) bool {
+	return kind == kindSet || kind == setWalls || kind == setFloor || kind == setLower
+}
+
+// phase ranks the kinds whose order the trade fixes; -1 for others.
+func phase(kind string) int {
+	switch {
+	case slices.Contains(preparing, kind):
+		return 0
+	case isSet(kind), kind == kindLedger:
+		return 1
+	case kind == kindGrout:
+		return 2
+	case kind == kindSeal:
+		return 3
+	case kind == kindHandOver:
+		return 4
+	}
+	return -1
+}
+
+// checkRecipe refuses a sequence that contradicts the trade's order: the two
+// together would run in a circle.
+func checkRecipe(room, recipe string, steps []Step) error {
+	var sets, grouts bool
+	top, name := -1, ""
+	for _, s := range steps {
+		sets = sets || isSet(s.Kind)
+		grouts = grouts || s.Kind == kindGrout
+		p := phase(s.Kind)
+		if p < 0 {
+			continue
+		}
+		if p < top {
+			return fmt.Errorf("room %s: recipe %q is circular: it puts %q before %q, and %q cannot start until %q is done", room, recipe, name, s.Kind, name, s.Kind)
+		}
+		top, name = p, s.Kind
+	}
+	if !sets || !grouts {
+		return fmt.Errorf("room %s: recipe %q must have the steps \"set\" and \"grout\"", room, recipe)
+	}
+	return nil
+}
+
+// tasksOf builds the activities of a room for a crew, in the room's order of
+// work, with their lags.
+func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, error) {
+	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
+		numbers: map[string]int{}, done: map[string]bool{}}
+	if b.shift.usual < 15 {
+		return nil, fmt.Errorf("room %s: crew %s has no working interval on site %s within %d days: look at the hours of both", r.key, crew.Key, r.site, w.horizon/1440)
+	}
+	for _, s := range r.recipe {
+		if err := b.step(s); err != nil {
+			return nil, fmt.Errorf("room %s: %w", r.key, err)
+		}
+	}
+	b.strays()
+	b.chain()
+	if err := b.holds(); err != nil {
+		return nil, err
+	}
+	return b.seq, circular(r.key, b.seq)
+}
+
+// builder makes the tasks of one room for one crew.
+type builder struct {
+	*works
+	r       *roomWork
+	crew    *Crew
+	shift   shift
+	gang    gang
+	seq     []*task
+	numbers map[string]int
+	walls   []block
+	floors  []block
+	laid    bool            // walls and floors are filled
+	done    map[string]bool // set steps met
+}
+
+// asking are the surfaces that ask for a preparation.
+func (b *builder) asking(kind string) []*surfaceWork {
+	var out []*surfaceWork
+	for _, s := range b.r.surfaces {
+		if kind == kindPrepare || slices.Contains(s.src.Prepare, kind) || kind == kindMembrane && s.src.Wet {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (b *builder) step(s Step) error {
+	switch s.Kind {
+	case kindPrepare:
+		b.plain(s, b.asking(kindPrepare), b.rates.PreparePerM2, "prepare the ground")
+	case kindLevel:
+		b.plain(s, b.asking(kindLevel), b.rates.LevelPerM2, "level", takeoff.KindLeveller)
+	case kindPrime:
+		b.plain(s, b.asking(kindPrime), b.rates.PrimePerM2, "prime", takeoff.KindPrimer)
+	case kindBoard:
+		b.plain(s, b.asking(kindBoard), b.rates.BoardPerM2, "fix board", takeoff.KindBoard)
+	case kindMembrane:
+		b.coats(s)
+	case kindFlood:
+		b.flood(s)
+	case setWalls, setFloor, setLower:
+		return b.set(s)
+	case kindGrout:
+		b.grout(s)
+	case kindSeal:
+		b.seal(s)
+	case kindClean:
+		b.plain(s, b.r.surfaces, b.rates.CleanPerM2, "clean")
+	case kindHandOver:
+		if s.Minutes == 0 && s.MinutesPerM2 == 0 {
+			s.Minutes = b.rates.HandOver
+		}
+		b.plain(s, b.r.surfaces, 0, "hand over")
+	case kindHold:
+		return fmt.Errorf("recipe step %q is a hold by others: name it under the room's holds", s.Kind)
+	default:
+		b.plain(s, b.r.surfaces, 0, s.Kind)
+	}
+	return nil
+}
+
+// plain adds the parts of an activity that is so many minutes a m².
+func (b *builder) plain(s Step, on []*surfaceWork, perM2 float64, title string, kinds ...string) []*task {
+	if len(on) == 0 {
+		return nil
+	}
+	if s.MinutesPerM2 > 0 {
+		perM2 = s.MinutesPerM2
+	}
+	return b.parts(s, slug(s.Kind), s.Kind, title, on, s.Minutes+perM2*m2Of(on), 1, kinds...)
+}
+
+// parts splits minutes of a setter with helper into chunks that fit a shift.
+func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, minutes, share float64, kinds ...string) []*task {
+	g := b.gangFor(s)
+	minutes /= g.speed
+	n := max(1, ceilMinutes(minutes/float64(b.shift.part(180))))
+	var out []*task
+	for i := range n {
+		id, name := slot, title
+		if n > 1 {
+			id, name = fmt.Sprintf("%s.%d", slot, i+1), fmt.Sprintf("%s, part %d of %d", title, i+1, n)
+		}
+		t := b.newTask(b.r, id, kind, name, on, minutes/float64(n))
+		if t.fixed == nil {
+			t.crew, t.gang = b.crew.Key, g
+			t.minutes = min(t.minutes, b.shift.longest)
+			b.uses(t, on, share/float64(n), kinds...)
+			if s.Product != "" {
+				b.deliver(t, s.Product)
+			}
+		}
+		out = append(out, t)
+		b.seq = append(b.seq, t)
+	}
+	return out
+}
+
+// gangFor is the gang of a step, which may ask for fewer or more people.
+func (b *builder) gangFor(s Step) gang {
+	if s.Setters == 0 && s.Helpers == 0 {
+		return b.gang
+	}
+	c := *b.crew
+	c.Setters = min(max(1, s.Setters), b.crew.Setters)
+	c.Helpers = min(s.Helpers, b.crew.Helpers)
+	return gangOf(c, b.r.people, b.rates)
+}
+
+func slug(s string) string { return strings.ReplaceAll(strings.TrimSpace(s), " ", "-") }
+
+// coats adds the coats of membrane.
+func (b *builder) coats(s Step) {
+	on := b.asking(kindMembrane)
+	if len(on) == 0 {
+		return
+	}
+	n := 0
+	for _, need := range b.r.need(takeoff.KindMembrane, on) {
+		n = max(n, b.products[need.Product].Sheet.Coats)
+	}
+	if n == 0 {
+		n = 2 // common practice for liquid membranes
+	}
+	per := b.rates.MembranePerM2
+	if s.MinutesPerM2 > 0 {
+		per = s.MinutesPerM2
+	}
+	for coat := 1; coat <= n; coat++ {
+		title := fmt.Sprintf("membrane, coat %d of %d", coat, n)
+		slot := fmt.Sprintf("membrane-%d", coat)
+		for _, t := range b.parts(s, slot, kindMembrane, title, on, per*m2Of(on), 1/float64(n), takeoff.KindMembrane) {
+			t.coat, t.coats = coat, n
+		}
+	}
+}
+
+// flood adds filling for the flood test and reading it a day later; local code
+// says how long and who reads.
+func (b *builder) flood(s Step) {
+	on := b.asking(kindFlood)
+	if len(on) == 0 {
+		return
+	}
+	for i, title := range []string{"fill for the flood test and mark the level", "read the flood test and drain"} {
+		t := b.newTask(b.r, []string{"flood-fill", "flood-read"}[i], kindFlood, title, on, 15)
+		if t.fixed == nil {
+			t.crew, t.gang = b.crew.Key, gang{1, 0, 1}
+			t.notes = []string{"Local code and the inspector decide how long the water stands and who reads it."}
+		}
+		b.seq = append(b.seq, t)
+	}
+}
+
+// grout adds a grouting activity for each grout product.
+func (b *builder) grout(s Step) {
+	byGrout := map[string][]*surfaceWork{}
+	var grouts []string
+	for _, f := range b.r.surfaces {
+		if f.pieces == 0 {
+			continue
+		}
+		for _, z := range f.layout.Zones {
+			g := z.Zone.Grout
+			if byGrout[g] == nil {
+				grouts = append(grouts, g)
+			}
+			if !slices.Contains(byGrout[g], f) {
+				byGrout[g] = append(byGrout[g], f)
+			}
+		}
+	}
+	for i, g := range grouts {
+		slot, title, on := kindGrout, "grout", byGrout[g]
+		if len(grouts) > 1 {
+			slot, title = fmt.Sprintf("grout-%d", i+1), "grout "+b.products[g].Name
+		}
+		per := b.rates.GroutPerM2
+		if s.MinutesPerM2 > 0 {
+			per = s.MinutesPerM2
+		}
+		parts := b.parts(s, slot, kindGrout, title, on, s.Minutes+per*groutM2(on, g)+b.rates.CleanUp, 1)
+		net := 0.0
+		for _, n := range b.r.need(takeoff.KindGrout, on) {
+			if n.Product == g {
+				net += n.Net
+			}
+		}
+		for _, t := range parts {
+			if t.fixed == nil && g != "" {
+				u := Use{g, round3(net / float64(len(parts))), b.products[g].Unit}
+				t.products, t.mixed = append(t.products, u), append(t.mixed, u)
+				b.deliver(t, g)
+			}
+		}
+	}
+}
+
+// groutM2 is the area of the pieces in zones with that grout.
+func groutM2(on []*surfaceWork, grout string) float64 {
+	m := 0.0
+	for _, s := range on {
+		for _, z := range s.layout.Zones {
+			if z.Zone.Grout == grout {
+				for i := range z.Pieces {
+					m += z.Pieces[i].AreaMM2 / 1e6
+				}
+			}
+		}
+	}
+	return m
+}
+
+// seal adds the soft joints: every edge filled with sealant, a shared line once.
+func (b *builder) seal(s Step) {
+	var on []*surfaceWork
+	metres := 0.0
+	for _, f := range b.r.surfaces {
+		sum := 0.0
+		for i, e := range f.src.Edges {
+			if e.Fill != rooms.FillSealant || i >= len(f.src.Outline) {
+				continue
+			}
+			l := rooms.Distance(f.src.Outline[i], f.src.Outline[(i+1)%len(f.src.Outline)]).Metres()
+			if e.Shared != "" {
+				l /= 2
+			}
+			sum += l
+		}
+		if sum > 0 || len(b.r.need(takeoff.KindSealant, []*surfaceWork{f})) > 0 {
+			on = append(on, f)
+			metres += sum
+		}
+	}
+	if len(on) == 0 {
+		return
+	}
+	per := b.rates.SealPerM
+	b.parts(s, kindSeal, kindSeal, "seal the soft joints", on, s.Minutes+per*metres, 1, takeoff.KindSealant, takeoff.KindBacker)
+}

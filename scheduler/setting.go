@@ -1,0 +1,331 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// set adds the setting of walls, floors or the courses under a ledger.
+func (b *builder) set(s Step) error {
+	b.layOut()
+	b.done[s.Kind] = true
+	b.fixedSets(s.Kind)
+	switch s.Kind {
+	case setWalls:
+		return b.setBlocks(s, pick(b.walls, func(k block) bool { return !k.lower }))
+	case setFloor:
+		return b.setBlocks(s, b.floors)
+	}
+	low := pick(b.walls, func(k block) bool { return k.lower })
+	b.ledgers(low)
+	return b.setBlocks(s, low)
+}
+
+// strays sets what the recipe's own set steps leave over.
+func (b *builder) strays() {
+	for _, k := range []string{setWalls, setLower, setFloor} {
+		if b.done[k] {
+			continue
+		}
+		at := slices.IndexFunc(b.seq, func(t *task) bool { return t.kind == kindGrout })
+		rest := slices.Clone(b.seq[max(0, at):])
+		b.seq = b.seq[:max(0, at)]
+		if err := b.set(Step{Kind: k}); err == nil {
+			b.seq = append(b.seq, rest...)
+		}
+	}
+}
+
+func pick(in []block, keep func(block) bool) []block {
+	var out []block
+	for _, k := range in {
+		if keep(k) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// setRank is the order in which the surfaces of a room are set: what hangs,
+// what stands, and of what lies the main floor last.
+func setRank(kind string) int {
+	switch kind {
+	case rooms.Ceiling:
+		return 0
+	case rooms.Bench:
+		return 2
+	case rooms.ShowerFloor:
+		return 3
+	case rooms.Floor:
+		return 4
+	}
+	return 1
+}
+
+// layOut orders the pieces of the room into blocks, less those set already.
+func (b *builder) layOut() {
+	if b.laid {
+		return
+	}
+	b.laid = true
+	for _, f := range bySetRank(b.r.surfaces) {
+		blocks := blocksOf(f.layout, f.src, func(z *takeoff.ZoneLayout, p *takeoff.Piece) *item { return b.item(f, z, p) })
+		for _, k := range blocks {
+			k.items = slices.DeleteFunc(slices.Clone(k.items), func(it *item) bool { return b.r.skip[it.piece.ID] })
+			if len(k.items) == 0 {
+				continue
+			}
+			if flat(f.src.Kind) {
+				b.floors = append(b.floors, k)
+			} else {
+				b.walls = append(b.walls, k)
+			}
+		}
+	}
+}
+
+func bySetRank(in []*surfaceWork) []*surfaceWork {
+	out := slices.Clone(in)
+	slices.SortStableFunc(out, func(a, c *surfaceWork) int { return setRank(a.src.Kind) - setRank(c.src.Kind) })
+	return out
+}
+
+// item wraps a piece with its times and bed.
+func (b *builder) item(f *surfaceWork, z *takeoff.ZoneLayout, p *takeoff.Piece) *item {
+	it := &item{piece: p, bed: bed{z.Zone.Mortar, b.kgPerM2(f, z.Zone.Mortar)}}
+	it.set = pieceMinutes(b.rates, f.src.Kind, p, b.tiles[p.Tile], z.Zone.Pattern, f.src.Difficulty)
+	cuts := cutMinutes(b.rates, p)
+	switch {
+	case p.OnSite:
+		it.cut = cuts + measureMinutes
+	case len(p.Cuts) > 0:
+		it.ahead = cuts * aheadShare
+	}
+	return it
+}
+
+// kgPerM2 is what the takeoff counted of a mortar on a surface over the area of
+// the pieces it beds, rounded up to 0.1 kg/m² so that neighbouring surfaces
+// share their mixes; the takeoff's margin covers the rounding.
+func (b *builder) kgPerM2(f *surfaceWork, mortar string) float64 {
+	if mortar == "" {
+		return 0
+	}
+	net, m2 := 0.0, 0.0
+	for _, n := range b.r.needs[takeoff.KindMortar] {
+		if n.Product == mortar && n.Surface == f.key {
+			net += n.Net
+		}
+	}
+	for _, z := range f.layout.Zones {
+		if z.Zone.Mortar == mortar {
+			for i := range z.Pieces {
+				m2 += z.Pieces[i].AreaMM2 / 1e6
+			}
+		}
+	}
+	if m2 == 0 || net == 0 {
+		return round1(b.products[mortar].Sheet.PerM2)
+	}
+	return float64(ceilMinutes(net/m2*10)) / 10
+}
+
+func round1(v float64) float64 { return float64(int64(v*10+0.5)) / 10 }
+
+// setBlocks adds the areas of the blocks, each an activity of its own.
+func (b *builder) setBlocks(s Step, blocks []block) error {
+	if len(blocks) == 0 {
+		return nil
+	}
+	g := b.gangFor(s)
+	var areas []*areaPlan
+	for i := 0; i < len(blocks); {
+		j := i
+		for j < len(blocks) && together(blocks[i], blocks[j]) {
+			j++
+		}
+		blocks[i].first = true
+		run, err := b.areasOfRun(blocks[i:j], g)
+		if err != nil {
+			return err
+		}
+		areas = append(areas, run...)
+		i = j
+	}
+	for i, a := range areas {
+		b.addArea(a, g, i+1, len(areas))
+	}
+	return nil
+}
+
+// areasOfRun splits blocks with one bed into areas by the limits of the mortar.
+func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
+	sheet := b.products[blocks[0].bed.mortar].Sheet
+	open, from := sheet.OpenMinutes, sheet.LimitsFrom
+	if open == 0 {
+		open, from = defaultOpen, "default: most sheets print 20 min on the wall"
+	} else if from == "" {
+		from = "data sheet"
+	}
+	used := int(float64(WorkingMinutes(open, b.r.celsius, sheet.Reference)) * b.limits.OpenSafety)
+	sp := spread{open: max(1, used), capM2: sheet.PatchCapM2, bucket: bucketKg, speed: g.speed,
+		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
+	areas, err := areasOf(blocks, sp, b.shift.part(b.limits.AreaMinutes), b.shift.longest, b.isFlat)
+	if err != nil {
+		return nil, err
+	}
+	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, sheet.Reference)
+	for _, a := range areas {
+		a.grout = grout
+		a.limits = fmt.Sprintf("open time %d min (%s) at %g °C × %g", open, from, b.r.celsius, b.limits.OpenSafety)
+	}
+	return areas, nil
+}
+
+func (b *builder) isFlat(surface string) bool {
+	for _, f := range b.r.surfaces {
+		if f.key == surface {
+			return flat(f.src.Kind)
+		}
+	}
+	return false
+}
+
+// addArea makes the activity of an area.
+func (b *builder) addArea(a *areaPlan, g gang, n, of int) {
+	slot := b.nextSlot("set")
+	var on []*surfaceWork
+	name := ""
+	for _, f := range b.r.surfaces {
+		if slices.Contains(a.surfaces, f.key) {
+			on = append(on, f)
+			if name != "" {
+				name += ", "
+			}
+			name += nameOf(f.src)
+		}
+	}
+	title := fmt.Sprintf("set %s, area %d of %d", name, n, of)
+	if a.lower {
+		title = fmt.Sprintf("set under the ledger: %s", name)
+	} else if a.late {
+		title = fmt.Sprintf("set what was left out: %s", name)
+	}
+	t := &task{id: b.r.key + "/" + slot, slot: slot, kind: kindSet, title: title, room: b.r, surfaces: a.surfaces,
+		crew: b.crew.Key, gang: g, minutes: a.minutes, release: max(b.r.ready, b.frozen), area: a}
+	a.id = t.id + "/area"
+	b.deliverTiles(t, a)
+	b.seq = append(b.seq, t)
+}
+
+func nameOf(s *rooms.Surface) string {
+	if s.Name != "" {
+		return s.Name
+	}
+	return s.Key
+}
+
+// nextSlot is the first free number of a kind.
+func (b *builder) nextSlot(kind string) string {
+	for {
+		b.numbers[kind]++
+		slot := fmt.Sprintf("%s-%d", kind, b.numbers[kind])
+		if !b.used[b.r.key+"/"+slot] {
+			return slot
+		}
+	}
+}
+
+// deliverTiles holds an area back until its tile and mortar are there, and
+// notes what it takes.
+func (b *builder) deliverTiles(t *task, a *areaPlan) {
+	count := map[string]int{}
+	var tiles []string
+	for _, it := range a.items {
+		if count[it.piece.Tile] == 0 {
+			tiles = append(tiles, it.piece.Tile)
+		}
+		count[it.piece.Tile]++
+	}
+	for _, k := range tiles {
+		t.products = append(t.products, Use{k, float64(count[k]), "piece"})
+		b.deliver(t, k)
+	}
+	if a.bed.mortar != "" {
+		t.products = append(t.products, Use{a.bed.mortar, round3(a.kg), "kg"})
+		b.deliver(t, a.bed.mortar)
+	}
+}
+
+// fixedSets puts the setting that is carried over where its step stands.
+func (b *builder) fixedSets(step string) {
+	for _, f := range b.r.fixed {
+		if f.Kind != kindSet || b.stepOf(f) != step {
+			continue
+		}
+		t := &task{room: b.r}
+		b.carry(t, f)
+		b.seq = append(b.seq, t)
+	}
+}
+
+// stepOf is the step that a fixed setting activity belongs to. One under a
+// ledger is known by the ledger's activity before it.
+func (b *builder) stepOf(f *Activity) string {
+	for _, k := range f.Surfaces {
+		if !b.isFlat(k) {
+			for _, l := range f.After {
+				if t := b.fixedByID(l.Activity); t != nil && t.Kind == kindLedger {
+					return setLower
+				}
+			}
+			return setWalls
+		}
+	}
+	return setFloor
+}
+
+func (b *builder) fixedByID(id string) *Activity {
+	for _, f := range b.r.fixed {
+		if f.ID == id {
+			return f
+		}
+	}
+	return nil
+}
+
+// ledgers adds taking the batten off before the courses under it are set.
+func (b *builder) ledgers(low []block) {
+	var on []*surfaceWork
+	for _, f := range b.r.surfaces {
+		if slices.ContainsFunc(low, func(k block) bool { return k.surface == f.key }) {
+			on = append(on, f)
+		}
+	}
+	fixed := slices.IndexFunc(b.r.fixed, func(a *Activity) bool { return a.Kind == kindLedger })
+	if len(on) == 0 && fixed < 0 {
+		return
+	}
+	t := b.newTask(b.r, "ledger", kindLedger, "take off the ledger", on, 10*float64(max(1, len(on))))
+	if t.fixed == nil {
+		t.crew, t.gang = b.crew.Key, gang{1, 0, 1}
+	}
+	b.seq = append(b.seq, t)
+}
+
+// holdOf is how long the field above a ledger holds before its batten comes
+// off: as long as its mortar wants before grout.
+func (b *builder) holdOf(f *surfaceWork) int {
+	if m, ok := b.r.held[f.key]; ok {
+		return m
+	}
+	hold := 0
+	for _, z := range f.layout.Zones {
+		s := b.products[z.Zone.Mortar].Sheet
+		hold = max(hold, b.cure(b.r, s.GroutAfter, defaultGroutAfter, s.Reference))
+	}
+	return hold
+}

@@ -1,0 +1,452 @@
+package scheduler
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// sheetDay is a crew's working day.
+type sheetDay struct {
+	date rooms.Date
+	crew string
+}
+
+// sheeter writes the day sheets of a plan.
+type sheeter struct {
+	*maker
+	plan    *Plan
+	days    map[sheetDay]*Sheet
+	order   []sheetDay
+	ofCrew  map[string][]rooms.Date // days with work, ascending
+	pieces  map[string]*takeoff.Piece
+	surface map[string]string // by piece
+	stockOf map[string]*takeoff.StockTile
+	byID    map[string]*Activity
+	opened  map[string]float64 // units carried so far, by crew, site, product and lot
+	turn    map[string]int
+}
+
+func (m *maker) sheets(p *Plan) []Sheet {
+	s := &sheeter{maker: m, plan: p, days: map[sheetDay]*Sheet{}, ofCrew: map[string][]rooms.Date{}, pieces: map[string]*takeoff.Piece{},
+		surface: map[string]string{}, stockOf: map[string]*takeoff.StockTile{}, byID: map[string]*Activity{}, opened: map[string]float64{}}
+	s.index()
+	s.work()
+	s.cuts()
+	out := make([]Sheet, 0, len(s.order))
+	for _, d := range s.order {
+		sh := s.days[d]
+		s.fill(sh)
+		out = append(out, *sh)
+	}
+	return out
+}
+
+func (s *sheeter) index() {
+	for i := range s.plan.Layouts {
+		l := &s.plan.Layouts[i]
+		for z := range l.Zones {
+			for k := range l.Zones[z].Pieces {
+				q := &l.Zones[z].Pieces[k]
+				s.pieces[q.ID], s.surface[q.ID] = q, l.Surface
+			}
+		}
+	}
+	for i := range s.plan.Stock {
+		t := &s.plan.Stock[i]
+		for _, q := range t.Pieces {
+			s.stockOf[q.Piece] = t
+		}
+	}
+	for i := range s.plan.Activities {
+		s.byID[s.plan.Activities[i].ID] = &s.plan.Activities[i]
+	}
+}
+
+// work opens a sheet for each day on which a crew works and lists what it does.
+// A sheet that is issued keeps its revision.
+func (s *sheeter) work() {
+	revision := map[sheetDay]int{}
+	for _, k := range s.kept.sheets {
+		revision[sheetDay{k.Date, k.Crew}] = k.Revision
+	}
+	on := func(crew string, minute int) *Sheet {
+		d := sheetDay{s.clock.Day(minute), crew}
+		if s.days[d] == nil {
+			s.days[d] = &Sheet{Date: d.date, Crew: crew, Revision: revision[d]}
+			s.order = append(s.order, d)
+			s.ofCrew[crew] = append(s.ofCrew[crew], d.date)
+		}
+		return s.days[d]
+	}
+	for i := range s.plan.Activities {
+		if a := &s.plan.Activities[i]; a.Crew != "" {
+			sh := on(a.Crew, a.Start)
+			sh.Activities = append(sh.Activities, a.ID)
+		}
+	}
+	for i := range s.plan.Areas {
+		a := &s.plan.Areas[i]
+		sh := on(a.Crew, a.Start)
+		sh.Areas = append(sh.Areas, a.ID)
+		for _, id := range a.Pieces {
+			if s.pieces[id].OnSite {
+				sh.OnSite = append(sh.OnSite, id)
+			}
+		}
+	}
+	slices.SortFunc(s.order, func(a, b sheetDay) int { return cmp.Or(a.date.Compare(b.date), cmp.Compare(a.crew, b.crew)) })
+	for _, days := range s.ofCrew {
+		slices.SortFunc(days, rooms.Date.Compare)
+	}
+}
+
+// cutKey is what distinguishes one cut of a piece from another.
+type cutKey struct {
+	piece, tile, tool string
+	sized             bool
+	size              rooms.Length
+	shape             string
+}
+
+func keyOf(p *takeoff.Piece, c takeoff.Cut) cutKey {
+	k := cutKey{p.ID, p.Tile, c.Tool, c.Sized, c.Size, c.Shape}
+	if c.Sized {
+		k.shape = ""
+	} else {
+		k.size = 0
+	}
+	return k
+}
+
+// cuts lists each cut of each piece not measured on site once: where an issued
+// sheet has it already, else on the crew's working day before its area when
+// that is close enough and not issued, else on the area's own day.
+func (s *sheeter) cuts() {
+	groups := map[sheetDay]map[cutKey]*CutGroup{}
+	left := s.listed(groups)
+	for i := range s.plan.Areas {
+		a := &s.plan.Areas[i]
+		own := sheetDay{s.clock.Day(a.Start), a.Crew}
+		before, ahead := s.dayBefore(own)
+		for _, id := range a.Pieces {
+			p := s.pieces[id]
+			if p.OnSite {
+				continue
+			}
+			for _, c := range p.Cuts {
+				k := keyOf(p, c)
+				if left[k] > 0 {
+					left[k]--
+					continue
+				}
+				d := own
+				if ahead && s.kept.broken[id] == 0 {
+					d = before
+				}
+				s.list(groups, d, k, id, d != own)
+			}
+		}
+	}
+	for d, g := range groups {
+		s.days[d].Cuts = sortedGroups(g)
+	}
+}
+
+func (s *sheeter) list(groups map[sheetDay]map[cutKey]*CutGroup, d sheetDay, k cutKey, piece string, ahead bool) {
+	if groups[d] == nil {
+		groups[d] = map[cutKey]*CutGroup{}
+	}
+	gk := k
+	gk.piece = ""
+	if ahead {
+		gk.piece = "ahead"
+	}
+	g := groups[d][gk]
+	if g == nil {
+		g = &CutGroup{Tile: k.tile, Tool: k.tool, Sized: k.sized, Size: k.size, Shape: k.shape, Ahead: ahead}
+		groups[d][gk] = g
+	}
+	from := ""
+	if t := s.stockOf[piece]; t != nil {
+		from = t.ID
+	}
+	g.Pieces, g.From = append(g.Pieces, piece), append(g.From, from)
+}
+
+// listed keeps the cuts of sheets that are issued, as far as their pieces still
+// have them and did not break, and returns how often each stands there.
+func (s *sheeter) listed(groups map[sheetDay]map[cutKey]*CutGroup) map[cutKey]int {
+	left := map[cutKey]int{}
+	for _, sh := range s.kept.sheets {
+		d := sheetDay{sh.Date, sh.Crew}
+		if s.days[d] == nil {
+			continue
+		}
+		for _, g := range sh.Cuts {
+			for _, id := range g.Pieces {
+				p := s.pieces[id]
+				if p == nil || p.OnSite || s.kept.broken[id] > 0 && !s.kept.set[id] {
+					continue
+				}
+				for _, c := range p.Cuts {
+					k := keyOf(p, c)
+					if k == (cutKey{id, g.Tile, g.Tool, g.Sized, k.size, k.shape}) && (!g.Sized || g.Size == c.Size) && (g.Sized || g.Shape == c.Shape) && left[k] < countCut(p, k) {
+						left[k]++
+						s.list(groups, d, k, id, g.Ahead)
+						break
+					}
+				}
+			}
+		}
+	}
+	return left
+}
+
+func countCut(p *takeoff.Piece, k cutKey) int {
+	n := 0
+	for _, c := range p.Cuts {
+		if keyOf(p, c) == k {
+			n++
+		}
+	}
+	return n
+}
+
+// dayBefore is the crew's working day before d, if its cut list may carry the
+// cuts of d: not issued and within the limit of days.
+func (s *sheeter) dayBefore(d sheetDay) (sheetDay, bool) {
+	days := s.ofCrew[d.crew]
+	i := slices.Index(days, d.date)
+	if i < 1 {
+		return d, false
+	}
+	prev := sheetDay{days[i-1], d.crew}
+	if s.days[prev].Revision > 0 || s.clock.DayStart(prev.date) < s.works.frozen {
+		return d, false
+	}
+	n := 0
+	for x := prev.date; x.Before(d.date); x = x.AddDays(1) {
+		if len(Common(s.works.hours[d.crew], []Interval{{s.clock.DayStart(x), s.clock.DayStart(x.AddDays(1))}})) > 0 {
+			n++
+		}
+	}
+	return prev, n <= s.limits.AheadDays
+}
+
+var toolRank = map[string]int{takeoff.Snap: 0, takeoff.WetSaw: 1, takeoff.Grinder: 2, takeoff.HoleSaw: 3}
+
+func sortedGroups(g map[cutKey]*CutGroup) []CutGroup {
+	out := make([]CutGroup, 0, len(g))
+	for _, v := range g {
+		out = append(out, *v)
+	}
+	slices.SortFunc(out, func(a, b CutGroup) int {
+		return cmp.Or(cmpBool(a.Ahead, b.Ahead), cmp.Compare(toolRank[a.Tool], toolRank[b.Tool]), cmp.Compare(a.Tool, b.Tool), cmp.Compare(a.Tile, b.Tile),
+			cmpBool(b.Sized, a.Sized), cmp.Compare(b.Size, a.Size), cmp.Compare(a.Shape, b.Shape))
+	})
+	return out
+}
+
+func cmpBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
+// fill adds to a sheet what follows from its work.
+func (s *sheeter) fill(sh *Sheet) {
+	s.carry(sh)
+	s.waits(sh)
+	s.readings(sh)
+	sh.Cautions = s.cautions(sh)
+	sh.Saving = s.saving(sh)
+}
+
+// carry lists what to bring: of each site's tiles, bags and other packages the
+// ones that today's work opens.
+func (s *sheeter) carry(sh *Sheet) {
+	type line struct{ site, product, lot string }
+	need := map[line]float64{}
+	var lines []line
+	add := func(k line, n float64) {
+		if _, ok := need[k]; !ok {
+			lines = append(lines, k)
+		}
+		need[k] += n
+	}
+	for _, id := range sh.Activities {
+		a := s.byID[id]
+		for _, u := range a.Products {
+			if _, tile := s.tiles[u.Product]; !tile {
+				add(line{a.Site, u.Product, ""}, u.Quantity)
+			}
+		}
+	}
+	for _, id := range sh.Areas {
+		i := slices.IndexFunc(s.plan.Areas, func(a Area) bool { return a.ID == id })
+		a := &s.plan.Areas[i]
+		for _, p := range a.Pieces {
+			t := s.stockOf[p]
+			if t == nil || s.taken0(t) != p {
+				continue
+			}
+			add(line{s.byID[a.Activity].Site, t.Tile, t.Lot}, 1)
+		}
+	}
+	for _, k := range lines {
+		if c, ok := s.packages(sh.Crew, k.site, k.product, k.lot, need[k]); ok {
+			sh.Carry = append(sh.Carry, c)
+		}
+	}
+}
+
+// taken0 is the piece of a stock tile that is set first: with it the tile
+// leaves its box.
+func (s *sheeter) taken0(t *takeoff.StockTile) string {
+	if len(t.Pieces) == 1 {
+		return t.Pieces[0].Piece
+	}
+	first, at := "", math.MaxInt
+	for _, q := range t.Pieces {
+		if v := s.setAt(q.Piece); v < at {
+			first, at = q.Piece, v
+		}
+	}
+	return first
+}
+
+// setAt is when a piece is set, by its area's start.
+func (s *sheeter) setAt(piece string) int {
+	if s.turn == nil {
+		s.turn = map[string]int{}
+		for _, a := range s.plan.Areas {
+			for _, id := range a.Pieces {
+				s.turn[id] = a.Start
+			}
+		}
+	}
+	if v, ok := s.turn[piece]; ok {
+		return v
+	}
+	return math.MaxInt - 1
+}
+
+// packages turns an amount into the packages that are opened for it, what is
+// left of those opened before taken off; ok is false where an open one serves.
+func (s *sheeter) packages(crew, site, product, lot string, amount float64) (Carry, bool) {
+	size, unit, kg := 1.0, "", 0.0
+	if t, ok := s.tiles[product]; ok {
+		size, unit, kg = float64(max(1, t.PerBox)), "box", t.BoxKg
+	} else {
+		p := s.products[product]
+		size, unit = p.PackageSize, p.Package
+		if size <= 0 {
+			size = 1
+		}
+		if unit == "" {
+			unit = "package"
+		}
+		if p.Unit == "kg" || p.Unit == "l" {
+			kg = size // a litre of what sets tile weighs a kilogram or a little more
+		}
+	}
+	k := crew + "|" + site + "|" + product + "|" + lot
+	was := math.Ceil(s.opened[k]/size - 1e-6)
+	s.opened[k] += amount
+	n := math.Ceil(s.opened[k]/size-1e-6) - was
+	return Carry{Product: product, Lot: lot, Quantity: n, Unit: unit, Kg: round1(n * kg)}, n > 0
+}
+
+// waits lists the cures and holds that end on the day in rooms of the crew, and
+// what they let go on.
+func (s *sheeter) waits(sh *Sheet) {
+	from, to := s.clock.DayStart(sh.Date), s.clock.DayStart(sh.Date.AddDays(1))
+	seen := map[Wait]bool{}
+	for i := range s.plan.Activities {
+		a := &s.plan.Activities[i]
+		if a.Crew != sh.Crew {
+			continue
+		}
+		for _, l := range a.After {
+			b := s.byID[l.Activity]
+			if b == nil || l.Least < 60 && b.Kind != kindHold {
+				continue
+			}
+			w := Wait{a.Room, b.Finish + l.Least, fmt.Sprintf("%s: then %s", l.Why, a.Title)}
+			if w.Until >= from && w.Until < to && !seen[w] && !s.laterWait(a, w.Until) {
+				seen[w] = true
+				sh.Waits = append(sh.Waits, w)
+			}
+		}
+	}
+	slices.SortStableFunc(sh.Waits, func(a, b Wait) int { return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Room, b.Room)) })
+}
+
+// laterWait reports whether another wait of a ends later.
+func (s *sheeter) laterWait(a *Activity, until int) bool {
+	for _, l := range a.After {
+		if b := s.byID[l.Activity]; b != nil && b.Finish+l.Least > until {
+			return true
+		}
+	}
+	return false
+}
+
+// readings lists the measurements that would let more be cut ahead, for the
+// crew's rooms of this day and what is still to be set in them.
+func (s *sheeter) readings(sh *Sheet) {
+	inRoom := map[string]bool{}
+	for _, id := range sh.Activities {
+		inRoom[s.byID[id].Room] = true
+	}
+	from := s.clock.DayStart(sh.Date)
+	seen := map[string]bool{}
+	for i := range s.plan.Areas {
+		a := &s.plan.Areas[i]
+		if a.Start < from || !inRoom[roomOfSurface(a.Surfaces[0])] {
+			continue
+		}
+		for _, id := range a.Pieces {
+			p := s.pieces[id]
+			if !p.OnSite || p.OnSiteWhy == "" {
+				continue
+			}
+			t := s.surface[id] + ": " + p.OnSiteWhy
+			if !seen[t] && len(sh.Read) < 12 {
+				seen[t] = true
+				sh.Read = append(sh.Read, t)
+			}
+		}
+	}
+}
+
+// saving counts the sheet's cuts and settings.
+func (s *sheeter) saving(sh *Sheet) string {
+	cuts, settings, alone, ahead := 0, 0, 0.0, 0.0
+	for _, g := range sh.Cuts {
+		cuts += len(g.Pieces)
+		settings++
+		per := s.works.rates.PerCutWet
+		switch g.Tool {
+		case takeoff.Snap:
+			per = s.works.rates.PerCutSnap
+		case takeoff.HoleSaw:
+			per = s.works.rates.PerHole
+		}
+		alone += (per + measureMinutes) * float64(len(g.Pieces))
+		ahead += per * aheadShare * float64(len(g.Pieces))
+	}
+	if cuts == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d cuts, %d settings: about %s at the saw instead of %s one by one", cuts, settings, words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
+}

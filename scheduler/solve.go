@@ -1,0 +1,234 @@
+package scheduler
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/scheduler/rcpsp"
+)
+
+// network is the tasks of all rooms under one choice of crews.
+type network struct {
+	works *works
+	rooms []*roomWork
+	crew  []*Crew // per room
+	tasks []*task
+	index map[*task]int
+}
+
+// problem writes a network down for the solver: each crew is one resource of
+// as many units as it has setters, and one of its helpers; each room one of
+// the people it holds, away outside its site's hours.
+func (n *network) problem() rcpsp.Problem {
+	p := rcpsp.Problem{Objective: rcpsp.LatenessFirst, Horizon: n.works.horizon}
+	crew := map[string]int{}
+	for _, c := range n.works.firm.Crews {
+		crew[c.Key] = len(p.Resources)
+		away := toIntervals(Outside(n.works.hours[c.Key], 0, n.works.horizon))
+		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: max(1, c.Setters), Forbidden: away, Moves: true},
+			rcpsp.Resource{Capacity: c.Helpers, Forbidden: away})
+	}
+	room, sites := map[*roomWork]int{}, []string{}
+	for _, r := range n.rooms {
+		room[r] = len(p.Resources)
+		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: r.people, Forbidden: toIntervals(Outside(n.works.siteHours[r.site], 0, n.works.horizon))})
+		if !slices.Contains(sites, r.site) {
+			sites = append(sites, r.site)
+		}
+	}
+	p.Travel = n.works.travel(sites)
+	n.index = make(map[*task]int, len(n.tasks))
+	for i, t := range n.tasks {
+		n.index[t] = i
+	}
+	roomNo := map[*roomWork]int{}
+	for i, r := range n.rooms {
+		roomNo[r] = i
+	}
+	for _, t := range n.tasks {
+		a := rcpsp.Activity{Duration: t.minutes, Release: max(0, t.release, t.until), Latest: -1, Due: -1, Fixed: -1,
+			Site: slices.Index(sites, t.room.site), Room: roomNo[t.room]}
+		if t.crew != "" {
+			a.Demand = make([]int, len(p.Resources))
+			if c, ok := crew[t.crew]; ok {
+				a.Demand[c], a.Demand[c+1] = t.gang.setters, t.gang.helpers
+			}
+			a.Demand[room[t.room]] = t.gang.setters + t.gang.helpers
+		}
+		if t.kind == kindHandOver && t.room.due >= 0 {
+			a.Due, a.Weight = t.room.due, 1
+		}
+		if t.fixed != nil {
+			a.Fixed = max(0, t.start)
+		}
+		p.Activities = append(p.Activities, a)
+	}
+	n.lags(&p)
+	return p
+}
+
+func (n *network) lags(p *rcpsp.Problem) {
+	for i, t := range n.tasks {
+		for _, l := range t.after {
+			from := n.index[l.task]
+			p.Lags = append(p.Lags, rcpsp.Lag{From: from, To: i, Min: l.task.minutes + l.least})
+			if l.most >= 0 {
+				p.Lags = append(p.Lags, rcpsp.Lag{From: i, To: from, Min: -(l.task.minutes + l.most)})
+			}
+		}
+	}
+}
+
+func toIntervals(in []Interval) []rcpsp.Interval {
+	out := make([]rcpsp.Interval, len(in))
+	for i, v := range in {
+		out[i] = rcpsp.Interval{Start: v.Start, End: v.End}
+	}
+	return out
+}
+
+// travel is the matrix of ways between sites.
+func (w *works) travel(sites []string) [][]int {
+	m := make([][]int, len(sites))
+	for i := range m {
+		m[i] = make([]int, len(sites))
+	}
+	for _, t := range w.firm.Travel {
+		i, j := slices.Index(sites, t.From), slices.Index(sites, t.To)
+		if i >= 0 && j >= 0 && i != j {
+			m[i][j] = max(m[i][j], t.Minutes)
+			m[j][i] = m[i][j]
+		}
+	}
+	return m
+}
+
+// solve dates the network's tasks; warm gives earlier starts by activity id.
+func (n *network) solve(ctx context.Context, schedules int64, warm map[string]int) (rcpsp.Result, error) {
+	p := n.problem()
+	o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed}
+	if len(warm) > 0 {
+		o.Warm = make([]int, len(n.tasks))
+		for i, t := range n.tasks {
+			o.Warm[i] = -1
+			if s, ok := warm[t.id]; ok {
+				o.Warm[i] = s
+			}
+		}
+	}
+	r, err := rcpsp.Solve(ctx, p, o)
+	if err != nil {
+		return r, fmt.Errorf("schedule: %w", err)
+	}
+	if r.Start == nil {
+		return r, n.explain(r)
+	}
+	return r, nil
+}
+
+func (n *network) take(r rcpsp.Result) {
+	for i, t := range n.tasks {
+		t.start = r.Start[i]
+	}
+}
+
+// Infeasible is the error of a plan that cannot be: what cannot hold together,
+// in the words of the trade.
+type Infeasible struct {
+	Rooms, Crews []string
+	Text         string
+}
+
+func (e *Infeasible) Error() string { return e.Text }
+
+// explain puts a conflict of the solver into words.
+func (n *network) explain(r rcpsp.Result) error {
+	e := &Infeasible{}
+	var parts []string
+	for _, i := range r.Conflict {
+		if i < 0 || i >= len(n.tasks) {
+			continue
+		}
+		t := n.tasks[i]
+		if !slices.Contains(e.Rooms, t.room.key) {
+			e.Rooms = append(e.Rooms, t.room.key)
+		}
+		if t.crew != "" && !slices.Contains(e.Crews, t.crew) {
+			e.Crews = append(e.Crews, t.crew)
+		}
+		if len(parts) < 8 {
+			parts = append(parts, n.bounds(t))
+		}
+	}
+	if r.Status != rcpsp.Infeasible {
+		e.Text = "no schedule was found within the search limit, and none is excluded: allow more schedules, or loosen the latest times of membranes and primers"
+		return e
+	}
+	e.Text = "these cannot hold together: " + strings.Join(parts, "; ")
+	if len(parts) == 0 {
+		e.Text = "no schedule exists: " + r.Reason
+	}
+	return e
+}
+
+// bounds says what limits a task, with dates.
+func (n *network) bounds(t *task) string {
+	s := fmt.Sprintf("%s in %s", t.title, t.room.key)
+	if t.crew != "" {
+		s += fmt.Sprintf(" by %s (%d min without a stop)", t.crew, t.minutes)
+	}
+	if t.release > 0 {
+		s += fmt.Sprintf(", not before %s", n.works.clock.Day(t.release))
+	}
+	for _, l := range t.after {
+		if l.most >= 0 {
+			s += fmt.Sprintf(", at least %s and at most %s after %s (%s)", words(l.least), words(l.most), l.task.title, l.why)
+		}
+	}
+	return s
+}
+
+// words prints minutes as a foreman says them.
+func words(minutes int) string {
+	switch {
+	case minutes < 120:
+		return fmt.Sprintf("%d min", minutes)
+	case minutes%60 == 0:
+		return fmt.Sprintf("%d h", minutes/60)
+	}
+	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
+}
+
+// earliestFinish is the longest path of a room's tasks, each at the first time
+// its crew and site allow, all other rooms left out: no plan with this crew
+// hands the room over earlier.
+func (w *works) earliestFinish(r *roomWork, seq []*task) int {
+	at, last := map[*task]int{}, 0
+	var finish func(t *task) int
+	finish = func(t *task) int {
+		if v, ok := at[t]; ok {
+			return v
+		}
+		if t.fixed != nil {
+			at[t] = t.fixed.Finish
+			return t.fixed.Finish
+		}
+		s := max(0, t.release, t.until)
+		for _, l := range t.after {
+			s = max(s, finish(l.task)+l.least)
+		}
+		if t.crew != "" {
+			if v, ok := earliest(w.common[[2]string{t.crew, r.site}], s, t.minutes); ok {
+				s = v
+			}
+		}
+		at[t] = s + t.minutes
+		return at[t]
+	}
+	for _, t := range seq {
+		last = max(last, finish(t))
+	}
+	return last
+}

@@ -1,0 +1,271 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// task is an activity before it has a date.
+type task struct {
+	id, slot, kind, title string
+	room                  *roomWork
+	surfaces              []string
+	crew                  string
+	gang                  gang
+	minutes               int // uninterrupted; of a hold elapsed
+	coat, coats           int
+	until                 int // of a hold with a date
+	release               int
+	area                  *areaPlan
+	products              []Use
+	mixed                 []Use // of products, what is mixed with water on the spot, in kg
+	notes                 []string
+	fixed                 *Activity // carried over from the plan in force
+	areas                 []*Area   // of fixed: its areas
+	after                 []lag
+	start                 int
+}
+
+// lag is from the finish of a task to the start of the one that holds it.
+type lag struct {
+	task        *task
+	least, most int // most -1: none
+	why         string
+}
+
+func (t *task) wait(on *task, least, most int, why string) {
+	if t.fixed != nil || on == nil || on == t {
+		return
+	}
+	for i := range t.after {
+		if l := &t.after[i]; l.task == on {
+			if least > l.least {
+				l.least, l.why = least, why
+			}
+			if most >= 0 && (l.most < 0 || most < l.most) {
+				l.most = most
+			}
+			return
+		}
+	}
+	t.after = append(t.after, lag{on, least, most, why})
+}
+
+// roomWork is a room with what its activities depend on.
+type roomWork struct {
+	key, job, site string // site is "job/site"
+	room           *rooms.Room
+	people         int
+	celsius        float64
+	ready          int // minute at which work may start
+	due            int // minute by which it is wanted, -1
+	surfaces       []*surfaceWork
+	needs          map[string][]takeoff.Need // by kind
+	fixed          []*Activity               // carried over, in order of start
+	recipe         []Step
+	skip           map[string]bool // pieces set already
+	held           map[string]int  // hold minutes that lower courses were set by
+}
+
+// surfaceWork is a surface with its layout.
+type surfaceWork struct {
+	key    string
+	src    *rooms.Surface
+	layout *takeoff.Layout
+	m2     float64 // of the outline less openings
+	pieces int
+}
+
+// works holds what building tasks needs of the firm.
+type works struct {
+	firm      *Firm
+	limits    Limits
+	rates     Rates
+	tiles     map[string]takeoff.Tile
+	products  map[string]takeoff.Product
+	crews     map[string]*Crew
+	clock     Clock
+	shift     map[[2]string]shift // crew, site
+	horizon   int
+	hours     map[string][]Interval // by crew
+	siteHours map[string][]Interval
+	common    map[[2]string][]Interval // crew, site
+	daily     []int                    // minutes a day, by crew
+	releases  map[takeoff.Use]rooms.Date
+	frozen    int // minute before which nothing new starts
+	used      map[string]bool
+	areaOf    map[string][]*Area // fixed areas by activity
+	findings  []takeoff.Finding
+}
+
+// shift is the usual working interval of a crew on a site.
+type shift struct{ usual, longest int }
+
+// part is the longest chunk of at most want minutes that fills a usual
+// interval without a rest.
+func (s shift) part(want int) int {
+	n := (s.usual + want - 1) / max(1, want)
+	return max(15, s.usual/max(1, n))
+}
+
+// shiftOf looks at eight weeks of the hours that a crew has on a site.
+func shiftOf(hours []Interval) shift {
+	count := map[int]int{}
+	var s shift
+	for i, h := range hours {
+		if i == 160 {
+			break
+		}
+		d := h.End - h.Start
+		count[d]++
+		s.longest = max(s.longest, d)
+		if count[d] > count[s.usual] || count[d] == count[s.usual] && d > s.usual {
+			s.usual = d
+		}
+	}
+	return s
+}
+
+// need sums what the takeoff counted of a kind on the surfaces given, by
+// product, in the order the takeoff lists them.
+func (r *roomWork) need(kind string, on []*surfaceWork) []takeoff.Need {
+	var out []takeoff.Need
+	for _, n := range r.needs[kind] {
+		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
+			continue
+		}
+		i := slices.IndexFunc(out, func(o takeoff.Need) bool { return o.Product == n.Product })
+		if i < 0 {
+			out = append(out, takeoff.Need{Product: n.Product, Kind: n.Kind, Room: n.Room, Net: n.Net, With: n.With})
+			continue
+		}
+		out[i].Net += n.Net
+		out[i].With += n.With
+	}
+	return out
+}
+
+// cure lengthens a sheet's wait for the room's temperature; zero takes the
+// default.
+func (w *works) cure(r *roomWork, minutes, fallback int, reference float64) int {
+	if minutes == 0 {
+		minutes = fallback
+	}
+	m, ok := CureMinutes(minutes, r.celsius, reference)
+	if !ok {
+		return minutes
+	}
+	return m
+}
+
+// worst is the longest of a wait over the products of a kind on the surfaces.
+func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int, pick func(takeoff.DataSheet) int) int {
+	longest, any := 0, false
+	for _, n := range r.need(kind, on) {
+		s := w.products[n.Product].Sheet
+		longest = max(longest, w.cure(r, pick(s), fallback, s.Reference))
+		any = true
+	}
+	if !any {
+		return w.cure(r, fallback, fallback, 0)
+	}
+	return longest
+}
+
+// tightest is the shortest positive latest time over the products, or -1.
+func (w *works) tightest(r *roomWork, kind string, on []*surfaceWork, pick func(takeoff.DataSheet) int) int {
+	least := -1
+	for _, n := range r.need(kind, on) {
+		if v := pick(w.products[n.Product].Sheet); v > 0 && (least < 0 || v < least) {
+			least = v
+		}
+	}
+	return least
+}
+
+func keys(on []*surfaceWork) []string {
+	out := make([]string, len(on))
+	for i, s := range on {
+		out[i] = s.key
+	}
+	return out
+}
+
+func m2Of(on []*surfaceWork) float64 {
+	m := 0.0
+	for _, s := range on {
+		m += s.m2
+	}
+	return m
+}
+
+// chill gathers the products that a room is too cold for.
+func (w *works) chill(r *roomWork) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, kind := range []string{takeoff.KindPrimer, takeoff.KindLeveller, takeoff.KindMembrane, takeoff.KindMortar, takeoff.KindGrout, takeoff.KindSealant} {
+		for _, n := range r.needs[kind] {
+			p := w.products[n.Product]
+			if seen[p.Key] {
+				continue
+			}
+			seen[p.Key] = true
+			if why := TooCold(p.Name, r.celsius, p.Sheet.MinCelsius); why != "" {
+				out = append(out, fmt.Sprintf("room %s: %s", r.key, why))
+			}
+		}
+	}
+	if len(out) == 0 && r.celsius <= 0 {
+		out = append(out, fmt.Sprintf("room %s has %g °C: at or below freezing nothing cures", r.key, r.celsius))
+	}
+	return out
+}
+
+// newTask makes a task of the slot, or takes it over where it is fixed.
+func (w *works) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
+	t := &task{slot: slot, kind: kind, title: title, room: r, surfaces: keys(on), release: max(r.ready, w.frozen)}
+	t.id = r.key + "/" + slot
+	t.minutes = max(5, (ceilMinutes(minutes)+4)/5*5)
+	for _, f := range r.fixed {
+		if f.ID == t.id {
+			w.carry(t, f)
+		}
+	}
+	return t
+}
+
+func (w *works) carry(t *task, f *Activity) {
+	t.fixed = f
+	t.id, t.kind, t.title, t.surfaces, t.crew = f.ID, f.Kind, f.Title, f.Surfaces, f.Crew
+	t.gang = gang{f.Setters, f.Helpers, 1}
+	t.minutes, t.start = f.Finish-f.Start, f.Start
+	t.areas = w.areaOf[f.ID]
+}
+
+// uses makes the task take products of a kind, a share of the net quantity,
+// and waits for their delivery.
+func (w *works) uses(t *task, on []*surfaceWork, share float64, kinds ...string) {
+	for _, kind := range kinds {
+		for _, n := range t.room.need(kind, on) {
+			u := Use{n.Product, round3(n.Net * share), w.products[n.Product].Unit}
+			t.products = append(t.products, u)
+			if kind == takeoff.KindGrout || kind == takeoff.KindLeveller {
+				t.mixed = append(t.mixed, u)
+			}
+			w.deliver(t, n.Product)
+		}
+	}
+}
+
+// deliver holds a task back until a product can be used in its room.
+func (w *works) deliver(t *task, product string) {
+	d, ok := w.releases[takeoff.Use{Product: product, Room: t.room.key}]
+	if ok && !d.IsZero() {
+		t.release = max(t.release, w.clock.DayStart(d))
+	}
+}
+
+func round3(v float64) float64 { return float64(int64(v*1000+0.5)) / 1000 }
