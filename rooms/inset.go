@@ -4,8 +4,8 @@ import "fmt"
 
 // Inset keeps the gap gaps[i] clear along edge i of the outer ring, and
 // holeGap around each hole. Corners are mitred: two gaps meet in a point. A
-// corner that would run further than four times the wider gap is bevelled, and
-// where edges with different gaps run on almost straight there is a step.
+// corner that would run further than four times the wider gap is cut off square,
+// and where edges with different gaps run on almost straight there is a step.
 // Edges that the gaps swallow vanish; nothing may be left at all, which is no
 // error. Gaps must not be negative.
 func Inset(p Polygon, gaps []Length, holeGap Length) ([]Polygon, error) {
@@ -85,9 +85,22 @@ func mitre(a, b, c Point, w, v Length, left bool) []Ring {
 	from, to := shifted(b, a, b, w, left), shifted(b, b, c, v, left)
 	tip, ok := lineCrossing(shifted(a, a, b, w, left), from, to, shifted(c, b, c, v, left))
 	if !ok || Distance(b, tip) > 4*max(w, v) {
-		return []Ring{{b, from, to}}
+		if Side(a, b, c) < 0 != left {
+			return nil // almost straight on: a step
+		}
+		// cut off square, the wider gap beyond the corner
+		far := max(w, v)
+		g, h := along(from, a, b, far), along(to, c, b, far)
+		return []Ring{{b, from, g}, {b, g, h}, {b, h, to}}
 	}
 	return []Ring{{b, from, tip}, {b, tip, to}}
+}
+
+// along is p moved by far in the direction from a to b.
+func along(p, a, b Point, far Length) Point {
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	l := hypot(dx, dy)
+	return Point{p.X + roundHalf(dx/l*float64(far)), p.Y + roundHalf(dy/l*float64(far))}
 }
 
 // lineCrossing is where the lines a–b and c–d cross, to the nearest unit.

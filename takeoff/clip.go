@@ -280,7 +280,7 @@ func splitTagged(r clipRing) []clipRing {
 	return append(out, path)
 }
 
-// tidy drops repeated points, spikes, and points in the middle of a straight
+// tidy drops repeated points, needles, and points in the middle of a straight
 // line whose two halves have the same maker.
 func (r clipRing) tidy() clipRing {
 	out := slices.Clone(r)
@@ -292,13 +292,12 @@ func (r clipRing) tidy() clipRing {
 			switch {
 			case b.p == c.p:
 				// the edge b–c has no length; what leaves c is what leaves here
-			case rooms.Side(a.p, b.p, c.p) == 0 && (a.tag == b.tag || spike(a.p, b.p, c.p)):
-				if spike(a.p, b.p, c.p) && a.tag != b.tag {
-					// what is left of the two edges is the longer one's
-					if rooms.Distance(a.p, b.p) < rooms.Distance(b.p, c.p) {
-						out[(i+n-1)%n].tag = b.tag
-					}
+			case needle(a.p, b.p, c.p):
+				// what is left of the two edges is the longer one's
+				if rooms.Distance(a.p, b.p) < rooms.Distance(b.p, c.p) {
+					out[(i+n-1)%n].tag = b.tag
 				}
+			case a.tag == b.tag && rooms.Side(a.p, b.p, c.p) == 0:
 			default:
 				continue
 			}
@@ -310,7 +309,21 @@ func (r clipRing) tidy() clipRing {
 	return out
 }
 
-// spike reports whether a→b→c, on one line, turns back.
-func spike(a, b, c rooms.Point) bool {
-	return along(a, b, c) < float64(rooms.Distance(a, b))
+// needleWithin is how thin a needle is that only rounding can have made.
+const needleWithin = 8
+
+// needle reports whether the line runs from a to b and back on itself to c, as
+// near as rounding tells.
+func needle(a, b, c rooms.Point) bool {
+	ab, bc := rooms.Distance(a, b), rooms.Distance(b, c)
+	if ab == 0 || bc == 0 {
+		return true
+	}
+	if along(b, a, c) <= 0 {
+		return false
+	}
+	if ab >= bc {
+		return absLen(leftOf(a, b, c)) <= needleWithin
+	}
+	return absLen(leftOf(b, c, a)) <= needleWithin
 }

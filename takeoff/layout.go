@@ -99,35 +99,43 @@ func layZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (ZoneLayout, error) 
 	if err != nil {
 		return out, err
 	}
-	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, tiles: tiles, lay: lay, fill: newFiller(lay, g.cover)}
+	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, tiles: tiles, lay: lay}
 	if len(g.cover) == 0 {
 		return out, nil
 	}
-	for _, e := range z.fill.edges {
-		z.made = append(z.made, matchBorder(g.lines, e[0], e[1]))
-	}
+	z.setCover(g.cover)
 	if out.Origin, out.Why, err = z.origin(s); err != nil {
 		return out, err
 	}
 	return out, z.spell(&out)
 }
 
+// setCover makes a cover the one to be filled.
+func (z *zoneLayer) setCover(cover []rooms.Polygon) {
+	z.ground.cover = cover
+	z.fill = newFiller(z.lay, cover)
+	z.made = z.made[:0]
+	for _, e := range z.fill.edges {
+		z.made = append(z.made, matchBorder(z.ground.lines, e[0], e[1]))
+	}
+}
+
 // spell fills the cover from the chosen origin and writes every piece out.
 func (z *zoneLayer) spell(out *ZoneLayout) error {
-	got, err := z.fill.fill(out.Origin)
+	got, err := z.fillApart(out.Origin)
 	if err != nil {
 		return err
 	}
-	_, locked := z.in.Locks[z.key]
-	if !locked {
+	if _, locked := z.in.Locks[z.key]; !locked {
 		if shift, ok := z.firstCell(got); ok {
 			d := z.lay.turn.apply(shift)
 			out.Origin = rooms.Point{X: out.Origin.X + d.X, Y: out.Origin.Y + d.Y}
-			if got, err = z.fill.fill(out.Origin); err != nil {
+			if got, err = z.fillApart(out.Origin); err != nil {
 				return err
 			}
 		}
 	}
+	out.Cover = z.ground.cover
 	out.Pieces = make([]Piece, 0, got.full+len(got.cuts))
 	for _, r := range got.runs {
 		for i := r.first; i <= r.last; i++ {

@@ -177,7 +177,7 @@ func (f *filler) touching(out *laid, row, member, index int) error {
 		return err
 	}
 	m := &f.lay.tiles[member]
-	if len(parts) == 1 && f.isWhole(parts[0], m) {
+	if len(parts) == 1 && f.isWhole(parts[0], m, ring) {
 		out.full++
 		if n := len(out.runs); n > 0 && out.runs[n-1].row == row && out.runs[n-1].member == member && out.runs[n-1].last+1 == index {
 			out.runs[n-1].last = index
@@ -192,15 +192,29 @@ func (f *filler) touching(out *laid, row, member, index int) error {
 
 // wholeWithin is how little may be missing along a tile's sides for the tile to
 // count as whole: three units, 0.4 µm, which is what rounding can make.
-const wholeWithin = 3
+// cornerWithin is the same at its corners, 2 µm.
+const (
+	wholeWithin  = 3
+	cornerWithin = 16
+)
 
 // isWhole reports whether nothing but rounding is missing.
-func (f *filler) isWhole(q part, m *latticeTile) bool {
+func (f *filler) isWhole(q part, m *latticeTile, ring rooms.Ring) bool {
 	if len(q.holes) > 0 {
 		return false
 	}
 	missing := m.whole.Sub(q.outer.plain().Area()).MM2()
-	return missing <= m.girth*wholeWithin/(8000*8000)
+	if missing > m.girth*wholeWithin/(8000*8000) {
+		return false
+	}
+	for _, p := range ring {
+		if !slices.ContainsFunc(q.outer, func(v clipVertex) bool {
+			return absLen(v.p.X-p.X) <= cornerWithin && absLen(v.p.Y-p.Y) <= cornerWithin
+		}) {
+			return false
+		}
+	}
+	return true
 }
 
 // clipTile is the tile inside the cover, parts too narrow to be set left out.
