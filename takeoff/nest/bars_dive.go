@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"math/rand/v2"
 	"slices"
 )
 
@@ -16,76 +17,130 @@ func (s *barSolver) relax() {
 	if s.closed() || s.over() {
 		return
 	}
-	s.dive(root)
-}
-
-// dive follows the relaxation down to a plan: it fixes the bars used whole times, or the most used ones where none is, and
-// solves what is left again. Every rest is also finished by rules of thumb.
-func (s *barSolver) dive(m *barMaster) {
-	left := slices.Clone(m.demand)
-	var plan []cutBar
-	for {
-		plan = s.fixBars(m, left, plan)
-		if !slices.ContainsFunc(left, func(d int) bool { return d > 0 }) {
-			s.take(plan)
-			return
-		}
-		s.take(slices.Concat(plan, s.bestFit(left)))
-		if !s.closed() {
-			s.take(slices.Concat(plan, s.fullest(left)))
-		}
-		if s.closed() || len(plan)+1 >= len(s.best) || s.over() {
-			return
-		}
-		m = s.newMaster(slices.Clone(left))
-		m.solve(len(s.best) - len(plan))
-		if len(plan)+m.bound >= len(s.best) {
-			return
-		}
+	s.diveAgain(root)
+	if !s.closed() {
+		s.exact(root)
 	}
 }
 
-// fixBars cuts bars of the relaxation from what is left.
-func (s *barSolver) fixBars(m *barMaster, left []int, plan []cutBar) []cutBar {
-	type used struct {
-		bar cutBar
-		x   float64
-	}
-	var list []used
-	for place, j := range m.lp.basis {
-		if m.use[j] != nil && m.lp.x[place] > 1e-6 {
-			list = append(list, used{m.use[j], m.lp.x[place]})
+// diveAgain dives from the root, then again with the order of choice shaken.
+func (s *barSolver) diveAgain(root *barMaster) {
+	lp, demand := root.lp.save(), root.demand
+	random := rand.New(rand.NewPCG(s.seed, 5))
+	for round := range 5 {
+		d := barDive{s: s, m: root, tries: len(s.best) + 30}
+		if round > 0 {
+			d.random = random
 		}
-	}
-	slices.SortStableFunc(list, func(a, b used) int { return cmp.Compare(b.x, a.x) })
-	before := len(plan)
-	for _, u := range list {
-		for n := int(u.x + 1e-5); n > 0; n-- {
-			plan = append(plan, s.cut(u.bar, left))
-		}
-	}
-	if len(plan) > before {
-		return plan
-	}
-	for i, u := range list {
-		if i > 0 && (u.x < 0.75 || !s.wanted(u.bar, left)) {
+		if d.run(nil) || s.over() {
 			break
 		}
-		plan = append(plan, s.cut(u.bar, left))
+		root.lp.restore(lp)
+		root.demand = demand
+	}
+	root.lp.restore(lp)
+	root.demand = demand
+}
+
+// barDive follows a relaxation down to a plan: it fixes the bars used whole times, then the most used one after which the
+// relaxation still promises a better plan than the best, and goes back where none does.
+type barDive struct {
+	s      *barSolver
+	m      *barMaster
+	tries  int        // fixings still to be tried
+	random *rand.Rand // shakes the order, nil for none
+}
+
+// run reports whether the best plan has been proved on the way.
+func (d *barDive) run(plan []cutBar) bool {
+	s, m := d.s, d.m
+	plan = d.fixWhole(plan)
+	if !slices.ContainsFunc(m.demand, func(d int) bool { return d > 0 }) {
+		s.take(plan)
+		return s.closed()
+	}
+	s.take(slices.Concat(plan, s.bestFit(m.demand)))
+	if !s.closed() {
+		s.take(slices.Concat(plan, s.fullest(m.demand)))
+	}
+	if s.closed() {
+		return true
+	}
+	lp, demand := m.lp.save(), m.demand
+	for _, u := range d.choices(6) {
+		if d.tries--; d.tries < 0 || s.over() || len(plan)+1 >= len(s.best) {
+			return false
+		}
+		m.demand = slices.Clone(demand)
+		bar := d.fix(u)
+		if m.lp.repair() {
+			m.solve(len(s.best) - len(plan) - 1)
+			if len(plan)+1+m.bound < len(s.best) && d.run(append(slices.Clone(plan), bar)) {
+				return true
+			}
+		}
+		m.lp.restore(lp)
+		m.demand = demand
+	}
+	return false
+}
+
+// choices lists the columns to fix, most used first, shaken where that is asked for.
+func (d *barDive) choices(most int) []int {
+	list := d.m.usedBars(3 * most)
+	if d.random != nil {
+		score := map[int]float64{}
+		for _, j := range list {
+			score[j] = d.m.lp.x[d.m.lp.where[j]] * (0.5 + d.random.Float64())
+		}
+		slices.SortStableFunc(list, func(a, b int) int { return cmp.Or(cmp.Compare(score[b], score[a]), cmp.Compare(a, b)) })
+	}
+	return list[:min(most, len(list))]
+}
+
+// fix cuts the bar of a basic column once, and makes the relaxation ask for what is then still wanted: other sizes may
+// have been cut beside the column's own, or in their place.
+func (d *barDive) fix(j int) cutBar {
+	d.m.lp.fixOne(j)
+	bar := d.s.cut(d.m.use[j], d.m.demand)
+	change := map[int]float64{}
+	for _, k := range bar {
+		change[d.m.rowOf[k]]++
+	}
+	c := d.m.lp.cols[j]
+	for t, r := range c.rows {
+		change[int(r)] -= c.coef[t]
+	}
+	for r := range d.m.rows {
+		if change[r] != 0 {
+			d.m.lp.drop(r, change[r])
+		}
+	}
+	return bar
+}
+
+// fixWhole cuts the bars that the relaxation uses once or more.
+func (d *barDive) fixWhole(plan []cutBar) []cutBar {
+	d.m.demand = slices.Clone(d.m.demand)
+	for _, j := range d.m.usedBars(d.m.lp.m) {
+		for d.m.lp.x[d.m.lp.where[j]] > 1-1e-5 {
+			plan = append(plan, d.fix(j))
+		}
 	}
 	return plan
 }
 
-// wanted reports whether every place of a bar is still needed for its own size.
-func (s *barSolver) wanted(bar cutBar, left []int) bool {
-	for i, j := 0, 0; i < len(bar); i = j {
-		for j = i; j < len(bar) && bar[j] == bar[i]; j++ {
-		}
-		if left[bar[i]] < j-i {
-			return false
+// usedBars lists basic columns of bars, most used first.
+func (m *barMaster) usedBars(most int) []int {
+	var list []int
+	for place, j := range m.lp.basis {
+		if m.use[j] != nil && m.lp.x[place] > 1e-5 {
+			list = append(list, j)
 		}
 	}
-	return true
+	x := func(j int) float64 { return m.lp.x[m.lp.where[j]] }
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Or(cmp.Compare(x(b), x(a)), cmp.Compare(a, b)) })
+	return list[:min(most, len(list))]
 }
 
 // cut takes a bar from what is left: each place for its own size or the largest smaller one left, then the space that

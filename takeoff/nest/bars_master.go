@@ -7,7 +7,7 @@ import "slices"
 // them settle much faster (Valério de Carvalho 2005's dual cuts).
 type barMaster struct {
 	s      *barSolver
-	demand []int // by size
+	demand []int // by size: what is still wanted
 	rows   []int // sizes with demand, largest first
 	rowOf  []int // by size: the first row not larger, or -1
 	lp     *simplex
@@ -16,6 +16,7 @@ type barMaster struct {
 	most   int64    // what no bar's worth exceeds under them
 	bound  int
 	solved bool
+	pricer *barPricer
 }
 
 func (s *barSolver) newMaster(demand []int) *barMaster {
@@ -80,7 +81,12 @@ func (m *barMaster) addBar(bar cutBar) {
 
 // solve runs until no bar improves the relaxation or the bound reaches enough.
 func (m *barMaster) solve(enough int) {
-	q := &barPricer{s: m.s, worth: make([]int64, len(m.demand)), most: m.demand, limit: 50_000_000}
+	if m.pricer == nil {
+		m.pricer = &barPricer{s: m.s, worth: make([]int64, len(m.demand)), limit: 50_000_000}
+	}
+	q := m.pricer
+	q.most = m.demand
+	m.bound, m.solved = 0, false
 	for !m.s.over() {
 		m.enterKnown()
 		if m.price(q); m.solved || m.bound >= enough {
@@ -108,13 +114,16 @@ func (m *barMaster) enterKnown() {
 }
 
 // price looks for bars worth more than they cost, and bounds: if no bar is worth more than M, all that is wanted needs
-// at least its worth over M.
+// at least its worth over M. Worths are made to fall with size, so that this holds also where bars already cut have
+// places to spare for smaller items.
 func (m *barMaster) price(q *barPricer) {
 	clear(q.worth)
-	var all int64
-	for r, k := range m.rows {
-		q.worth[k] = int64(max(0, min(m.lp.y[r], 1)) * worthUnit)
-		all += q.worth[k] * int64(m.demand[k])
+	var all, least int64
+	for r := len(m.rows) - 1; r >= 0; r-- {
+		k := m.rows[r]
+		least = max(least, int64(max(0, min(m.lp.y[r], 1))*worthUnit))
+		q.worth[k] = least
+		all += least * int64(m.demand[k])
 	}
 	const floor = worthUnit + worthUnit>>28
 	sets, upper, ok := q.run(floor, 10)
@@ -125,13 +134,19 @@ func (m *barMaster) price(q *barPricer) {
 	if bound := int(ceilDiv(all, upper)); bound >= m.bound {
 		m.bound, m.most, m.worth = bound, upper, slices.Clone(q.worth)
 	}
-	m.solved = true
+	m.solved = !m.addBars(sets)
+}
+
+// addBars gives the bars that are new a column, and reports whether any was.
+func (m *barMaster) addBars(sets []cutBar) bool {
+	any := false
 	for _, bar := range sets {
 		if m.s.addPool(bar) {
 			m.addBar(bar)
-			m.solved = false
+			any = true
 		}
 	}
+	return any
 }
 
 // addPool keeps a bar for later masters; false where it is known.

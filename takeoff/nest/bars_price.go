@@ -36,9 +36,18 @@ func (q *barPricer) run(floor int64, n int) (sets []cutBar, upper int64, ok bool
 	q.list = append(q.list[:0], 0)
 	q.steps = 0
 	best := floor
+	if len(q.order) > 0 { // a first guess, so that little is kept that cannot beat it
+		for _, bar := range q.quick(floor, 500) {
+			v := int64(0)
+			for _, k := range bar {
+				v += q.worth[k]
+			}
+			best = max(best, v-1)
+		}
+	}
 	for at, k := range q.order {
 		best = q.extend(at, k, best, floor)
-		if q.steps > q.limit {
+		if q.steps > q.limit || q.s.ctx.Err() != nil {
 			return nil, 0, false
 		}
 	}
@@ -90,8 +99,7 @@ func (q *barPricer) above(at int, free int64, hint *int) int64 {
 	return v
 }
 
-// extend adds copies of size k to the states and drops what cannot come above the best worth (where several sets are
-// wanted, what cannot come above the floor would do, but costs too much).
+// extend adds copies of size k to the states and drops what leads nowhere.
 func (q *barPricer) extend(at int, k int32, best, floor int64) int64 {
 	w, v := q.s.size[k], q.worth[k]
 	fresh := q.list
@@ -147,13 +155,15 @@ func (q *barPricer) merge(a, b []int32) (list, fresh []int32) {
 	return list, fresh
 }
 
-// thin drops states that cannot lead above the floor, and unless they are above it themselves, above the best.
+// thin drops states that cannot lead above the middle between floor and best: sets in the upper half are wanted too, since
+// several at a time improve a relaxation faster.
 func (q *barPricer) thin(at int, best, floor int64) []int32 {
 	kept := q.list[:0:len(q.list)]
 	hint := len(q.order)
+	enough := floor + (best-floor)/2
 	for _, i := range q.list {
 		st := q.states[i]
-		if st.v > floor || st.v+q.above(at, q.s.capacity-st.w, &hint) > best {
+		if st.v+q.above(at, q.s.capacity-st.w, &hint) > enough {
 			kept = append(kept, i)
 		}
 	}
@@ -168,4 +178,48 @@ func (q *barPricer) spell(i int32) cutBar {
 	}
 	slices.Sort(bar)
 	return bar
+}
+
+// quick looks for sets worth more than floor along the densest first, and stops after so many nodes. What it finds is
+// good enough to improve a relaxation; it proves nothing.
+func (q *barPricer) quick(floor int64, nodes int) []cutBar {
+	d := barDescent{q: q, best: floor, nodes: nodes, left: slices.Clone(q.most)}
+	d.grow(0, q.s.capacity, 0)
+	q.s.steps += int64(nodes - d.nodes)
+	slices.Reverse(d.found)
+	return d.found[:min(len(d.found), 8)]
+}
+
+// barDescent is one depth-first search for a set of great worth.
+type barDescent struct {
+	q     *barPricer
+	best  int64
+	nodes int
+	left  []int
+	stack cutBar
+	found []cutBar // each better than the one before
+}
+
+func (d *barDescent) grow(at int, free, v int64) {
+	if v > d.best {
+		bar := slices.Clone(d.stack)
+		slices.Sort(bar)
+		d.best, d.found = v, append(d.found, bar)
+	}
+	for ; at < len(d.q.order); at++ {
+		k := d.q.order[at]
+		w := d.q.s.size[k]
+		if w > free || d.left[k] == 0 {
+			continue
+		}
+		if v+ceilDiv(free*d.q.worth[k], w) <= d.best || d.nodes <= 0 {
+			return
+		}
+		d.nodes--
+		d.left[k]--
+		d.stack = append(d.stack, k)
+		d.grow(at, free-w, v+d.q.worth[k])
+		d.stack = d.stack[:len(d.stack)-1]
+		d.left[k]++
+	}
 }

@@ -1,6 +1,9 @@
 package nest
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // simplex is a primal revised simplex with an explicit inverse, made for column generation: minimise the cost of the
 // columns so that every row reaches at least its right-hand side. It starts from a feasible basis that the caller
@@ -10,16 +13,17 @@ import "math"
 // here can cost quality but never make a result wrong. Products are converted before they are added, so that no
 // processor fuses them and every machine takes the same pivots.
 type simplex struct {
-	m     int
-	rhs   []float64
-	cols  []column
-	basis []int     // column in each row's place
-	where []int     // by column: its place in the basis, or -1
-	inv   []float64 // inverse of the basis, row-major
-	x     []float64 // value of each basic column
-	y     []float64 // dual value of each row
-	work  []float64
-	age   int // pivots since the inverse was last computed afresh
+	m       int
+	rhs     []float64
+	cols    []column
+	basis   []int     // column in each row's place
+	where   []int     // by column: its place in the basis, or -1
+	inv     []float64 // inverse of the basis, row-major
+	x       []float64 // value of each basic column
+	y       []float64 // dual value of each row
+	work    []float64
+	nonzero []int32 // places of the pivot row that are not zero
+	age     int     // pivots since the inverse was last computed afresh
 }
 
 // column is a sparse column of the master problem.
@@ -82,6 +86,7 @@ func (s *simplex) enter(j int) bool {
 	if r < 0 {
 		return false
 	}
+	s.x[r] = max(0, s.x[r])
 	s.pivot(r, j, u, d)
 	s.age++
 	if s.age >= refreshEvery {
@@ -120,31 +125,128 @@ func (s *simplex) leaving(u []float64) int {
 	return r
 }
 
+// pivot exchanges the basic column of row r for column j, whose direction is u and whose reduced cost is d.
 func (s *simplex) pivot(r, j int, u []float64, d float64) {
 	m := s.m
 	row := s.inv[r*m : (r+1)*m]
 	p := u[r]
-	for k := range row {
-		row[k] /= p
+	s.nonzero = s.nonzero[:0]
+	for k, w := range row {
+		if w != 0 {
+			row[k] = w / p
+			s.nonzero = append(s.nonzero, int32(k))
+		}
 	}
-	s.x[r] = max(0, s.x[r]) / p
+	s.x[r] /= p
 	for i, v := range u {
 		if i == r || v == 0 {
 			continue
 		}
 		other := s.inv[i*m : (i+1)*m]
-		for k, w := range row {
-			if w != 0 {
-				other[k] -= float64(v * w)
-			}
+		for _, k := range s.nonzero {
+			other[k] -= float64(v * row[k])
 		}
 		s.x[i] -= float64(v * s.x[r])
 	}
-	for k, w := range row {
-		s.y[k] += float64(d * w)
+	for _, k := range s.nonzero {
+		s.y[k] += float64(d * row[k])
 	}
 	s.where[s.basis[r]] = -1
 	s.basis[r], s.where[j] = j, r
+}
+
+// fixOne takes one unit of a basic column out of the problem: the right-hand sides fall by its coefficients, and only its
+// own value changes. Where that becomes negative, repair must follow.
+func (s *simplex) fixOne(j int) {
+	c := &s.cols[j]
+	for t, i := range c.rows {
+		s.rhs[i] -= c.coef[t]
+	}
+	s.x[s.where[j]]--
+}
+
+// drop takes n units off the right-hand side of row i.
+func (s *simplex) drop(i int, n float64) {
+	s.rhs[i] -= n
+	for r := range s.x {
+		s.x[r] -= float64(n * s.inv[r*s.m+i])
+	}
+}
+
+// repair makes negative values whole again by dual pivots, which keep the duals as good as they were. It reports false
+// where it cannot.
+func (s *simplex) repair() bool {
+	for range 4*s.m + 100 {
+		r := -1
+		for i, v := range s.x {
+			if v < -1e-7 && (r < 0 || v < s.x[r]) {
+				r = i
+			}
+		}
+		if r < 0 {
+			return true
+		}
+		j := s.dualEntering(r)
+		if j < 0 {
+			return false
+		}
+		d := s.reduced(j)
+		s.pivot(r, j, s.direction(j), d)
+		if s.age++; s.age >= refreshEvery {
+			s.refresh()
+		}
+	}
+	return false
+}
+
+// dualEntering picks the column that raises row r at the least rise of cost.
+func (s *simplex) dualEntering(r int) int {
+	row := s.inv[r*s.m : (r+1)*s.m]
+	j, best, pivot := -1, math.Inf(1), 0.0
+	for c := range s.cols {
+		if s.where[c] >= 0 {
+			continue
+		}
+		a := 0.0
+		for t, i := range s.cols[c].rows {
+			a += float64(row[i] * s.cols[c].coef[t])
+		}
+		if a > -1e-7 {
+			continue
+		}
+		ratio := max(0, s.reduced(c)) / -a
+		if ratio < best-1e-10 || ratio < best+1e-10 && a < pivot {
+			j, best, pivot = c, min(best, ratio), a
+		}
+	}
+	return j
+}
+
+// snapshot is what has to be kept to come back to a basis. Columns added later stay.
+type snapshot struct {
+	rhs, inv, x, y []float64
+	basis          []int
+	age            int
+}
+
+func (s *simplex) save() snapshot {
+	return snapshot{slices.Clone(s.rhs), slices.Clone(s.inv), slices.Clone(s.x), slices.Clone(s.y), slices.Clone(s.basis), s.age}
+}
+
+// restore comes back to a saved basis; the snapshot may be used again.
+func (s *simplex) restore(k snapshot) {
+	copy(s.rhs, k.rhs)
+	copy(s.inv, k.inv)
+	copy(s.x, k.x)
+	copy(s.y, k.y)
+	copy(s.basis, k.basis)
+	s.age = k.age
+	for c := range s.where {
+		s.where[c] = -1
+	}
+	for p, c := range s.basis {
+		s.where[c] = p
+	}
 }
 
 // refresh computes inverse, values and duals afresh by elimination with row exchange. A basis that has become singular

@@ -1,0 +1,153 @@
+package nest
+
+import "slices"
+
+// exact decides whether one bar fewer than the best plan would do, round after round. It lists every bar that such a plan
+// could hold: bars whose worth under the duals of the relaxation is not too small, and whose waste is no more than all
+// the waste the plan may have. Then a cover of the sizes by those bars is sought.
+func (s *barSolver) exact(root *barMaster) {
+	for !s.closed() && !s.over() {
+		target := len(s.best) - 1
+		l, ok := s.listBars(root, target)
+		if !ok {
+			return
+		}
+		c := cover{demand: make([]int64, len(s.size)), over: s.over, steps: &s.steps, nodes: 100_000}
+		for k, d := range s.demand {
+			c.demand[k] = int64(d)
+		}
+		for _, bar := range l {
+			c.cols = append(c.cols, bar.column())
+		}
+		plan, proved := c.solve(target)
+		if proved {
+			s.bound = target + 1
+			return
+		}
+		if plan == nil {
+			return
+		}
+		s.take(s.planOf(plan, l))
+	}
+}
+
+// column counts the sizes of a bar.
+func (b cutBar) column() coverColumn {
+	var c coverColumn
+	for _, k := range b {
+		if n := len(c.rows); n > 0 && c.rows[n-1] == k {
+			c.count[n-1]++
+		} else {
+			c.rows, c.count = append(c.rows, k), append(c.count, 1)
+		}
+	}
+	return c
+}
+
+// planOf drops what the chosen bars hold beyond the demand.
+func (s *barSolver) planOf(chosen []int, bars []cutBar) []cutBar {
+	left := slices.Clone(s.demand)
+	var plan []cutBar
+	for _, j := range chosen {
+		var bar cutBar
+		for _, k := range bars[j] {
+			if left[k] > 0 {
+				left[k]--
+				bar = append(bar, k)
+			}
+		}
+		if len(bar) > 0 {
+			plan = append(plan, bar)
+		}
+	}
+	return plan
+}
+
+const maxListedBars = 30_000
+
+// listBars lists the bars that no further item fits into and that a plan of so many bars could hold; false where they
+// are too many.
+func (s *barSolver) listBars(root *barMaster, target int) ([]cutBar, bool) {
+	if root.worth == nil {
+		return nil, false
+	}
+	var all, total int64
+	for k, d := range s.demand {
+		all += root.worth[k] * int64(d)
+		total += s.size[k] * int64(d)
+	}
+	l := barLister{s: s, worth: root.worth, left: slices.Clone(s.demand), least: all - int64(target-1)*root.most}
+	l.waste = int64(target)*s.capacity - total
+	l.suffixes()
+	l.grow(0, s.capacity, 0)
+	s.steps += int64(l.nodes)
+	return l.found, !l.full
+}
+
+// barLister walks over the sets of sizes, largest first.
+type barLister struct {
+	s       *barSolver
+	worth   []int64
+	left    []int
+	least   int64     // a bar must be worth this
+	waste   int64     // and may waste this
+	density []float64 // by size: the greatest worth per length from here on
+	length  []int64   // by size: total length from here on
+	stack   cutBar
+	found   []cutBar
+	nodes   int
+	full    bool
+}
+
+func (l *barLister) suffixes() {
+	n := len(l.left)
+	l.density, l.length = make([]float64, n+1), make([]int64, n+1)
+	for k := n - 1; k >= 0; k-- {
+		l.density[k] = max(l.density[k+1], float64(l.worth[k])/float64(l.s.size[k]))
+		l.length[k] = l.length[k+1] + int64(l.left[k])*l.s.size[k]
+	}
+}
+
+// grow decides on size k: as many as fit down to none.
+func (l *barLister) grow(k int, free, v int64) {
+	if l.nodes++; l.full || len(l.found) >= maxListedBars || l.nodes > 5_000_000 {
+		l.full = true
+		return
+	}
+	if free-l.length[k] > l.waste {
+		return
+	}
+	if float64(v)+float64(free)*l.density[k]*(1+1e-9)+1 < float64(l.least) {
+		return
+	}
+	for k < len(l.left) && l.s.size[k] > free {
+		k++
+	}
+	if k == len(l.left) {
+		if l.maximal(free) && v >= l.least && free <= l.waste {
+			l.found = append(l.found, slices.Clone(l.stack))
+		}
+		return
+	}
+	most := min(int64(l.left[k]), free/l.s.size[k])
+	for n := most; n >= 0; n-- {
+		depth := len(l.stack)
+		for range n {
+			l.stack = append(l.stack, int32(k))
+		}
+		l.left[k] -= int(n)
+		l.grow(k+1, free-n*l.s.size[k], v+n*l.worth[k])
+		l.left[k] += int(n)
+		l.stack = l.stack[:depth]
+	}
+}
+
+// maximal reports whether nothing that is left fits into the free length.
+func (l *barLister) maximal(free int64) bool {
+	for k := len(l.left) - 1; k >= 0 && l.s.size[k] <= free; k-- {
+		if l.left[k] > 0 {
+			return false
+		}
+	}
+	return true
+}
