@@ -102,8 +102,8 @@ type delivery struct {
 	orderBy, delivery, ready rooms.Date
 	late                     bool
 	wants                    []want
-	alone                    int   // deliveries if every first use had its own
-	aloneFreight             Money // and their freight
+	until                    rooms.Date // none of the wants can do with a later ready
+	alone                    int        // deliveries if every first use had its own
 }
 
 // dates gives order-by, delivery and ready of one want: as late as its first use
@@ -162,7 +162,7 @@ func (t *Taken) deliveries(s *Supplier, today rooms.Date, wants []want) []delive
 			}
 		}
 		if at < 0 {
-			d.wants, d.alone = []want{w}, 1
+			d.wants, d.alone, d.until = []want{w}, 1, laterDate(w.needBy, d.ready)
 			list = append(list, d)
 			continue
 		}
@@ -172,12 +172,20 @@ func (t *Taken) deliveries(s *Supplier, today rooms.Date, wants []want) []delive
 		}
 		to.wants = append(to.wants, w)
 		to.ready = laterDate(to.ready, to.delivery.AddDays(w.wait))
+		to.until = earlierDate(to.until, laterDate(w.needBy, to.delivery.AddDays(w.wait)))
 	}
 	return list
 }
 
 func laterDate(a, b rooms.Date) rooms.Date {
 	if a.Before(b) {
+		return b
+	}
+	return a
+}
+
+func earlierDate(a, b rooms.Date) rooms.Date {
+	if b.Before(a) {
 		return b
 	}
 	return a
@@ -190,13 +198,8 @@ func (d *delivery) takes(w want) bool {
 	if w.shelfDays > 0 && d.delivery.AddDays(w.shelfDays).Before(w.needBy) {
 		return false
 	}
-	ready := laterDate(d.ready, d.delivery.AddDays(w.wait))
-	for _, v := range append([]want{w}, d.wants...) {
-		if laterDate(v.needBy, d.delivery.AddDays(v.wait)).Before(ready) {
-			return false
-		}
-	}
-	return true
+	own := d.delivery.AddDays(w.wait)
+	return !earlierDate(d.until, laterDate(w.needBy, own)).Before(laterDate(d.ready, own))
 }
 
 // order writes a delivery as an order.

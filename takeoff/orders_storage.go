@@ -14,8 +14,11 @@ type siteStore struct {
 // that is too heavy by itself comes alone.
 func (t *Taken) stores(list []delivery, i int, w want) bool {
 	for _, s := range t.sites {
+		if s.kg <= 0 {
+			continue
+		}
 		kg := t.kgAt(w, s.key)
-		if s.kg <= 0 || kg == 0 {
+		if kg == 0 {
 			continue
 		}
 		at := list[i].delivery
@@ -50,11 +53,14 @@ func (t *Taken) kgAt(w want, site string) float64 {
 // overfull names the sites at which a single delivery is more than they store.
 func (t *Taken) overfull(d *delivery) (sites []string) {
 	for _, s := range t.sites {
+		if s.kg <= 0 {
+			continue
+		}
 		kg := 0.0
 		for _, w := range d.wants {
 			kg += t.kgAt(w, s.key)
 		}
-		if s.kg > 0 && kg > s.kg && !slices.Contains(sites, s.key) {
+		if kg > s.kg && !slices.Contains(sites, s.key) {
 			sites = append(sites, s.key)
 		}
 	}

@@ -98,14 +98,14 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 		switch {
 		case p.kept:
 		case p.Full:
-			row.add(k, againID(p), []StockPiece{{p.ID, whole}})
+			t.add(row, k, againID(p), []StockPiece{{p.ID, whole}})
 			row.bound++
 			row.openFull++
 		default:
 			c := t.cutPiece(p, tile)
 			row.open = append(row.open, c)
 			if p.again > 0 { // cut anew from a spare, at once
-				row.add(k, againID(p), []StockPiece{{p.ID, c.shape}})
+				t.add(row, k, againID(p), []StockPiece{{p.ID, c.shape}})
 				row.cutTiles++
 			}
 		}
@@ -114,8 +114,13 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 }
 
 // add puts one more stock tile into the row.
-func (r *stockRow) add(k rowKey, id string, pieces []StockPiece) {
-	r.tiles = append(r.tiles, StockTile{ID: id, Tile: k.tile, Group: k.group, Pieces: pieces})
+func (t *taker) add(r *stockRow, k rowKey, id string, pieces []StockPiece) {
+	name := id
+	for n := 2; t.named[name]; n++ { // a tile kept has the name: its first piece is cut again
+		name = fmt.Sprintf("%s/%d", id, n)
+	}
+	t.named[name] = true
+	r.tiles = append(r.tiles, StockTile{ID: name, Tile: k.tile, Group: k.group, Pieces: pieces})
 	r.laid++
 }
 
@@ -135,7 +140,7 @@ func brokenID(piece string, n int) string { return fmt.Sprintf("%s/broken.%d", p
 // the tile's face allows. A piece to be measured on site keeps room for the
 // largest size its gap allows.
 func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
-	shape := StockShape(*p.Piece, *tile)
+	shape := shapeOnTile(p.Piece, tile)
 	b, frame := shape.Outer.Box(), tile.Shape.Box()
 	c := cutPiece{takenPiece: p, shape: shape, exact: isBox(shape), need: nest.Piece{Rank: t.rank(p)}}
 	if !tile.Directional {
@@ -164,6 +169,20 @@ func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
 	c.need.Whole = w == frame.Width() && h == frame.Height()
 	return c
 }
+
+// shapeOnTile is the piece at its printed sizes in its tile's frame; as drawn
+// where the sizes leave nothing of a splinter.
+func shapeOnTile(p *Piece, tile *Tile) rooms.Polygon {
+	if s := StockShape(*p, *tile); !vanishes(s) {
+		return s
+	}
+	drawn := *p
+	drawn.Cuts = nil
+	return StockShape(drawn, *tile)
+}
+
+// vanishes reports whether a shape has no area to speak of.
+func vanishes(p rooms.Polygon) bool { return len(p.Outer) < 3 || p.AreaMM2() < 1 }
 
 // touched lists the sides of the tile's box that a shape's box reaches.
 func touched(b, frame rooms.Box) nest.Sides {
@@ -237,7 +256,7 @@ func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow
 	}
 	if !isBox(rooms.Polygon{Outer: tile.Shape}) || len(share) == 0 {
 		for _, c := range share {
-			row.add(k, c.ID, []StockPiece{{c.ID, c.shape}})
+			t.add(row, k, c.ID, []StockPiece{{c.ID, c.shape}})
 			row.cutTiles++
 		}
 		row.bound += looseBound(tile, row.open)
@@ -253,7 +272,7 @@ func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow
 		return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
 	}
 	for _, s := range placeCuts(tile, share, r) {
-		row.add(k, s.ID, s.Pieces)
+		t.add(row, k, s.ID, s.Pieces)
 		row.cutTiles++
 	}
 	bound, err := t.nestBound(ctx, tile, row, problem, r)

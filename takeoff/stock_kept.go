@@ -13,15 +13,16 @@ import (
 // lies in its place with the size it was cut to. Its cuts then have the size
 // they were cut to; any other is cut again.
 func (t *taker) keepSizes() {
-	remade := map[string]bool{}
+	t.named = map[string]bool{}
 	for _, p := range t.pieces {
 		for n := 1; n <= p.again; n++ {
-			remade[brokenID(p.ID, n)] = true
+			t.named[brokenID(p.ID, n)] = true
 		}
 	}
 	for _, s := range t.in.Kept {
 		if s.Broken {
-			if !remade[s.ID] && t.tiles[s.Tile] != nil {
+			if !t.named[s.ID] && t.tiles[s.Tile] != nil {
+				t.named[s.ID] = true
 				t.kept = append(t.kept, s)
 			}
 			continue
@@ -30,6 +31,7 @@ func (t *taker) keepSizes() {
 		s.Pieces = slices.DeleteFunc(s.Pieces, func(q StockPiece) bool { return !t.keepPiece(&s, q) })
 		if len(s.Pieces) > 0 {
 			s.Group = t.byID[s.Pieces[0].Piece].group
+			t.named[s.ID] = true
 			t.kept = append(t.kept, s)
 		}
 	}

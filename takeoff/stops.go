@@ -98,6 +98,9 @@ func (t *taker) chooseStops() {
 // settable lists a piece's sized cuts with the sizes a stop can be set to. Why
 // is not empty where there is none for one of them.
 func settable(p *takenPiece, tile *Tile, scale stopScale) (list []stopCut, why string) {
+	if !p.kept && splinter(p, tile) {
+		return nil, "a splinter that no cut of a set size leaves whole; another origin or gap would free it"
+	}
 	for i, c := range p.Cuts {
 		if !c.Sized {
 			continue
@@ -118,6 +121,19 @@ func settable(p *takenPiece, tile *Tile, scale stopScale) (list []stopCut, why s
 		list = append(list, stopCut{p, i, least, most})
 	}
 	return list, ""
+}
+
+// splinter reports whether nothing is left of a piece at its least sizes.
+func splinter(p *takenPiece, tile *Tile) bool {
+	if len(p.Polygon.Outer) == 4 && isBox(p.Polygon) {
+		return false
+	}
+	least := *p.Piece
+	least.Cuts = slices.Clone(p.Cuts)
+	for i := range least.Cuts {
+		least.Cuts[i].Size = least.Cuts[i].Least
+	}
+	return vanishes(StockShape(least, *tile))
 }
 
 // sideOfTile is the length of the tile's side along which a cut on that side of

@@ -100,6 +100,7 @@ type taker struct {
 	byID     map[string]*takenPiece
 	flat     map[rowKey]float64 // tiles by the flat percentage
 	kept     []StockTile
+	named    map[string]bool // names of stock tiles in use
 }
 
 // Take counts what the layouts need: it chooses the sizes of cuts so that the

@@ -1,0 +1,222 @@
+package takeoff
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"testing"
+
+	"potlife/rooms"
+)
+
+// realTiles are rectangular tiles in four formats, and a hexagon.
+func realTiles() []Tile {
+	base := whiteTile()
+	list := []Tile{base}
+	for i, f := range [][2]rooms.Length{{297 * mm, 297 * mm}, {97 * mm, 97 * mm}, {597*mm + 500*rooms.Micrometre, 298 * mm}, {297 * mm, 72 * mm}} {
+		t := base
+		t.Key, t.Shape = fmt.Sprintf("t%d", i+1), rooms.Rect(0, 0, f[0], f[1])
+		list = append(list, t)
+	}
+	list[3].Material, list[3].Directional = "porcelain", true
+	hex := base
+	hex.Key = "hex"
+	hex.Shape = rooms.Ring{{X: 100 * mm, Y: 0}, {X: 200 * mm, Y: 58 * mm}, {X: 200 * mm, Y: 173 * mm}, {X: 100 * mm, Y: 231 * mm}, {X: 0, Y: 173 * mm}, {X: 0, Y: 58 * mm}}
+	return append(list, hex)
+}
+
+var realPatterns = []string{"straight", "offset 1/2", "offset 0,1/3,2/3", "diagonal", "herringbone", "herringbone 45", "hexagon"}
+
+// realRoom draws a room of walls and a floor in random patterns, laid by the
+// engine itself.
+func realRoom(rng *rand.Rand, key string, tiles []Tile, patterns []string) rooms.Room {
+	r := rooms.Room{Key: key, Celsius: 20, People: 2}
+	for i := range 1 + rng.IntN(3) {
+		w, h := rooms.Length(900+rng.IntN(1700))*mm, rooms.Length(800+rng.IntN(1300))*mm
+		ring := rooms.Rect(0, 0, w, h)
+		if rng.IntN(4) == 0 {
+			ring = rooms.Ring{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h / 2}, {X: w / 2, Y: h / 2}, {X: w / 2, Y: h}, {X: 0, Y: h}}
+		}
+		s := rooms.Surface{Key: fmt.Sprint("s", i), Kind: []string{rooms.Wall, rooms.Floor}[rng.IntN(2)], Outline: ring, Measured: rng.IntN(5) > 0}
+		for range ring {
+			gap := rooms.Length(3+rng.IntN(4)) * mm
+			s.Edges = append(s.Edges, rooms.Edge{Meets: rooms.InsideCorner, Gap: gap, GapMin: gap - 2*mm, GapMax: gap + 2*mm, Fill: rooms.FillSealant})
+		}
+		if rng.IntN(2) == 0 {
+			x, y := w/4+rooms.Length(rng.IntN(200))*mm, h/4+rooms.Length(rng.IntN(100))*mm
+			s.Openings = append(s.Openings, rooms.Opening{Key: "o", Kind: "window", Outline: rooms.Rect(x, y, x+250*mm, y+333*mm), Gap: 3 * mm, GapMin: 2 * mm, GapMax: 5 * mm, Fill: rooms.FillSealant})
+		}
+		z := rooms.Zone{Key: "z", Pattern: patterns[rng.IntN(len(patterns))], Joint: 3 * mm, Mortar: "fix", Grout: "fill", Sealant: "seal"}
+		z.Tile = tiles[rng.IntN(len(tiles)-1)].Key
+		if z.Pattern == "hexagon" {
+			z.Tile = "hex"
+		}
+		if z.Pattern == "herringbone" || z.Pattern == "herringbone 45" {
+			z.Tile = "t4"
+		}
+		s.Zones = []rooms.Zone{z}
+		r.Surfaces = append(r.Surfaces, s)
+	}
+	return r
+}
+
+// realJob is a job of n such rooms, laid out.
+func realJob(t testing.TB, rng *rand.Rand, n int, patterns []string) TakeIn {
+	in := TakeIn{Catalogue: testCatalogue(), Today: day("2026-03-02")}
+	in.Catalogue.Tiles = realTiles()
+	job := rooms.Job{Key: "oak", Sites: []rooms.Site{{Key: "yard"}}}
+	for i := range n {
+		r := realRoom(rng, fmt.Sprint("bath", i), in.Catalogue.Tiles, patterns)
+		if n > 1 && rng.IntN(2) == 0 {
+			r.Group = "flat"
+		}
+		job.Sites[0].Rooms = append(job.Sites[0].Rooms, r)
+	}
+	in.Jobs = []rooms.Job{job}
+	layJob(t, &in)
+	return in
+}
+
+// layJob lays out the rooms of the job.
+func layJob(t testing.TB, in *TakeIn) {
+	tiles, products := map[string]Tile{}, map[string]Product{}
+	for _, tile := range in.Catalogue.Tiles {
+		tiles[tile.Key] = tile
+	}
+	for _, p := range in.Catalogue.Products {
+		products[p.Key] = p
+	}
+	in.Layouts = nil
+	for _, r := range in.Jobs[0].Sites[0].Rooms {
+		list, err := LayOut(RoomToLay{Job: in.Jobs[0].Key, Site: "yard", Room: r, Tiles: tiles, Products: products})
+		if err != nil {
+			t.Fatal(err)
+		}
+		in.Layouts = append(in.Layouts, list...)
+	}
+}
+
+func TestTakeOfRealLayouts(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	cut, stock, bound := 0, 0, 0
+	for n := range 60 {
+		in := realJob(t, rng, 1+rng.IntN(3), realPatterns)
+		got := take(t, in)
+		if err := CheckTaken(got, in); err != nil {
+			t.Fatalf("case %d: %v", n, err)
+		}
+		for _, r := range got.Rows {
+			cut, stock, bound = cut+r.Cut, stock+r.Stock-r.Full, bound+r.StockBound-r.Full
+		}
+		if again := take(t, in); !reflect.DeepEqual(got.Stock, again.Stock) || !reflect.DeepEqual(got.Rows, again.Rows) {
+			t.Fatalf("case %d: the same input gives another takeoff", n)
+		}
+	}
+	t.Logf("%d cut pieces from %d tiles, no plan needs fewer than %d", cut, stock, bound)
+}
+
+// What is cut stays as it is, what broke is cut again from a tile of its own,
+// and a broken tile has no pieces left, whatever is replanned.
+func TestKeptAndBroken(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 7))
+	for n := range 40 {
+		in := realJob(t, rng, 1+rng.IntN(2), realPatterns[:5])
+		got := take(t, in)
+		for round := range 3 {
+			in.Kept = nil
+			for _, s := range got.Stock {
+				if rng.IntN(2) == 0 {
+					in.Kept = append(in.Kept, s)
+				}
+			}
+			broke := map[string]bool{}
+			for _, s := range in.Kept {
+				if !s.Broken && rng.IntN(8) == 0 {
+					if in.Broken == nil {
+						in.Broken = map[string]int{}
+					}
+					id := s.Pieces[rng.IntN(len(s.Pieces))].Piece
+					in.Broken[id]++
+					broke[id] = true
+				}
+			}
+			next := take(t, in)
+			if err := CheckTaken(next, in); err != nil {
+				t.Fatalf("case %d round %d: %v", n, round, err)
+			}
+			checkKept(t, next, in, broke)
+			got = next
+		}
+	}
+}
+
+func checkKept(t *testing.T, got *Taken, in TakeIn, broke map[string]bool) {
+	t.Helper()
+	now := map[string]StockTile{}
+	broken := 0
+	for _, s := range got.Stock {
+		now[s.ID] = s
+		if s.Broken {
+			broken++
+		}
+	}
+	want := 0
+	for _, n := range in.Broken {
+		want += n
+	}
+	if broken != want {
+		t.Fatalf("%d broken tiles, %d broke", broken, want)
+	}
+	for _, s := range in.Kept {
+		left := slices.DeleteFunc(slices.Clone(s.Pieces), func(q StockPiece) bool { return broke[q.Piece] })
+		if s.Broken || len(left) == 0 {
+			continue
+		}
+		if !reflect.DeepEqual(now[s.ID].Pieces, left) {
+			t.Fatalf("kept tile %s had %v, has %v", s.ID, left, now[s.ID].Pieces)
+		}
+	}
+	for id := range broke {
+		for _, s := range got.Stock {
+			for _, q := range s.Pieces {
+				if q.Piece == id && (s.ID != fmt.Sprintf("%s/again.%d", id, in.Broken[id]) || len(s.Pieces) != 1) {
+					t.Fatalf("piece %s broke and now comes from %s", id, s.ID)
+				}
+			}
+		}
+	}
+}
+
+// A wall measured narrower after its cuts were made: cuts that still keep the gap
+// in its limits stay, the others are cut again.
+func TestKeptWhenAWallMoves(t *testing.T) {
+	for _, c := range []struct {
+		narrower rooms.Length
+		again    bool
+	}{{1 * mm, false}, {4 * mm, true}} {
+		in := bathJob(1)
+		before := take(t, in)
+		in.Kept = before.Stock
+		s, l := wall("elm", "bath1", "wall1", 2450*mm-c.narrower, 2110*mm, in.Catalogue.Tiles[0])
+		in.Jobs[0].Sites[0].Rooms[0].Surfaces[0], in.Layouts[0] = s, l
+		got := take(t, in)
+		if err := CheckTaken(got, in); err != nil {
+			t.Fatal(err)
+		}
+		again := 0
+		for _, f := range got.Findings {
+			if f.Rule == "cut again" {
+				again++
+			}
+		}
+		if (again > 0) != c.again {
+			t.Errorf("%s narrower: %d pieces are cut again", c.narrower, again)
+		}
+		for i, stop := range got.Stops {
+			if !c.again && stop.Size != before.Stops[i].Size {
+				t.Errorf("%s narrower: setting %s was %s, yet all is cut", c.narrower, stop.Size, before.Stops[i].Size)
+			}
+		}
+	}
+}
