@@ -1,0 +1,257 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// areas: an area belongs to a setting activity of its crew and room, its
+// patches run through its pieces in order and keep the open time.
+func (c *checker) areas() {
+	for i := range c.plan.Areas {
+		a := &c.plan.Areas[i]
+		act := c.act[a.Activity]
+		if act.Kind != "set" || act.Crew != a.Crew || a.Start < act.Start || a.Finish > act.Finish {
+			c.breach("area %s does not fit its activity %s", a.ID, act.ID)
+		}
+		var run []string
+		at := a.Start
+		for k, t := range a.Patches {
+			run = append(run, t.Pieces...)
+			if t.Start < at || t.SetBy < t.Start || t.SetBy > a.Finish || t.SetBy-t.Start > a.OpenMinutes {
+				c.breach("area %s: patch %d from minute %d to %d is out of order or over the open time of %d", a.ID, k, t.Start, t.SetBy, a.OpenMinutes)
+			}
+			at = t.SetBy
+		}
+		if !slices.Equal(run, a.Pieces) {
+			c.breach("area %s: patches do not run through its pieces in order", a.ID)
+		}
+		for _, id := range a.Pieces {
+			if l := c.surface[id]; !slices.Contains(a.Surfaces, l.Surface) || l.Room != act.Room {
+				c.breach("area %s holds piece %s of another surface or room", a.ID, id)
+			}
+		}
+	}
+}
+
+// mixes: every patch is spread from a live mix, mixes amount to what areas
+// take and to no more than is bought.
+func (c *checker) mixes() {
+	fed := map[MixPatch][]*Mix{}
+	kg, due, bought := map[string]float64{}, map[string]float64{}, map[string]float64{}
+	for i := range c.plan.Mixes {
+		m := &c.plan.Mixes[i]
+		kg[m.Product] += m.Kg
+		if m.Kg <= 0 || m.PotMinutes > 0 && (m.UseBy < m.Start || m.UseBy-m.Start > m.PotMinutes) {
+			c.breach("mix %s: %g kg, used until minute %d, pot life %d min", m.ID, m.Kg, m.UseBy, m.PotMinutes)
+		}
+		for _, q := range m.Patches {
+			fed[q] = append(fed[q], m)
+		}
+	}
+	for i := range c.plan.Areas {
+		a := &c.plan.Areas[i]
+		if a.Mortar == "" {
+			continue
+		}
+		for k, t := range a.Patches {
+			live := func(m *Mix) bool {
+				return m.Crew == a.Crew && m.Product == a.Mortar && m.Start <= t.Start && (m.UseBy < 0 || t.Start <= m.UseBy)
+			}
+			if !slices.ContainsFunc(fed[MixPatch{a.ID, k}], live) {
+				c.breach("area %s: patch %d is spread from no live mix of %s", a.ID, k, a.Mortar)
+			}
+			for _, id := range t.Pieces {
+				due[a.Mortar] += a.KgPerM2 * c.piece[id].AreaMM2 / 1e6
+			}
+		}
+	}
+	for _, m := range c.plan.Materials {
+		bought[m.Product] += m.Quantity
+	}
+	for _, k := range sortedKeys(kg, due) {
+		if kg[k] < due[k]*0.99 {
+			c.breach("%s: areas take %.1f kg, %.1f kg are mixed", k, due[k], kg[k])
+		}
+		if kg[k] > bought[k]+0.051 {
+			c.breach("%s: %.1f kg are mixed, %.1f kg are bought", k, kg[k], bought[k])
+		}
+	}
+}
+
+func sortedKeys(maps ...map[string]float64) []string {
+	var out []string
+	for _, m := range maps {
+		for k := range m {
+			if !slices.Contains(out, k) {
+				out = append(out, k)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// order: on what stands, in straight and offset patterns, nothing goes in under
+// a piece that is up and no piece closes a gap between two neighbours of its
+// course; courses under a ledger wait until the field holds.
+func (c *checker) order() {
+	for i := range c.plan.Layouts {
+		l := &c.plan.Layouts[i]
+		k := c.kind[l.Surface]
+		if k == rooms.Floor || k == rooms.ShowerFloor || k == rooms.Bench || k == rooms.Ceiling {
+			continue
+		}
+		for z := range l.Zones {
+			p := l.Zones[z].Zone.Pattern
+			if strings.HasPrefix(p, "straight") || strings.HasPrefix(p, "offset") {
+				c.orderInZone(l.Surface, &l.Zones[z])
+			}
+		}
+	}
+}
+
+func (c *checker) orderInZone(surface string, z *takeoff.ZoneLayout) {
+	first, turn := 0, -1
+	for i := range z.Pieces {
+		p := &z.Pieces[i]
+		if p.Late == "" && !p.OnSite && (turn < 0 || c.turn[p.ID] < turn) {
+			first, turn = p.Course, c.turn[p.ID]
+		}
+	}
+	for i := range z.Pieces {
+		p := &z.Pieces[i]
+		if p.Late != "" || p.OnSite {
+			continue
+		}
+		left, right := false, false
+		lo, hi := box(p)
+		for k := range z.Pieces {
+			o := &z.Pieces[k]
+			if k == i || c.turn[o.ID] > c.turn[p.ID] {
+				continue
+			}
+			olo, ohi := box(o)
+			x, y := min(hi.X, ohi.X)-max(lo.X, olo.X), min(hi.Y, ohi.Y)-max(lo.Y, olo.Y)
+			if x > 5*rooms.Millimetre && near(olo.Y, hi.Y, z.Zone.Joint) {
+				c.under(surface, p, o, first)
+			}
+			if y > 5*rooms.Millimetre && o.Course == p.Course {
+				left = left || near(lo.X, ohi.X, z.Zone.Joint)
+				right = right || near(olo.X, hi.X, z.Zone.Joint)
+			}
+		}
+		if left && right {
+			c.breach("piece %s closes a gap in its course", p.ID)
+		}
+	}
+}
+
+func near(a, b, joint rooms.Length) bool {
+	return max(a-b, b-a) <= joint+rooms.Millimetre
+}
+
+func box(p *takeoff.Piece) (lo, hi rooms.Point) {
+	lo, hi = p.Polygon.Outer[0], p.Polygon.Outer[0]
+	for _, q := range p.Polygon.Outer {
+		lo = rooms.Point{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}
+		hi = rooms.Point{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
+	}
+	return lo, hi
+}
+
+func (c *checker) under(surface string, p, o *takeoff.Piece, first int) {
+	hold, ok := c.plan.Holds[surface]
+	if !ok || p.Course >= first {
+		c.breach("piece %s is set under %s, which is already up", p.ID, o.ID)
+		return
+	}
+	if wait := c.area[c.areaOf[p.ID]].Start - c.area[c.areaOf[o.ID]].Finish; wait < hold {
+		c.breach("piece %s is set under the ledger %d min after %s, %d are due", p.ID, wait, o.ID, hold)
+	}
+}
+
+// sheets: each activity and area stands on the sheet of its day and crew, each
+// cut of each piece not measured on site once and in time.
+func (c *checker) sheets() {
+	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
+	seen, on := map[string]bool{}, map[string]bool{}
+	cut := map[string][]rooms.Date{}
+	for i := range c.plan.Sheets {
+		s := &c.plan.Sheets[i]
+		k := s.Date.String() + " " + s.Crew
+		if seen[k] {
+			c.breach("two sheets for %s", k)
+		}
+		seen[k] = true
+		for _, id := range append(slices.Clone(s.Activities), s.Areas...) {
+			on[k+" "+id] = true
+		}
+		for _, g := range s.Cuts {
+			for _, id := range g.Pieces {
+				key := cutText(id, g.Tool, g.Sized, g.Size)
+				cut[key] = append(cut[key], s.Date)
+			}
+		}
+	}
+	for i := range c.plan.Activities {
+		a := &c.plan.Activities[i]
+		if a.Crew != "" && !on[clock.Day(a.Start).String()+" "+a.Crew+" "+a.ID] {
+			c.breach("activity %s stands on no sheet of its day", a.ID)
+		}
+	}
+	for i := range c.plan.Areas {
+		a := &c.plan.Areas[i]
+		if !on[clock.Day(a.Start).String()+" "+a.Crew+" "+a.ID] {
+			c.breach("area %s stands on no sheet of its day", a.ID)
+		}
+	}
+	c.cutsOnce(cut, clock)
+}
+
+func cutText(id, tool string, sized bool, size rooms.Length) string {
+	if !sized {
+		return fmt.Sprintf("%s|%s|shape", id, tool)
+	}
+	return fmt.Sprintf("%s|%s|%d", id, tool, size)
+}
+
+func (c *checker) cutsOnce(cut map[string][]rooms.Date, clock Clock) {
+	due, listed := 0, 0
+	for _, d := range cut {
+		listed += len(d)
+	}
+	for i := range c.plan.Layouts {
+		for _, z := range c.plan.Layouts[i].Zones {
+			for _, p := range z.Pieces {
+				if p.OnSite {
+					continue
+				}
+				n := map[string]int{}
+				for _, k := range p.Cuts {
+					n[cutText(p.ID, k.Tool, k.Sized, k.Size)]++
+				}
+				due += len(p.Cuts)
+				day := clock.Day(c.area[c.areaOf[p.ID]].Start)
+				for _, k := range p.Cuts {
+					key := cutText(p.ID, k.Tool, k.Sized, k.Size)
+					if len(cut[key]) != n[key] {
+						c.breach("cut of %s (%s) is listed %d times, %d due", p.ID, k.Tool, len(cut[key]), n[key])
+					}
+					for _, d := range cut[key] {
+						if day.Before(d) {
+							c.breach("cut of %s is listed on %s, after it is set", p.ID, d)
+						}
+					}
+				}
+			}
+		}
+	}
+	if due != listed {
+		c.breach("%d cuts are listed, %d are due", listed, due)
+	}
+}

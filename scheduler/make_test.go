@@ -1,0 +1,153 @@
+package scheduler
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+func made(t testing.TB, in Input) *Plan {
+	t.Helper()
+	p, err := Make(context.Background(), in)
+	if err != nil {
+		t.Fatalf("Make: %v", err)
+	}
+	if err := CheckPlan(p); err != nil {
+		t.Fatalf("CheckPlan: %v", err)
+	}
+	return p
+}
+
+// Twenty random jobs of up to 300 pieces and more, over the change to summer
+// time, each held to the independent check.
+func TestRandomJobsKeepTheirRules(t *testing.T) {
+	for seed := uint64(1); seed <= 20; seed++ {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			t.Parallel()
+			in := small(t, seed, 1+int(seed%3))
+			p := made(t, in)
+			if len(p.Areas) == 0 || len(p.Sheets) == 0 {
+				t.Fatalf("%d areas, %d sheets", len(p.Areas), len(p.Sheets))
+			}
+			if p.Bound > p.Finish {
+				t.Errorf("bound %d after finish %d", p.Bound, p.Finish)
+			}
+		})
+	}
+}
+
+func TestSameInputSamePlan(t *testing.T) {
+	write := func() string {
+		b, err := json.Marshal(made(t, small(t, 5, 3)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	if a, b := write(), write(); a != b {
+		t.Error("two runs on the same input differ")
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	cases := []struct {
+		name   string
+		change func(*Input)
+		want   string
+	}{
+		{"no crew", func(in *Input) { in.Firm.Crews = nil }, "has no crew"},
+		{"no hours", func(in *Input) { in.Firm.Crews[0].Hours = nil }, "crew alder has no hours"},
+		{"no such crew", func(in *Input) { in.Jobs[0].Sites[0].Rooms[0].Crew = "cedar" }, `crew "cedar" does not exist`},
+		{"no such recipe", func(in *Input) { in.Jobs[0].Sites[0].Rooms[0].Recipe = "sauna" }, `recipe "sauna" does not exist`},
+		{"circular recipe", func(in *Input) {
+			in.Firm.Recipes = []Recipe{{Key: "odd", Steps: []Step{{Kind: "prepare"}, {Kind: "grout"}, {Kind: "set"}}}}
+			in.Jobs[0].Sites[0].Rooms[0].Recipe = "odd"
+		}, "circular"},
+		{"circular hold", func(in *Input) {
+			in.Jobs[0].Sites[0].Rooms[0].Holds = []rooms.Hold{{Key: "plumber", Why: "plumber sets the tray", After: "grout", Before: "prepare", Minutes: 60}}
+		}, "circular"},
+		{"hold without its activity", func(in *Input) {
+			in.Jobs[0].Sites[0].Rooms[0].Holds = []rooms.Hold{{Key: "plumber", Why: "plumber", After: "board", Minutes: 60}}
+		}, `no activity "board"`},
+		{"too cold", func(in *Input) { in.Jobs[0].Sites[0].Rooms[0].Celsius = 3 }, "may not be used below 5 °C"},
+		{"unknown order", func(in *Input) { in.Jobs[0].Sites[0].Rooms[0].Order = "roof first" }, `order of work "roof first"`},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			in := small(t, 3, 1)
+			in.Jobs[0].Sites[0].Rooms = append(in.Jobs[0].Sites[0].Rooms, in.Jobs[0].Sites[1].Rooms...)
+			in.Jobs[0].Sites[1].Rooms = nil
+			c.change(&in)
+			_, err := Make(context.Background(), in)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got %v, want an error with %q", err, c.want)
+			}
+		})
+	}
+}
+
+// A membrane that must be covered sooner than it may be tiled cannot be.
+func TestInfeasibleInTradeWords(t *testing.T) {
+	in := small(t, 3, 1)
+	for i := range in.Jobs[0].Sites {
+		for r := range in.Jobs[0].Sites[i].Rooms {
+			s := &in.Jobs[0].Sites[i].Rooms[r].Surfaces[0]
+			s.Wet, s.Prepare = true, []string{"membrane"}
+		}
+	}
+	for i := range in.Firm.Catalogue.Products {
+		if p := &in.Firm.Catalogue.Products[i]; p.Key == "skin" {
+			p.Sheet.TileAfter, p.Sheet.CoverWithin = 48*60, 24*60
+		}
+	}
+	_, err := Make(context.Background(), in)
+	var not *Infeasible
+	if !errors.As(err, &not) {
+		t.Fatalf("got %v, want an Infeasible", err)
+	}
+	if !strings.Contains(not.Text, "membrane") || len(not.Rooms) == 0 {
+		t.Errorf("the text names no membrane or room: %q, rooms %v", not.Text, not.Rooms)
+	}
+}
+
+// Cures run on the clock through the weekend, and no work lies on holidays.
+func TestCuresRunThroughWeekends(t *testing.T) {
+	in := small(t, 8, 2)
+	in.Firm.Days.Off = []rooms.Date{day("2026-03-25")}
+	p := made(t, in)
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	over := 0
+	for _, a := range p.Activities {
+		if a.Crew == "" {
+			continue
+		}
+		if d := clock.Day(a.Start); d == day("2026-03-25") || d.Weekday() == 0 || d.Weekday() == 6 {
+			t.Errorf("%s works on %s", a.ID, d)
+		}
+		for _, l := range a.After {
+			i := slices.IndexFunc(p.Activities, func(b Activity) bool { return b.ID == l.Activity })
+			if b := p.Activities[i]; l.Least >= 720 && a.Start-b.Finish >= l.Least && clock.Day(b.Finish).Weekday() == 5 {
+				over++
+			}
+		}
+	}
+	if over == 0 {
+		t.Error("no cure of this plan runs over a weekend: the test shows nothing")
+	}
+}
+
+func BenchmarkSixBathrooms(b *testing.B) {
+	in := small(b, 11, 6)
+	in.Firm.Limits = Limits{}
+	for b.Loop() {
+		if _, err := Make(context.Background(), in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
