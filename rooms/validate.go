@@ -156,3 +156,15 @@ func (r Ring) CrossesItself() bool {
 	}
 	return false
 }
+
+// Meets reports whether any edge of r has a point in common with one of s.
+func (r Ring) Meets(s Ring) bool {
+	for i, a := range r {
+		for j, c := range s {
+			if _, met := meet(a, r[(i+1)%len(r)], c, s[(j+1)%len(s)]); met {
+				return true
+			}
+		}
+	}
+	return false
+}

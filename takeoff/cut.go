@@ -35,13 +35,30 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 		f.rings = append(f.rings, own)
 	}
 	straight := f.straightCuts()
-	p.Cuts = f.sized(straight, z.in.Imperial)
-	p.Cuts = append(p.Cuts, f.shaped(straight)...)
+	p.Cuts = append(f.sized(straight, z.in.Imperial), f.shaped(straight)...)
+	if !sound(StockShape(*p, tile)) {
+		// So small or so pointed that the straight cuts meet: one outline.
+		p.Cuts = f.shaped(nil)
+	}
 	if len(p.Cuts) == 0 {
 		p.Cuts = []Cut{{Side: "shape", Shape: "dressed to the border", At: f.nearestName()}}
 	}
 	f.chooseTools(p, tile)
 	p.OnSite, p.OnSiteWhy = f.waits(p)
+}
+
+// sound reports whether a shape is an area with a simple outline and its holes
+// well inside.
+func sound(p rooms.Polygon) bool {
+	if len(p.Outer) < 3 || p.Outer.Area().Sign() <= 0 || p.Outer.CrossesItself() {
+		return false
+	}
+	for _, h := range p.Holes {
+		if p.Outer.Place(h[0]) != rooms.Inside || h.Meets(p.Outer) {
+			return false
+		}
+	}
+	return true
 }
 
 // straightCut is a side of the tile that is cut off along its whole breadth.
@@ -55,6 +72,9 @@ type straightCut struct {
 	edges    map[int]bool // of the outer ring that it makes
 	at       string
 }
+
+// taperFrom is the difference in depth from which a line counts as tapered.
+const taperFrom = 50 * rooms.Micrometre
 
 // straightCuts finds the sides that are wholly cut off by lines parallel to
 // them, as far as the gap's limits let a parallel cut follow the line.
@@ -75,8 +95,9 @@ func (f *framed) depth(k int, p rooms.Point) rooms.Length {
 
 func (f *framed) straightCut(k int) (straightCut, bool) {
 	c := straightCut{side: k, opposite: f.opposite(k), near: 1 << 62, edges: map[int]bool{}}
+	deepest := rooms.Length(0)
 	for _, v := range f.rings[0] {
-		c.near = min(c.near, f.depth(k, v.p))
+		c.near, deepest = min(c.near, f.depth(k, v.p)), max(deepest, f.depth(k, v.p))
 	}
 	if c.near <= onBorder {
 		return c, false
@@ -84,15 +105,17 @@ func (f *framed) straightCut(k int) (straightCut, bool) {
 	c.far = c.near
 	r := f.rings[0]
 	low, high := rooms.Length(-1<<62), rooms.Length(1<<62)
-	for i, v := range r {
-		if v.tag < 0 {
+	for i, made := range f.facing(r.plain(), k, func(i int) rooms.Length {
+		if r[i].tag < 0 {
+			return -1
+		}
+		x := f.border(r[i].tag)
+		return c.near + min(x.less+x.more, (deepest-c.near)/4)
+	}) {
+		if !made {
 			continue
 		}
-		d0, d1 := f.depth(k, v.p), f.depth(k, r[(i+1)%len(r)].p)
-		x := f.border(v.tag)
-		if max(d0, d1) > c.near+x.less+x.more {
-			continue
-		}
+		x, d0, d1 := f.border(r[i].tag), f.depth(k, r[i].p), f.depth(k, r[(i+1)%len(r)].p)
 		c.edges[i] = true
 		c.far = max(c.far, d0, d1)
 		// A cut less deep than low leaves a gap below its least somewhere, one
@@ -103,11 +126,34 @@ func (f *framed) straightCut(k int) (straightCut, bool) {
 			c.at = strings.TrimPrefix(c.at+", "+x.name, ", ")
 		}
 	}
+	if c.far-c.near > taperFrom {
+		low = max(low, c.far) // never larger than its space anywhere along a taper
+	}
 	if len(c.edges) == 0 || low > high || c.opposite < 0 {
 		return c, false
 	}
 	c.less, c.more = high-c.near, c.near-low
 	return c, true
+}
+
+// facing tells which edges of a ring a straight cut off side k can make: those
+// that run along the side, next to it and no deeper than reach allows, and steps
+// between two of them.
+func (f *framed) facing(r rooms.Ring, k int, reach func(int) rooms.Length) []bool {
+	a, b := f.shape[k], f.shape[(k+1)%len(f.shape)]
+	n := len(r)
+	within, faces := make([]bool, n), make([]bool, n)
+	for i, p := range r {
+		q := r[(i+1)%n]
+		d0, d1 := f.depth(k, p), f.depth(k, q)
+		within[i] = max(d0, d1) <= reach(i)
+		faces[i] = within[i] && steepest*(along(a, b, q)-along(a, b, p)) >= float64(absLen(d1-d0))
+	}
+	out := make([]bool, n)
+	for i := range r {
+		out[i] = faces[i] || within[i] && faces[(i+n-1)%n] && faces[(i+1)%n]
+	}
+	return out
 }
 
 func (f *framed) border(tag int32) border {

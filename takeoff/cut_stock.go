@@ -87,53 +87,47 @@ func (f *framed) moveCut(r rooms.Ring, k int, c Cut) rooms.Ring {
 		return r // another side of the same name
 	}
 	to := max(near+c.Drawn-c.Size, 0)
-	reach := near + 2*(c.Drawn-c.Least) + max(c.Most-c.Drawn, 0) + 2 // what the straight cut takes in
+	// What the straight cut takes in; see straightCut.
+	reach := near + min(2*(c.Drawn-c.Least)+max(c.Most-c.Drawn, 0)+2, (deepest-near)/4)
 	return f.straighten(r, k, to, max(reach, to))
 }
 
-// straighten cuts off what lies less deep than to from side k, and fills up to
-// that depth what lies less than reach deep: a taper becomes the straight cut
-// that stands for it.
+// straighten puts the edges that face side k and lie less deep than reach at the
+// depth to: a taper becomes the straight cut that stands for it.
 func (f *framed) straighten(r rooms.Ring, k int, to, reach rooms.Length) rooms.Ring {
-	a, b := f.shape[k], f.shape[(k+1)%len(f.shape)]
-	var out rooms.Ring
-	for _, p := range r {
-		d := f.depth(k, p)
-		if d < reach && d != to && f.isCutPoint(r, p, k, reach) {
-			p = f.alongNeighbour(r, p, k, to, a, b)
+	n := len(r)
+	cut := f.facing(r, k, func(int) rooms.Length { return reach })
+	out := make(rooms.Ring, n)
+	for i, p := range r {
+		before, after := cut[(i+n-1)%n], cut[i]
+		switch {
+		case before && after:
+			out[i] = f.sunk(p, k, to)
+		case before:
+			out[i] = f.slid(p, r[(i+1)%n], k, to)
+		case after:
+			out[i] = f.slid(p, r[(i+n-1)%n], k, to)
+		default:
+			out[i] = p
 		}
-		out = append(out, p)
 	}
 	return out.Simplify()
 }
 
-// isCutPoint reports whether p is an end of an edge that lies wholly within reach.
-func (f *framed) isCutPoint(r rooms.Ring, p rooms.Point, k int, reach rooms.Length) bool {
-	for i, q := range r {
-		n := r[(i+1)%len(r)]
-		if (p == q || p == n) && f.depth(k, q) < reach && f.depth(k, n) < reach {
-			return true
-		}
-	}
-	return false
+// sunk moves p square to side k to a depth.
+func (f *framed) sunk(p rooms.Point, k int, to rooms.Length) rooms.Point {
+	a := f.shape[k]
+	s, _ := rooms.Shift(a, f.shape[(k+1)%len(f.shape)], to-f.depth(k, p), true)
+	return f.onto(rooms.Point{X: p.X + s.X - a.X, Y: p.Y + s.Y - a.Y})
 }
 
-// alongNeighbour moves p to depth to from side a→b: along the edge that leaves
-// the cut there, or square to the side where both its edges belong to it.
-func (f *framed) alongNeighbour(r rooms.Ring, p rooms.Point, k int, to rooms.Length, a, b rooms.Point) rooms.Point {
-	for i, q := range r {
-		if q != p {
-			continue
-		}
-		for _, j := range [2]int{(i + 1) % len(r), (i + len(r) - 1) % len(r)} {
-			n := r[j]
-			if d, e := f.depth(k, p), f.depth(k, n); e > to+onBorder && e > d+onBorder {
-				s := float64(to-d) / float64(e-d)
-				return f.onto(rooms.Point{X: p.X + round(s*float64(n.X-p.X)), Y: p.Y + round(s*float64(n.Y-p.Y))})
-			}
-		}
+// slid moves p to a depth along the edge to its neighbour n, or square to the
+// side where that edge runs along the side.
+func (f *framed) slid(p, n rooms.Point, k int, to rooms.Length) rooms.Point {
+	d, e := f.depth(k, p), f.depth(k, n)
+	if absLen(e-d) <= onBorder {
+		return f.sunk(p, k, to)
 	}
-	d := to - f.depth(k, p)
-	s, _ := rooms.Shift(a, b, d, true)
-	return rooms.Point{X: p.X + s.X - a.X, Y: p.Y + s.Y - a.Y}
+	s := float64(to-d) / float64(e-d)
+	return f.onto(rooms.Point{X: p.X + round(s*float64(n.X-p.X)), Y: p.Y + round(s*float64(n.Y-p.Y))})
 }

@@ -214,6 +214,15 @@ func (f *filler) isWhole(q part, m *latticeTile, ring rooms.Ring) bool {
 			return false
 		}
 	}
+	for _, v := range q.outer { // no nick in a side either
+		off := rooms.Length(1 << 62)
+		for i, p := range ring {
+			off = min(off, spanDistance(p, ring[(i+1)%len(ring)], v.p))
+		}
+		if off > cornerWithin {
+			return false
+		}
+	}
 	return true
 }
 
