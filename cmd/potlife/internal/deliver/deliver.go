@@ -85,16 +85,3 @@ func (p Post) Send(ctx context.Context, m Message) error {
 	}
 	return s.Send(ctx, m)
 }
-
-// Pause is how long to wait before attempt n+1 after n failures: from half a
-// minute, doubling, up to six hours.
-func Pause(failures int) time.Duration {
-	d := 30 * time.Second
-	for range failures - 1 {
-		d *= 2
-		if d >= 6*time.Hour {
-			return 6 * time.Hour
-		}
-	}
-	return d
-}

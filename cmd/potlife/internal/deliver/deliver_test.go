@@ -213,17 +213,3 @@ func TestFolder(t *testing.T) {
 		}
 	}
 }
-
-func TestPauseGrowsAndIsBounded(t *testing.T) {
-	last := time.Duration(0)
-	for n := 1; n < 60; n++ {
-		p := Pause(n)
-		if p < last || p > 6*time.Hour {
-			t.Fatalf("pause %d is %v after %v", n, p, last)
-		}
-		last = p
-	}
-	if Pause(1) != 30*time.Second || last != 6*time.Hour {
-		t.Errorf("from %v to %v", Pause(1), last)
-	}
-}

@@ -1,0 +1,166 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/cmd/potlife/internal/store"
+	"potlife/cmd/potlife/internal/web"
+	"potlife/rooms"
+	"potlife/scheduler"
+)
+
+// Record takes a report: it is stored at once, the plan follows right after.
+func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, error) {
+	_, doc, err := p.current(ctx)
+	if err != nil {
+		return web.RecordOut{}, refuse(err)
+	}
+	if err := p.known(ctx, doc, in); err != nil {
+		return web.RecordOut{}, err
+	}
+	r := store.Record{Key: in.Key, Who: in.By.Name, Record: scheduler.Record{Kind: in.Kind, At: p.stamp(in.At), Crew: in.Crew, Area: in.Area,
+		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, Note: in.Note}}
+	if in.Kind == "reading" {
+		r.Reading = rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Layer: layerOf(ctx, p, in.Surface), Note: in.Note}
+	}
+	added, err := p.o.Store.AddRecord(ctx, r, p.now())
+	if err != nil {
+		return web.RecordOut{}, refuse(err)
+	}
+	out := web.RecordOut{ID: strconv.FormatInt(added.ID, 10), Again: !added.New, Message: "Recorded."}
+	if !added.New {
+		out.Message = "This report had come before; nothing was added."
+		return out, nil
+	}
+	if len(added.Same) > 0 {
+		other := added.Same[len(added.Same)-1]
+		out.Message = fmt.Sprintf("Recorded. %s had reported the same at %s; both stand, and the later one counts.", other.Who, other.At.Format("15:04"))
+	}
+	if in.Kind != "note" {
+		p.follow.Follow(in.Kind + " reported by " + in.By.Name)
+		out.Message += " The plan follows."
+	}
+	return out, nil
+}
+
+// lengthOf rounds to the tenth of a millimetre, finer than any tape reads.
+func lengthOf(mm float64) rooms.Length {
+	return rooms.Length(math.Round(mm*10)) * rooms.Millimetre / 10
+}
+
+// layerOf is the layer on which the surface's outline was read: a reading taken
+// on site is taken there.
+func layerOf(ctx context.Context, p Pages, surface string) string {
+	jobs, err := p.o.Store.Jobs(ctx)
+	if err != nil {
+		return ""
+	}
+	for _, j := range jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				for _, f := range r.Surfaces {
+					if j.Key+"/"+r.Key+"/"+f.Key == surface {
+						return f.Layer
+					}
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// known refuses a report on something that neither the plan in force nor the
+// sheet it was written on knows.
+func (p Pages) known(ctx context.Context, doc *plandoc.Document, in web.RecordIn) error {
+	docs := []*plandoc.Document{doc}
+	if in.Date != "" && in.Crew != "" {
+		if s, err := p.Sheet(ctx, in.Crew, in.Date, 0); err == nil {
+			docs = append(docs, s.Document)
+		}
+	}
+	var last error
+	for _, d := range docs {
+		if last = knownIn(d, in); last == nil {
+			return nil
+		}
+	}
+	return last
+}
+
+func knownIn(d *plandoc.Document, in web.RecordIn) error {
+	bad := func(field, what string) error {
+		return &web.Error{Kind: web.Invalid, Field: field, Text: fmt.Sprintf("the plan knows no %s; reload the sheet and choose again", what)}
+	}
+	if in.Area != "" && !anyOf(d.Areas, func(a plandoc.Area) bool { return a.ID == in.Area }) {
+		return bad("area", "setting area "+in.Area)
+	}
+	if in.Activity != "" && !anyOf(d.Activities, func(a plandoc.Activity) bool { return a.ID == in.Activity }) {
+		return bad("activity", "activity "+in.Activity)
+	}
+	if in.Surface != "" {
+		i := indexOf(d.Surfaces, func(s plandoc.Surface) bool { return s.Key == in.Surface })
+		if i < 0 {
+			return bad("surface", "surface "+in.Surface)
+		}
+		if in.Kind == "reading" && (in.Edge < 0 || in.Edge >= len(d.Surfaces[i].Edges)) {
+			return bad("edge", fmt.Sprintf("edge %d of %s", in.Edge, in.Surface))
+		}
+	}
+	if len(in.Pieces) == 0 {
+		return nil
+	}
+	have := map[string]bool{}
+	for _, s := range d.Surfaces {
+		for _, z := range s.Zones {
+			for _, q := range z.Pieces {
+				have[q.ID] = true
+			}
+		}
+	}
+	for _, id := range in.Pieces {
+		if !have[id] {
+			return bad("pieces", "piece "+id)
+		}
+	}
+	return nil
+}
+
+func anyOf[T any](list []T, is func(T) bool) bool { return indexOf(list, is) >= 0 }
+
+func indexOf[T any](list []T, is func(T) bool) int {
+	for i, v := range list {
+		if is(v) {
+			return i
+		}
+	}
+	return -1
+}
+
+// Records returns the reports of a crew's day in order of time.
+func (p Pages) Records(ctx context.Context, crew, date string) ([]web.RecordRow, error) {
+	all, err := p.o.Store.RecordsByTime(ctx)
+	if err != nil {
+		return nil, refuse(err)
+	}
+	firm, err := p.o.Store.Firm(ctx)
+	if err != nil {
+		return nil, refuse(err)
+	}
+	out := []web.RecordRow{}
+	for _, r := range all {
+		day := rooms.DateOf(r.At.In(firm.Zone)).String()
+		if crew != "" && r.Crew != crew || date != "" && day != date {
+			continue
+		}
+		out = append(out, web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
+			At: r.At, By: web.User{Name: r.Who}, Crew: r.Crew, Date: day, Area: r.Area, Activity: r.Activity, Pieces: r.Pieces,
+			Surface: r.Surface, Edge: r.Reading.Edge, EdgeAtMM: r.Reading.At.Millimetres(), DeviationMM: r.Reading.Deviation.Millimetres(),
+			MinutesWorked: r.Minutes, Note: strings.TrimSpace(r.Note)}})
+	}
+	return out, nil
+}

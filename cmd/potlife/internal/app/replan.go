@@ -1,0 +1,142 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/cmd/potlife/internal/store"
+	"potlife/rooms"
+	"potlife/scheduler"
+	"potlife/takeoff"
+)
+
+// ErrNothing says that there is nothing to plan yet.
+var ErrNothing = errors.New("no firm and job have been imported yet")
+
+// tries is how often a plan is made again because another process put one in
+// force meanwhile.
+const tries = 4
+
+// Replan makes a plan from everything the database holds and puts it in force.
+// What has been issued stays as it stands. A plan that does not keep the rules
+// when checked afresh is refused and the one in force stays.
+func (a *App) Replan(ctx context.Context, reason string) (*store.SavedPlan, error) {
+	a.replanning.Lock()
+	defer a.replanning.Unlock()
+	for try := 1; ; try++ {
+		saved, err := a.replanOnce(ctx, reason)
+		if errors.Is(err, store.ErrConflict) && try < tries {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("plan (%s): %w", reason, err)
+		}
+		a.log.Info("plan in force", "plan", saved.ID, "reason", reason, "finish", saved.Finish, "status", saved.Status)
+		return saved, nil
+	}
+}
+
+func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, error) {
+	now := a.now()
+	in, prior, err := a.planInput(ctx, now)
+	if err != nil {
+		return nil, err
+	}
+	plan, err := scheduler.Make(ctx, *in)
+	if err != nil {
+		return nil, err
+	}
+	plan.Firm = in.Firm
+	doc := plandoc.FromPlan(plan)
+	if err := checked(plan, doc); err != nil {
+		return nil, err
+	}
+	text, err := json.Marshal(doc)
+	if err != nil {
+		return nil, err
+	}
+	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Reason: reason, Replaces: prior}, now)
+	if err != nil {
+		return nil, err
+	}
+	return &store.SavedPlan{Plan: plan, Document: text, PlanInfo: store.PlanInfo{ID: id, MadeAt: now, Status: plan.Status,
+		Finish: plan.Epoch.Add(time.Duration(plan.Finish) * time.Minute), Bound: plan.Epoch.Add(time.Duration(plan.Bound) * time.Minute)}}, nil
+}
+
+// planInput reads what a plan depends on; prior is the number of the plan in
+// force, 0 for none.
+func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, int64, error) {
+	s := a.o.Store
+	firm, jobs, err := s.FirmAndJobs(ctx)
+	if errors.Is(err, store.ErrNotFound) || err == nil && len(jobs) == 0 {
+		return nil, 0, ErrNothing
+	}
+	if err != nil {
+		return nil, 0, err
+	}
+	today := rooms.DateOf(now.In(firm.Zone))
+	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today}
+	var prior int64
+	switch saved, err := s.CurrentPlan(ctx); {
+	case err == nil:
+		in.Prior, prior = saved.Plan, saved.ID
+	case !errors.Is(err, store.ErrNotFound):
+		return nil, 0, err
+	}
+	if in.Frozen, err = s.Frozen(ctx); err != nil {
+		return nil, 0, err
+	}
+	if in.Received, err = s.Received(ctx); err != nil {
+		return nil, 0, err
+	}
+	placed, err := s.Placed(ctx)
+	if err != nil {
+		return nil, 0, err
+	}
+	in.Placed = overdue(placed, in.Received, today)
+	records, err := s.RecordsByTime(ctx)
+	for _, r := range records {
+		in.Records = append(in.Records, r.Record)
+	}
+	return in, prior, err
+}
+
+// overdue moves the delivery of placed orders that should have come and have
+// not: the earliest day on which they can still come is tomorrow, and what
+// waits for them moves along.
+func overdue(placed []takeoff.Order, received []scheduler.Receipt, today rooms.Date) []takeoff.Order {
+	came := map[string]bool{}
+	for _, r := range received {
+		came[r.Order] = true
+	}
+	out := make([]takeoff.Order, 0, len(placed))
+	for _, o := range placed {
+		if !came[o.Key] && o.Delivery.Before(today) {
+			settle := daysBetween(o.Delivery, o.Ready)
+			o.Delivery = today.AddDays(1)
+			o.Ready = o.Delivery.AddDays(settle)
+			o.Notes = strings.TrimSpace(o.Notes + " Overdue: expected before, not received yet.")
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+func daysBetween(a, b rooms.Date) int { return int(b.In(time.UTC).Sub(a.In(time.UTC)).Hours() / 24) }
+
+// checked holds a plan to its rules by the two checkers that share nothing with
+// what made it.
+func checked(p *scheduler.Plan, d *plandoc.Document) error {
+	if err := scheduler.CheckPlan(p); err != nil {
+		return fmt.Errorf("the plan does not keep its own rules and is not used: %w", err)
+	}
+	if found := plandoc.Check(d); len(found) > 0 {
+		return fmt.Errorf("the plan does not keep %d rules and is not used; the first: %s", len(found), found[0])
+	}
+	return nil
+}
