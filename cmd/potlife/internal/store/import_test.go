@@ -45,6 +45,10 @@ func (f *filler) fill(v reflect.Value) {
 			*d = rooms.Date{Year: 2027, Month: 1, Day: 1}.AddDays(f.n)
 			return
 		}
+		if at, ok := v.Addr().Interface().(*time.Time); ok {
+			*at = noon.Add(time.Duration(f.n) * time.Second)
+			return
+		}
 		for i := range v.NumField() {
 			f.fill(v.Field(i))
 		}
@@ -73,7 +77,7 @@ func (f *filler) fill(v reflect.Value) {
 }
 
 // fullFirm has something in every field, within what the schema allows.
-func fullFirm(t *testing.T) *scheduler.Firm {
+func fullFirm(t testing.TB) *scheduler.Firm {
 	t.Helper()
 	var f scheduler.Firm
 	new(filler).fill(reflect.ValueOf(&f).Elem())

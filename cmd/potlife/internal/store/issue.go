@@ -70,6 +70,9 @@ type IssuedPiece struct {
 	Day      day    `db:"work_date"`
 }
 
+// Date is the working day on whose sheet the piece stands.
+func (p IssuedPiece) Date() rooms.Date { return rooms.Date(p.Day) }
+
 // ZoneKey is the piece's zone, "job/room/surface/zone".
 func (p IssuedPiece) ZoneKey() string { return p.Job + "/" + p.Room + "/" + p.Surface + "/" + p.Zone }
 
