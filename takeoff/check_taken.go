@@ -217,9 +217,23 @@ func (c *takenCheck) apart(s StockTile, p Piece, q, other StockPiece) {
 	switch {
 	case err != nil || areaOf(both) > 0.5:
 		c.fault("pieces %s and %s overlap on %s by %.2f mm² (%v)", p.ID, other.Piece, s.ID, areaOf(both), err)
-	case isBox(q.Polygon) && isBox(other.Polygon):
+	case kerf > 0 && distanceApart(q.Polygon, other.Polygon) < kerf.Millimetres()-0.01:
 		c.fault("pieces %s and %s lie closer than the kerf on %s", p.ID, other.Piece, s.ID)
 	}
+}
+
+// distanceApart is the distance of two polygons that do not overlap, in mm: from
+// a corner of one to an edge of the other.
+func distanceApart(p, q rooms.Polygon) float64 {
+	least := math.Inf(1)
+	for _, pair := range [2][2]rooms.Polygon{{p, q}, {q, p}} {
+		for _, e := range ringEdges(pair[0]) {
+			for _, f := range ringEdges(pair[1]) {
+				least = min(least, distanceTo(e.a, f))
+			}
+		}
+	}
+	return least
 }
 
 func areaOf(list []rooms.Polygon) float64 {

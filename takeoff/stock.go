@@ -243,7 +243,9 @@ func boxAtOrigin(b rooms.Box) bool {
 	return b.Min == rooms.Point{} && b.Max.X > 0 && b.Max.Y > 0
 }
 
-// nestRow cuts the row's open pieces from as few tiles as it can.
+// nestRow cuts the row's open pieces from as few tiles as it can: rectangles by
+// the solver, others where they lie in their own tile or by their bounding
+// boxes, whichever takes fewer tiles.
 func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow) error {
 	var share []cutPiece
 	for _, c := range row.open {
@@ -251,33 +253,83 @@ func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow
 			share = append(share, c)
 		}
 	}
-	if len(row.open) == 0 {
-		return nil
+	plan, bound, err := t.cutPlan(ctx, tile, share)
+	if err != nil {
+		return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
 	}
-	if !isBox(rooms.Polygon{Outer: tile.Shape}) || len(share) == 0 {
-		for _, c := range share {
-			t.add(row, k, c.ID, []StockPiece{{c.ID, c.shape}})
-			row.cutTiles++
+	for _, s := range plan {
+		t.add(row, k, s.ID, s.Pieces)
+		row.cutTiles++
+	}
+	if bound < 0 || len(share) < len(row.open) { // not all of it was the solver's
+		bound = min(row.cutTiles, t.looseBound(ctx, tile, row.open))
+		row.caveat = "by area, by corners and by the rectangles among the pieces"
+	}
+	row.bound += bound
+	return nil
+}
+
+// cutPlan is the tiles of the pieces, and the bound where the solver proves one
+// for them all, else -1.
+func (t *taker) cutPlan(ctx context.Context, tile *Tile, share []cutPiece) (plan []StockTile, bound int, err error) {
+	var exact, loose []cutPiece
+	mixed := [2]bool{}
+	square := isBox(rooms.Polygon{Outer: tile.Shape})
+	for _, c := range share {
+		if c.exact && square {
+			exact = append(exact, c)
+		} else {
+			loose = append(loose, c)
 		}
-		row.bound += looseBound(tile, row.open)
-		row.caveat = "by area and corners; each cut piece of this tile takes a tile of its own"
+		mixed[btoi(c.wet)] = true
+	}
+	if len(loose) == 0 {
+		plan, bound, err = t.nest(ctx, tile, exact)
+		if mixed[0] && mixed[1] {
+			bound = -1
+		}
+		return plan, bound, err
+	}
+	try := func(nested, own []cutPiece) error {
+		list, _, err := t.nest(ctx, tile, nested)
+		if err != nil {
+			return err
+		}
+		tiles, turns := t.packOwn(tile, own)
+		if list = append(list, ownStock(tiles, turns, own)...); plan == nil || len(list) < len(plan) {
+			plan = list
+		}
 		return nil
 	}
-	problem := t.nestProblem(tile, share)
-	r, err := nest.SolveOffcuts(ctx, problem, nest.Options{Steps: t.in.NestSteps})
+	if err = try(exact, loose); err == nil {
+		err = try(nil, share)
+	}
+	if square && err == nil {
+		err = try(share, nil)
+	}
+	return plan, -1, err
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// nest is the solver's plan for pieces as their bounding boxes.
+func (t *taker) nest(ctx context.Context, tile *Tile, share []cutPiece) ([]StockTile, int, error) {
+	if len(share) == 0 {
+		return nil, 0, nil
+	}
+	r, err := nest.SolveOffcuts(ctx, t.nestProblem(tile, share), nest.Options{Steps: t.in.NestSteps})
 	if err == nil && r.Status != nest.Optimal && r.Status != nest.Feasible {
 		err = fmt.Errorf("%s", r.Sentence())
 	}
 	if err != nil {
-		return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
+		return nil, 0, err
 	}
-	for _, s := range placeCuts(tile, share, r) {
-		t.add(row, k, s.ID, s.Pieces)
-		row.cutTiles++
-	}
-	bound, err := t.nestBound(ctx, tile, row, problem, r)
-	row.bound += bound
-	return err
+	return placeCuts(tile, share, r), r.Bound, nil
 }
 
 // nestProblem states the pieces' packing. One kerf holds for the whole of it.
@@ -293,60 +345,39 @@ func (t *taker) nestProblem(tile *Tile, share []cutPiece) nest.OffcutProblem {
 	return p
 }
 
-// nestBound is a number of tiles below which no plan comes. The solver's bound
-// holds where every piece is its bounding box and all lose the same kerf;
-// otherwise it is taken over the pieces for which it does, and beside it stand
-// the bounds by area and corners.
-func (t *taker) nestBound(ctx context.Context, tile *Tile, row *stockRow, p nest.OffcutProblem, r nest.OffcutResult) (int, error) {
-	loose, dry, again := 0, 0, 0
-	rest := nest.OffcutProblem{TileW: p.TileW, TileH: p.TileH}
-	for _, c := range row.open {
-		if !c.exact {
-			loose++
-			continue
-		}
-		if !c.wet {
-			dry++
-		}
-		if c.again > 0 {
-			again++
-		}
-		rest.Pieces = append(rest.Pieces, c.need)
-	}
-	if loose == 0 && again == 0 && (p.Kerf == 0 || dry == 0) {
-		return r.Bound, nil
-	}
-	if p.Kerf > 0 && dry == 0 && loose == 0 {
-		rest.Kerf = p.Kerf
-	}
-	bound := looseBound(tile, row.open)
-	if len(rest.Pieces) > 0 {
-		q, err := nest.SolveOffcuts(ctx, rest, nest.Options{Steps: t.in.NestSteps})
-		if err != nil {
-			return 0, fmt.Errorf("takeoff: bound of %s: %w", tile.Key, err)
-		}
-		bound = max(bound, q.Bound)
-	}
-	row.caveat = "by area, by corners and by the rectangles among the pieces"
-	return min(bound, row.cutTiles), nil
-}
-
-// looseBound counts tiles by area and by corners, whatever way they are cut: a
-// piece's corner that is the tile's own can only come from a corner of a tile,
-// a tile has as many as its shape, and a piece that holds all of them but one
-// leaves room beside it for at most one.
-func looseBound(tile *Tile, pieces []cutPiece) int {
+// looseBound is a number of tiles below which no plan comes, whatever the shapes
+// and whatever way they are cut: by area; by corners, as a piece's corner that is
+// the tile's own can only come from a corner of a tile; and by the solver's bound
+// for the rectangles among them, without any kerf where they do not all lose it.
+func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) int {
 	area, corners := 0.0, 0
+	var exact []cutPiece
+	dry := false
 	for _, c := range pieces {
 		area += c.shape.AreaMM2()
 		corners += ownCorners(tile.Shape, c.shape.Outer)
+		if c.exact {
+			exact = append(exact, c)
+			dry = dry || !c.wet
+		}
 	}
 	byArea := int(area / tile.Shape.AreaMM2())
 	if area > float64(byArea)*tile.Shape.AreaMM2()+1 {
 		byArea++
 	}
 	n := len(tile.Shape)
-	return max(byArea, (corners+n-1)/n)
+	bound := max(byArea, (corners+n-1)/n)
+	if len(exact) == 0 || !isBox(rooms.Polygon{Outer: tile.Shape}) {
+		return bound
+	}
+	p := t.nestProblem(tile, exact)
+	if dry {
+		p.Kerf = 0
+	}
+	if r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.in.NestSteps}); err == nil {
+		bound = max(bound, r.Bound)
+	}
+	return bound
 }
 
 // ownCorners counts the corners of the tile that a piece has whole: the corner

@@ -1,0 +1,220 @@
+package takeoff
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"potlife/rooms"
+)
+
+// Pieces that are no rectangles, and pieces of tiles that are none, share a tile
+// where they lie in their own tiles: a tile turned onto itself offers the same
+// edges and corners, so two pieces cut along a diagonal, or across a hexagon,
+// come from one tile if they do not touch there.
+
+// onSiteRoom is kept beside a piece with a free cut to be measured on site:
+// common practice.
+const onSiteRoom = 3 * rooms.Millimetre
+
+// selfTurn maps a tile onto itself: q → to + (c, s)·(q − from), as complex
+// numbers.
+type selfTurn struct {
+	from, to rooms.Point
+	c, s     float64
+}
+
+// selfTurns lists the turns of a tile onto itself that its face allows, none
+// first.
+func selfTurns(tile *Tile) []selfTurn {
+	r := tile.Shape
+	list := []selfTurn{{r[0], r[0], 1, 0}}
+	if tile.Directional {
+		return list
+	}
+	ax, ay := float64(r[1].X-r[0].X), float64(r[1].Y-r[0].Y)
+	square := float64(ax*ax) + float64(ay*ay)
+	for k := 1; k < len(r); k++ {
+		n := r[(k+1)%len(r)]
+		bx, by := float64(n.X-r[k].X), float64(n.Y-r[k].Y)
+		t := selfTurn{r[0], r[k], (float64(ax*bx) + float64(ay*by)) / square, (float64(ax*by) - float64(ay*bx)) / square}
+		onto := true
+		for i := range r {
+			onto = onto && near(t.point(r[i]), r[(i+k)%len(r)])
+		}
+		if onto {
+			list = append(list, t)
+		}
+	}
+	return list
+}
+
+func (t selfTurn) point(q rooms.Point) rooms.Point {
+	x, y := float64(q.X-t.from.X), float64(q.Y-t.from.Y)
+	return rooms.Point{
+		X: t.to.X + rooms.Length(math.Round(float64(t.c*x)-float64(t.s*y))),
+		Y: t.to.Y + rooms.Length(math.Round(float64(t.s*x)+float64(t.c*y))),
+	}
+}
+
+func (t selfTurn) ring(r rooms.Ring) rooms.Ring {
+	out := make(rooms.Ring, len(r))
+	for i, q := range r {
+		out[i] = t.point(q)
+	}
+	return out
+}
+
+func (t selfTurn) polygon(p rooms.Polygon) rooms.Polygon {
+	out := rooms.Polygon{Outer: t.ring(p.Outer)}
+	for _, h := range p.Holes {
+		out.Holes = append(out.Holes, t.ring(h))
+	}
+	return out
+}
+
+// convexHull is the smallest convex ring around a ring, counter-clockwise.
+func convexHull(r rooms.Ring) rooms.Ring {
+	if r.Convex() {
+		return r
+	}
+	points := slices.Clone(r)
+	slices.SortFunc(points, func(a, b rooms.Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	half := func(points rooms.Ring) (h rooms.Ring) {
+		for _, p := range points {
+			for len(h) > 1 && rooms.Side(h[len(h)-2], h[len(h)-1], p) <= 0 {
+				h = h[:len(h)-1]
+			}
+			h = append(h, p)
+		}
+		return h[:len(h)-1]
+	}
+	low := half(points)
+	slices.Reverse(points)
+	return append(low, half(points)...)
+}
+
+// clear reports whether a line parts two convex rings by the gap. Half a
+// micrometre is left for rounding.
+func clear(a, b rooms.Ring, gap rooms.Length) bool {
+	return clearOf(a, b, gap) || clearOf(b, a, gap)
+}
+
+func clearOf(a, b rooms.Ring, gap rooms.Length) bool {
+	for i, p := range a {
+		n := a[(i+1)%len(a)]
+		dx, dy := int64(n.X-p.X), int64(n.Y-p.Y)
+		least := int64(math.MaxInt64)
+		for _, q := range b {
+			least = min(least, dy*int64(q.X-p.X)-dx*int64(q.Y-p.Y))
+		}
+		if least < 0 && gap > 4 {
+			continue
+		}
+		length := math.Sqrt(float64(float64(dx)*float64(dx)) + float64(float64(dy)*float64(dy)))
+		if float64(least) >= float64(gap-4)*length {
+			return true
+		}
+	}
+	return false
+}
+
+// ownPose is a piece in one of its tile's turns.
+type ownPose struct {
+	turn int
+	hull rooms.Ring
+}
+
+// ownTile is a tile with the pieces cut from it where they lie in their own.
+type ownTile struct {
+	pieces []int
+	poses  []ownPose
+	area   float64
+}
+
+// packOwn shares tiles among pieces that stay where they lie in their own tile,
+// the largest first, each in the fullest tile that still holds it.
+func (t *taker) packOwn(tile *Tile, share []cutPiece) ([]ownTile, []selfTurn) {
+	turns := selfTurns(tile)
+	order := make([]int, len(share))
+	area := make([]float64, len(share))
+	for i := range share {
+		order[i], area[i] = i, share[i].shape.AreaMM2()
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(area[b], area[a]) })
+	full := tile.Shape.AreaMM2()
+	var tiles []ownTile
+	for _, i := range order {
+		best, pose := -1, ownPose{}
+		base := convexHull(share[i].shape.Outer)
+		for n := range tiles {
+			o := &tiles[n]
+			if o.area+area[i] > full+0.5 || best >= 0 && tiles[best].area >= o.area {
+				continue
+			}
+			for k, turn := range turns {
+				p := ownPose{k, turn.ring(base)}
+				if t.holds(o, share, i, p) {
+					best, pose = n, p
+					break
+				}
+			}
+		}
+		if best < 0 {
+			tiles = append(tiles, ownTile{})
+			best, pose = len(tiles)-1, ownPose{0, base}
+		}
+		o := &tiles[best]
+		o.pieces, o.poses, o.area = append(o.pieces, i), append(o.poses, pose), o.area+area[i]
+	}
+	return tiles, turns
+}
+
+// holds reports whether a piece in a pose is clear of all that the tile holds.
+func (t *taker) holds(o *ownTile, share []cutPiece, i int, p ownPose) bool {
+	for n, j := range o.pieces {
+		if !clear(p.hull, o.poses[n].hull, max(t.room(share[i]), t.room(share[j]))) {
+			return false
+		}
+	}
+	return true
+}
+
+// room is what must be left beside a piece: the kerf, and for a piece still to
+// be measured as much more as its size may grow.
+func (t *taker) room(c cutPiece) rooms.Length {
+	gap := rooms.Length(0)
+	if c.wet {
+		gap = cmp.Or(t.in.Kerf, DefaultKerf)
+	}
+	if !c.OnSite {
+		return gap
+	}
+	grow := rooms.Length(0)
+	for _, cut := range c.Cuts {
+		if cut.Sized {
+			grow = max(grow, cut.Most-cut.Size)
+		} else {
+			grow = max(grow, onSiteRoom)
+		}
+	}
+	return gap + grow
+}
+
+// ownStock writes packed tiles as stock tiles, each named after its first piece
+// in setting order.
+func ownStock(tiles []ownTile, turns []selfTurn, share []cutPiece) []StockTile {
+	var list []StockTile
+	for _, o := range tiles {
+		var s StockTile
+		first := slices.MinFunc(o.pieces, func(a, b int) int {
+			return cmp.Or(cmp.Compare(share[a].need.Rank, share[b].need.Rank), cmp.Compare(a, b))
+		})
+		s.ID = share[first].ID
+		for n, i := range o.pieces {
+			s.Pieces = append(s.Pieces, StockPiece{share[i].ID, turns[o.poses[n].turn].polygon(share[i].shape)})
+		}
+		list = append(list, s)
+	}
+	return list
+}
