@@ -19,6 +19,8 @@ type Tile struct {
 	Thickness rooms.Length
 	PerBox    int
 	BoxKg     float64
+	// BoxesPerPallet, 0 where not known.
+	BoxesPerPallet int
 	// Material: "ceramic", "porcelain", "glass", "stone".
 	Material string
 	// Directional faces may not be turned: cuts keep the face's way up.
@@ -100,6 +102,10 @@ type Supplier struct {
 	Days                 rooms.Days
 	MinOrder, FreeFrom   Money
 	Freight              Money // charged per delivery below FreeFrom
+	// Returns of unopened packages are taken within ReturnDays of delivery (0:
+	// never) less the share ReturnFee of their price.
+	ReturnDays int
+	ReturnFee  float64
 }
 
 // Lot is tile of one shade and calibre that lies in the yard or on a site, or
@@ -111,6 +117,9 @@ type Lot struct {
 	Tiles int
 	// Offered lots have not been bought yet.
 	Offered bool
+	// Width and Height are the mean size measured when it came in; 0 is not
+	// measured.
+	Width, Height rooms.Length
 }
 
 // Stock is what lies in the yard of a product that has no lots.
