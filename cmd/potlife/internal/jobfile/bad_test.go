@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"potlife/rooms"
 )
 
@@ -193,5 +195,23 @@ func TestShiftByWholeWeeks(t *testing.T) {
 	}
 	if got := f.Jobs[0].Sites[0].Rooms[0].Due; got != before.AddDays(days) || got.Weekday() != before.Weekday() || days%7 != 0 {
 		t.Errorf("due %s moved by %d days to %s", before, days, got)
+	}
+}
+
+// Moving the text and moving what was read of it come to the same.
+func TestShiftText(t *testing.T) {
+	for _, which := range DemoNames() {
+		want, problems := Parse("demo", Demo(which))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		Shift(want, 70)
+		got, problems := Parse("moved", ShiftText(Demo(which), 70))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		if diff := cmp.Diff(want, got, sameFile); diff != "" {
+			t.Errorf("demo %q (-moved after reading +before):\n%s", which, diff)
+		}
 	}
 }

@@ -2,7 +2,9 @@ package jobfile
 
 import (
 	"embed"
+	"regexp"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 )
@@ -83,4 +85,28 @@ func StartOn(f *File, monday rooms.Date) int {
 	for ; monday.Before(week.AddDays(days)); days -= 7 {
 	}
 	return days
+}
+
+var (
+	datePattern = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
+	fixedKey    = regexp.MustCompile(`^\s*(holidays|extra_days):`)
+)
+
+// ShiftText moves the dates of a demonstration's text as Shift moves those of
+// its File: all but the ones on lines of holidays and extra days.
+func ShiftText(text []byte, days int) []byte {
+	lines := strings.SplitAfter(string(text), "\n")
+	for i, line := range lines {
+		if fixedKey.MatchString(line) {
+			continue
+		}
+		lines[i] = datePattern.ReplaceAllStringFunc(line, func(s string) string {
+			d, err := rooms.ParseDate(s)
+			if err != nil {
+				return s
+			}
+			return d.AddDays(days).String()
+		})
+	}
+	return []byte(strings.Join(lines, ""))
 }

@@ -1,0 +1,68 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"potlife/cmd/potlife/internal/jobfile"
+	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/config"
+)
+
+// Daemon is the running program without its command line: a database, the
+// plan in force, the ledger of issues, the pages.
+type Daemon interface {
+	// Import takes over a firm and jobs by their keys and says what changes;
+	// with dry nothing is written.
+	Import(ctx context.Context, f *jobfile.File, dry bool) (changes []string, err error)
+	// Export returns the firm, nil before any import, and its jobs.
+	Export(ctx context.Context) (*jobfile.File, error)
+	// Plan makes and saves the plan of what stands in the database.
+	Plan(ctx context.Context) (*plandoc.Document, error)
+	// Issue issues the next working day of every crew, as the evening's cron
+	// does, and says what it did, a line a crew.
+	Issue(ctx context.Context, now time.Time) ([]string, error)
+	// Link makes the person known where it is not and returns a one-time
+	// sign-in link.
+	Link(ctx context.Context, name, role, crew string) (string, error)
+	// Serve serves pages, API and cron until ctx ends; ready is called with the
+	// address when requests are answered.
+	Serve(ctx context.Context, ready func(url string)) error
+	Close() error
+}
+
+// open loads the configuration and starts the daemon's parts.
+func (p *Program) open(ctx context.Context, flags *pflag.FlagSet) (Daemon, error) {
+	c, err := p.settings(flags)
+	if err != nil {
+		return nil, err
+	}
+	return p.start(ctx, c)
+}
+
+func (p *Program) start(ctx context.Context, c *config.Config) (Daemon, error) {
+	if p.Open == nil {
+		return nil, errors.New("this build has no daemon")
+	}
+	done := progress(p.Err, "starting the database")
+	defer done()
+	return p.Open(ctx, c, p.logger(c))
+}
+
+// with runs do on a daemon and closes it, keeping the first error.
+func (p *Program) with(ctx context.Context, flags *pflag.FlagSet, do func(Daemon) error) (err error) {
+	d, err := p.open(ctx, flags)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if bad := d.Close(); err == nil && bad != nil {
+			err = fmt.Errorf("closing: %w", bad)
+		}
+	}()
+	return do(d)
+}

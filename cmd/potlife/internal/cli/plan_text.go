@@ -1,0 +1,269 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"slices"
+	"sort"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+// summary prints a plan document in words.
+type summary struct {
+	bytes.Buffer
+	doc  *plandoc.Document
+	zone *time.Location
+}
+
+// printPlan writes what a contractor asks first: when, what to buy, what is
+// next, what is wrong.
+func printPlan(out io.Writer, doc *plandoc.Document, sheets int) error {
+	zone, err := time.LoadLocation(doc.Zone)
+	if err != nil {
+		return fmt.Errorf("zone %q of the plan: %w", doc.Zone, err)
+	}
+	s := &summary{doc: doc, zone: zone}
+	s.head()
+	s.rooms()
+	s.takeoff()
+	s.orders()
+	for i := range min(sheets, len(doc.Sheets)) {
+		s.sheet(&doc.Sheets[i])
+	}
+	s.findings()
+	_, err = out.Write(s.Bytes())
+	return err
+}
+
+// table prints rows in columns.
+func (s *summary) table(rows [][]string) {
+	t := tabwriter.NewWriter(s, 0, 0, 2, ' ', 0)
+	for _, r := range rows {
+		fmt.Fprintln(t, "  "+strings.Join(r, "\t"))
+	}
+	t.Flush()
+}
+
+func (s *summary) section(title string) { fmt.Fprintf(s, "\n%s\n", title) }
+
+func (s *summary) head() {
+	pieces, cuts := 0, 0
+	for _, f := range s.doc.Surfaces {
+		for _, z := range f.Zones {
+			for _, p := range z.Pieces {
+				pieces++
+				if !p.Full {
+					cuts++
+				}
+			}
+		}
+	}
+	fmt.Fprintf(s, "%s: %s in %s, planned from %s\n", s.doc.Firm, plural(len(s.doc.Rooms), "room"), plural(len(s.doc.Jobs), "job"), s.doc.Today)
+	fmt.Fprintf(s, "%s on %s, %d of them cut; all done %s (no plan before %s)\n", plural(pieces, "piece"), plural(len(s.doc.Surfaces), "surface"), cuts,
+		inZone(s.doc.Finish, s.zone), inZone(s.doc.FinishBound, s.zone))
+	for _, line := range s.doc.Summary {
+		fmt.Fprintln(s, line)
+	}
+}
+
+func (s *summary) rooms() {
+	s.section("Rooms")
+	rows := [][]string{{"room", "name", "due", "done", "at best", ""}}
+	for _, r := range s.doc.Rooms {
+		due, note := "-", ""
+		if r.Due != nil {
+			due = *r.Due
+		}
+		if r.LateDays > 0 {
+			note = plural(r.LateDays, "day") + " late"
+		}
+		if r.Blocked != "" {
+			note = strings.TrimPrefix(note+"; "+r.Blocked, "; ")
+		}
+		rows = append(rows, []string{r.Key, r.Name, due, inZone(r.Finish, s.zone), inZone(r.Bound, s.zone), note})
+	}
+	s.table(rows)
+}
+
+func (s *summary) takeoff() {
+	s.section("Takeoff (pieces → tiles → spares and attic stock → boxes)")
+	rows := [][]string{{"tile", "for", "pieces", "cut", "tiles", "at least", "spares", "attic", "boxes", "flat rule", "lot"}}
+	for _, t := range s.doc.Takeoff {
+		lot := "-"
+		if t.Lot != nil {
+			lot = *t.Lot
+		}
+		if t.Split != nil {
+			lot += " (split: " + *t.Split + ")"
+		}
+		rows = append(rows, []string{t.Tile, strings.Join(t.Rooms, ", "), fmt.Sprint(t.Pieces), fmt.Sprint(t.Cut), fmt.Sprint(t.Stock), fmt.Sprint(t.StockBound),
+			fmt.Sprint(t.Spares), fmt.Sprint(t.Attic), fmt.Sprint(t.Boxes), fmt.Sprintf("%d tiles", t.FlatQuantity), lot})
+	}
+	s.table(rows)
+	rows = [][]string{{"material", "kind", "needed", "bought"}}
+	for _, m := range s.doc.Materials {
+		rows = append(rows, []string{m.Product, m.Kind, s.amount(m.Net, m.Unit), fmt.Sprintf("%d × %s", m.Packages, s.amount(m.PackageSize, m.Unit))})
+	}
+	fmt.Fprintln(s)
+	s.table(rows)
+}
+
+func (s *summary) orders() {
+	s.section("Orders")
+	if len(s.doc.Orders) == 0 {
+		fmt.Fprintln(s, "  nothing to order")
+		return
+	}
+	rows := [][]string{{"order", "supplier", "order by", "delivered", "ready", "lines", "total", ""}}
+	for _, o := range s.doc.Orders {
+		note := ""
+		if o.Late {
+			note = "LATE: order at once"
+		}
+		rows = append(rows, []string{o.Key, o.Supplier, o.OrderBy, o.Delivery, o.Ready, fmt.Sprint(len(o.Lines)), string(o.Total) + " " + o.Currency, note})
+	}
+	s.table(rows)
+}
+
+// sheet prints one crew's day.
+func (s *summary) sheet(d *plandoc.Sheet) {
+	s.section(fmt.Sprintf("Day sheet: %s, %s", d.Crew, weekday(d.Date)))
+	var rows [][]string
+	for _, id := range d.Activities {
+		i := slices.IndexFunc(s.doc.Activities, func(a plandoc.Activity) bool { return a.ID == id })
+		if i < 0 {
+			continue
+		}
+		a := s.doc.Activities[i]
+		for _, w := range a.Work {
+			if from, to, ok := s.onDay(w, d.Date); ok {
+				rows = append(rows, []string{from + "–" + to, a.Room, a.Title})
+			}
+		}
+	}
+	sort.SliceStable(rows, func(i, j int) bool { return rows[i][0] < rows[j][0] })
+	s.table(rows)
+	s.cuts(d)
+	for _, c := range d.Carry {
+		lot := ""
+		if c.Lot != nil {
+			lot = ", lot " + *c.Lot
+		}
+		fmt.Fprintf(s, "  carry %g %s %s%s\n", c.Quantity, c.Unit, c.Product, lot)
+	}
+	for _, w := range d.Waits {
+		fmt.Fprintf(s, "  wait  %s until %s: %s\n", w.Room, inZone(w.Until, s.zone), w.Why)
+	}
+	for _, line := range append(slices.Clone(d.Read), d.Cautions...) {
+		fmt.Fprintf(s, "  %s\n", line)
+	}
+}
+
+// cuts lists the day's cuts by tool and stop setting.
+func (s *summary) cuts(d *plandoc.Sheet) {
+	if len(d.Cuts) == 0 {
+		return
+	}
+	fmt.Fprintf(s, "  cuts: %s\n", d.Saving)
+	var rows [][]string
+	for _, c := range d.Cuts {
+		size := c.Shape
+		if c.Size != nil {
+			size = s.length(*c.Size)
+		}
+		ahead := ""
+		if c.Ahead {
+			ahead = "ahead"
+		}
+		rows = append(rows, []string{"  " + c.Tile, c.Tool, size, fmt.Sprintf("%d ×", len(c.Pieces)), ahead})
+	}
+	const most = 12
+	s.table(rows[:min(most, len(rows))])
+	if len(rows) > most {
+		fmt.Fprintf(s, "    … and %d more settings\n", len(rows)-most)
+	}
+}
+
+// length prints a length in the firm's units.
+func (s *summary) length(v plandoc.MM) string {
+	if s.doc.Units == "imperial" {
+		return inches(float64(v))
+	}
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.1f", float64(v)), "0"), ".") + " mm"
+}
+
+// amount prints a quantity in the firm's units: to a tenth, smaller ones to
+// three digits.
+func (s *summary) amount(v float64, unit string) string {
+	if u, ok := imperialUnits[unit]; ok && s.doc.Units == "imperial" {
+		v, unit = v/u.per, u.name
+	}
+	if v >= 10 {
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") + " " + unit
+	}
+	return fmt.Sprintf("%.3g %s", v, unit)
+}
+
+// imperialUnits of the units products are bought in, exact by definition.
+var imperialUnits = map[string]struct {
+	name string
+	per  float64
+}{"kg": {"lb", 0.45359237}, "l": {"gal", 3.785411784}, "m": {"ft", 0.3048}, "m2": {"ft2", 0.09290304}}
+
+// onDay prints the part of a span that lies on a date, as times of day.
+func (s *summary) onDay(w plandoc.Span, date string) (from, to string, ok bool) {
+	a, err := time.Parse(time.RFC3339, w[0])
+	b, err2 := time.Parse(time.RFC3339, w[1])
+	if err != nil || err2 != nil {
+		return "", "", false
+	}
+	a, b = a.In(s.zone), b.In(s.zone)
+	return a.Format("15:04"), b.Format("15:04"), a.Format(time.DateOnly) == date
+}
+
+func weekday(date string) string {
+	t, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return t.Format("Monday 2006-01-02")
+}
+
+// findings lists what to look at, the gravest first, each rule with its places
+// counted.
+func (s *summary) findings() {
+	s.section("To look at")
+	type line struct {
+		rank  int
+		text  string
+		where []string
+	}
+	ranks := map[string]int{"stop": 0, "warn": 1, "info": 2}
+	var lines []line
+	for _, f := range s.doc.Findings {
+		text := fmt.Sprintf("%-4s  %s: %s", f.Severity, f.Rule, f.Message)
+		i := slices.IndexFunc(lines, func(l line) bool { return l.text == text })
+		if i < 0 {
+			lines = append(lines, line{rank: ranks[f.Severity], text: text})
+			i = len(lines) - 1
+		}
+		lines[i].where = append(lines[i].where, f.Where)
+	}
+	if len(lines) == 0 {
+		fmt.Fprintln(s, "  nothing")
+		return
+	}
+	sort.SliceStable(lines, func(i, j int) bool { return lines[i].rank < lines[j].rank })
+	for _, l := range lines {
+		places := strings.Join(l.where[:min(3, len(l.where))], ", ")
+		if more := len(l.where) - 3; more > 0 {
+			places += fmt.Sprintf(" and %d more", more)
+		}
+		fmt.Fprintf(s, "  %s (%s)\n", l.text, places)
+	}
+}
