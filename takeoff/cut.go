@@ -109,8 +109,7 @@ func (f *framed) straightCut(k int) (straightCut, bool) {
 		if r[i].tag < 0 {
 			return -1
 		}
-		x := f.border(r[i].tag)
-		return c.near + min(x.less+x.more, (deepest-c.near)/4)
+		return cutReach(c.near, deepest, f.border(r[i].tag).less)
 	}) {
 		if !made {
 			continue
@@ -129,11 +128,38 @@ func (f *framed) straightCut(k int) (straightCut, bool) {
 	if c.far-c.near > taperFrom {
 		low = max(low, c.far) // never larger than its space anywhere along a taper
 	}
-	if len(c.edges) == 0 || low > high || c.opposite < 0 {
+	if len(c.edges) == 0 || low > high || c.opposite < 0 || !f.squareEnds(r, k, c.edges) {
 		return c, false
 	}
 	c.less, c.more = high-c.near, c.near-low
 	return c, true
+}
+
+// cutReach is the depth down to which edges belong to a straight cut that
+// begins at near: as far as the gap may grow, and no more than a quarter of the
+// piece.
+func cutReach(near, deepest, less rooms.Length) rooms.Length {
+	return near + min(max(less, taperFrom), (deepest-near)/4)
+}
+
+// squareEnds reports whether the cut ends at edges about square to the side, so
+// that a cut a little deeper leaves the piece as broad as it is. A hexagon cut
+// across its slanting sides is marked and cut to a line instead.
+func (f *framed) squareEnds(r clipRing, k int, cut map[int]bool) bool {
+	a, b := f.shape[k], f.shape[(k+1)%len(f.shape)]
+	for i := range r {
+		for _, j := range [2]int{(i + 1) % len(r), (i + len(r) - 1) % len(r)} {
+			if !cut[i] || cut[j] {
+				continue
+			}
+			p, q := r[j].p, r[(j+1)%len(r)].p
+			run, rise := along(a, b, q)-along(a, b, p), f.depth(k, q)-f.depth(k, p)
+			if max(run, -run) > steepest*float64(absLen(rise)) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // facing tells which edges of a ring a straight cut off side k can make: those

@@ -81,7 +81,7 @@ func (f *framed) describe(c chain) string {
 	case c.hole:
 		return fmt.Sprintf("window %s × %s mm, %s from the left and %s from the bottom of the tile",
 			rooms.FormatMM(b.Width(), 1, rooms.Up), rooms.FormatMM(b.Height(), 1, rooms.Up), inMM(b.Min.X), inMM(b.Min.Y))
-	case len(c.points) == 2 && f.taper(c.points[0], c.points[1]):
+	case len(c.points) == 2 && f.taperSide(c.points[0], c.points[1]) >= 0:
 		return f.taperText(c.points[0], c.points[1])
 	case len(c.points) == 2:
 		return fmt.Sprintf("straight line from (%s, %s) to (%s, %s)", inMM(c.points[0].X), inMM(c.points[0].Y), inMM(c.points[1].X), inMM(c.points[1].Y))
@@ -151,9 +151,8 @@ func openSide(p []rooms.Point) string {
 // taper and not as a line of its own: about 6°, common practice.
 const steepest = 0.1
 
-// taper reports whether a–b runs almost along one of the tile's sides.
-func (f *framed) taper(a, b rooms.Point) bool { return f.taperSide(a, b) >= 0 }
-
+// taperSide is the side of the tile along which a–b almost runs, -1 if there is
+// none.
 func (f *framed) taperSide(a, b rooms.Point) int {
 	for k, p := range f.shape {
 		q := f.shape[(k+1)%len(f.shape)]
@@ -168,5 +167,8 @@ func (f *framed) taperSide(a, b rooms.Point) int {
 func (f *framed) taperText(a, b rooms.Point) string {
 	k := f.taperSide(a, b)
 	breadth := f.breadth(k)
+	if absLen(f.depth(k, a)-f.depth(k, b)) <= taperFrom {
+		return fmt.Sprintf("straight line along the %s side, %s mm from the side across", f.sideName(k), inMM(breadth-f.depth(k, a)))
+	}
 	return fmt.Sprintf("taper on the %s side from %s to %s mm", f.sideName(k), inMM(breadth-f.depth(k, a)), inMM(breadth-f.depth(k, b)))
 }

@@ -87,9 +87,7 @@ func (f *framed) moveCut(r rooms.Ring, k int, c Cut) rooms.Ring {
 		return r // another side of the same name
 	}
 	to := max(near+c.Drawn-c.Size, 0)
-	// What the straight cut takes in; see straightCut.
-	reach := near + min(2*(c.Drawn-c.Least)+max(c.Most-c.Drawn, 0)+2, (deepest-near)/4)
-	return f.straighten(r, k, to, max(reach, to))
+	return f.straighten(r, k, to, cutReach(near, deepest, c.Drawn-c.Least))
 }
 
 // straighten puts the edges that face side k and lie less deep than reach at the
