@@ -1,0 +1,233 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/cookiejar"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"potlife/cmd/potlife/internal/plandoc/plandoctest"
+	"potlife/cmd/potlife/internal/sheet"
+)
+
+var _ Printer = sheet.Printer{}
+
+// desks is everything behind the pages, kept in memory.
+type desks struct {
+	mu      sync.Mutex
+	plan    Plan
+	links   map[string]User
+	people  map[string]User
+	records []RecordRow
+	states  map[string]OrderState
+	issued  []IssuedSheet
+	broken  error // returned by Current and Ready
+	receipt []ReceiveIn
+}
+
+func newDesks() *desks {
+	doc := plandoctest.Sample("metric")
+	d := &desks{
+		plan: Plan{Document: doc, Revision: 3, Made: time.Date(2026, 3, 3, 16, 0, 0, 0, time.UTC)},
+		people: map[string]User{
+			"1": {ID: "1", Name: "Heron", Role: Contractor}, "2": {ID: "2", Name: "Olive", Role: Office},
+			"3": {ID: "3", Name: "Ada", Role: Crew, Crew: plandoctest.CrewA}, "4": {ID: "4", Name: "Bo", Role: Crew, Crew: plandoctest.CrewB},
+			"5": {ID: "5", Name: "Cy", Role: Crew, Crew: "idle"},
+		},
+		links: map[string]User{}, states: map[string]OrderState{},
+	}
+	d.issued = []IssuedSheet{
+		{SheetInfo: SheetInfo{Crew: plandoctest.CrewA, Date: plandoctest.Day, Revision: 2, Issued: time.Date(2026, 3, 3, 18, 0, 0, 0, time.UTC), Differences: []string{"cut 5 to 288 instead of 289"}, Delivery: []string{"page 17:00"}}, Document: doc},
+		{SheetInfo: SheetInfo{Crew: plandoctest.CrewA, Date: plandoctest.Day, Revision: 1, ReplacedBy: 2, Issued: time.Date(2026, 3, 3, 16, 0, 0, 0, time.UTC)}, Document: doc},
+	}
+	return d
+}
+
+func (d *desks) Current(context.Context) (Plan, error) { return d.plan, d.broken }
+func (d *desks) Ready(context.Context) error           { return d.broken }
+
+func (d *desks) List(_ context.Context, crew string) ([]SheetInfo, error) {
+	var out []SheetInfo
+	for _, i := range d.issued {
+		if crew == "" || i.Crew == crew {
+			out = append(out, i.SheetInfo)
+		}
+	}
+	return out, nil
+}
+
+func (d *desks) Sheet(_ context.Context, crew, date string, revision int) (IssuedSheet, error) {
+	for _, i := range d.issued {
+		if i.Crew == crew && i.Date == date && (i.Revision == revision || revision == 0 && i.ReplacedBy == 0) {
+			return i, nil
+		}
+	}
+	return IssuedSheet{}, &Error{Kind: NotFound, Text: "That revision was never issued."}
+}
+
+func (d *desks) Record(_ context.Context, in RecordIn) (RecordOut, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	for _, r := range d.records {
+		if r.Key == in.Key {
+			return RecordOut{ID: r.ID, Again: true}, nil
+		}
+	}
+	d.records = append(d.records, RecordRow{RecordIn: in, ID: "r" + in.Key})
+	return RecordOut{ID: "r" + in.Key, Message: "The plan follows."}, nil
+}
+
+func (d *desks) Records(context.Context, string, string) ([]RecordRow, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return append([]RecordRow(nil), d.records...), nil
+}
+
+func (d *desks) States(context.Context) (map[string]OrderState, error) { return d.states, nil }
+
+func (d *desks) Place(_ context.Context, in PlaceIn) error {
+	if _, ok := d.states[in.Order]; ok {
+		return &Error{Kind: Conflict, Text: "Order " + in.Order + " was placed already."}
+	}
+	d.states[in.Order] = OrderState{Key: in.Order, Number: "2026-001", State: "placed", Steps: []OrderStep{{State: "placed", By: in.By.Name, At: in.At, Text: in.Note}}}
+	return nil
+}
+
+func (d *desks) Receive(_ context.Context, in ReceiveIn) error {
+	d.receipt = append(d.receipt, in)
+	st := d.states[in.Order]
+	st.State = "received"
+	d.states[in.Order] = st
+	return nil
+}
+
+func (d *desks) Redeem(_ context.Context, token string) (User, error) {
+	u, ok := d.links[token]
+	if !ok {
+		return User{}, &Error{Kind: Gone, Text: "This link was used before or has expired. Ask for a new one."}
+	}
+	delete(d.links, token)
+	return u, nil
+}
+
+func (d *desks) User(_ context.Context, id string) (User, error) {
+	u, ok := d.people[id]
+	if !ok {
+		return User{}, &Error{Kind: NotFound, Text: "There is no such person."}
+	}
+	return u, nil
+}
+
+func (d *desks) People(context.Context) ([]User, error) {
+	return []User{d.people["3"], d.people["4"], d.people["1"], d.people["2"]}, nil
+}
+
+func (d *desks) NewLink(_ context.Context, _ User, id string) (string, error) {
+	d.links["fresh"] = d.people[id]
+	return "fresh", nil
+}
+
+// site is a running server and a browser that keeps its cookies.
+type site struct {
+	t     *testing.T
+	desks *desks
+	srv   *httptest.Server
+	c     *http.Client
+}
+
+var testNow = time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
+
+func newSite(t *testing.T, change func(*Options)) *site {
+	t.Helper()
+	d := newDesks()
+	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
+	if change != nil {
+		change(&o)
+	}
+	h, err := New(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	srv := httptest.NewServer(h)
+	t.Cleanup(srv.Close)
+	s := &site{t: t, desks: d, srv: srv}
+	s.fresh()
+	return s
+}
+
+// fresh forgets all cookies.
+func (s *site) fresh() {
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.c = &http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+}
+
+func (s *site) signIn(id string) {
+	s.t.Helper()
+	s.fresh()
+	s.desks.links["link-"+id] = s.desks.people[id]
+	if r := s.post("/sign-in", url.Values{"token": {"link-" + id}}); r.code != http.StatusSeeOther {
+		s.t.Fatalf("sign-in of %s answers %d", id, r.code)
+	}
+}
+
+type reply struct {
+	code int
+	head http.Header
+	body string
+}
+
+func (s *site) do(r *http.Request) reply {
+	s.t.Helper()
+	res, err := s.c.Do(r)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	defer res.Body.Close()
+	b, err := io.ReadAll(res.Body)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return reply{res.StatusCode, res.Header, string(b)}
+}
+
+func (s *site) request(method, path, kind, body string) *http.Request {
+	s.t.Helper()
+	r, err := http.NewRequest(method, s.srv.URL+path, strings.NewReader(body))
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	if kind != "" {
+		r.Header.Set("Content-Type", kind)
+	}
+	return r
+}
+
+func (s *site) get(path string) reply { s.t.Helper(); return s.do(s.request("GET", path, "", "")) }
+
+func (s *site) post(path string, form url.Values) reply {
+	s.t.Helper()
+	return s.do(s.request("POST", path, "application/x-www-form-urlencoded", form.Encode()))
+}
+
+func (s *site) json(path, body string) reply {
+	s.t.Helper()
+	return s.do(s.request("POST", path, "application/json", body))
+}
+
+var errDatabase = errors.New("dial tcp 10.0.0.7:5432: password authentication failed for user admin")
+
+// forever lets everybody in by the link that is their id.
+type forever struct{ *desks }
+
+func (f forever) Redeem(ctx context.Context, token string) (User, error) { return f.User(ctx, token) }

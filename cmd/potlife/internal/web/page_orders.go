@@ -1,0 +1,302 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+type ordersPage struct {
+	frame
+	Orders []orderEntry
+}
+
+type orderEntry struct {
+	Key, Number, Supplier, State                          string
+	OrderBy, Delivery, Ready, NeedBy, Total, Currency, By string
+	Late                                                  bool
+	Lines                                                 int
+}
+
+type orderPage struct {
+	frame
+	Order         orderEntry
+	Email         string
+	Rooms         string
+	Notes         string
+	Lines         []orderLine
+	Steps         []orderStep
+	Key           string // idempotency key of the forms
+	Today         string
+	MayPlace      bool
+	MayReceive    bool
+	Trouble       string
+	PlaceNote     string
+	ReceiptNote   string
+	ReceivedInput []receiveInput
+}
+
+type orderLine struct{ Product, Text, Lot, Quantity, Price, Amount, NeedBy string }
+
+type orderStep struct{ State, By, At, Text string }
+
+type receiveInput struct {
+	Product, Name, Expected, Lot, Calibre, Packages, Damaged string
+	Lots                                                     bool
+}
+
+func (s *server) orders(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	states, err := s.o.Orders.States(r.Context())
+	if err != nil {
+		return err
+	}
+	p := ordersPage{frame: s.frame(r, "Orders", "orders")}
+	for i := range v.Document.Orders {
+		p.Orders = append(p.Orders, v.orderEntry(&v.Document.Orders[i], states))
+	}
+	s.render(w, r, http.StatusOK, "orders", p)
+	return nil
+}
+
+func (v *view) orderEntry(o *plandoc.Order, states map[string]OrderState) orderEntry {
+	e := orderEntry{Key: o.Key, Supplier: o.Supplier, State: "draft", OrderBy: v.w.ShortDay(o.OrderBy), Delivery: v.w.ShortDay(o.Delivery), Ready: v.w.ShortDay(o.Ready),
+		NeedBy: v.w.ShortDay(o.NeedBy), Total: money(o.Total.String()), Currency: o.Currency, Late: o.Late, Lines: len(o.Lines)}
+	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
+		e.Supplier = sup.Name
+	}
+	if st, ok := states[o.Key]; ok {
+		e.State, e.Number = st.State, st.Number
+		e.Late = e.Late && st.State == "draft"
+	}
+	return e
+}
+
+// money writes an amount as exactly as it came, with two decimals at least.
+func money(s string) string {
+	d, err := decimal.NewFromString(s)
+	if err != nil {
+		return s
+	}
+	return d.StringFixed(max(2, -d.Exponent()))
+}
+
+func (s *server) order(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.orderPage(r)
+	if err != nil {
+		return err
+	}
+	s.render(w, r, http.StatusOK, "order", p)
+	return nil
+}
+
+func (s *server) orderPage(r *http.Request) (*orderPage, error) {
+	v, o, err := s.orderOf(r)
+	if err != nil {
+		return nil, err
+	}
+	states, err := s.o.Orders.States(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	p := &orderPage{frame: s.frame(r, "Order "+o.Key, "orders"), Order: v.orderEntry(o, states), Notes: o.Notes, Key: s.o.NewKey(), Today: s.o.Now().In(zoneOf(v)).Format(time.DateOnly)}
+	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
+		p.Email = sup.Email
+	}
+	var rooms []string
+	for _, room := range o.Rooms {
+		rooms = append(rooms, v.x.RoomName(room))
+	}
+	p.Rooms = strings.Join(rooms, ", ")
+	for _, l := range o.Lines {
+		line := orderLine{Product: deref(l.Product), Text: l.Text, Lot: deref(l.Lot), Quantity: v.w.Quantity(l.Quantity, l.Unit), Price: money(l.UnitPrice.String()), Amount: money(l.Amount.String()), NeedBy: v.w.ShortDay(l.NeedBy)}
+		p.Lines = append(p.Lines, line)
+		if l.Product != nil {
+			_, tile := v.x.Tiles[*l.Product]
+			p.ReceivedInput = append(p.ReceivedInput, receiveInput{Product: *l.Product, Name: v.x.ProductName(*l.Product), Expected: line.Quantity, Lot: line.Lot, Packages: plandoc.Figure(l.Quantity, 2), Damaged: "0", Lots: tile})
+		}
+	}
+	for _, st := range states[o.Key].Steps {
+		p.Steps = append(p.Steps, orderStep{State: st.State, By: st.By, At: v.w.DayClock(st.At.Format(time.RFC3339)), Text: st.Text})
+	}
+	p.MayPlace = p.Order.State == "draft"
+	p.MayReceive = p.Order.State == "placed" || p.Order.State == "confirmed" || p.Order.State == "part received"
+	return p, nil
+}
+
+func zoneOf(v *view) *time.Location {
+	if v.w.Zone != nil {
+		return v.w.Zone
+	}
+	return time.UTC
+}
+
+func (s *server) orderOf(r *http.Request) (*view, *plandoc.Order, error) {
+	v, err := s.current(r.Context())
+	if err != nil {
+		return nil, nil, err
+	}
+	key := r.PathValue("order")
+	o := v.x.Orders[key]
+	if o == nil {
+		return nil, nil, &Error{Kind: NotFound, Text: "There is no order " + key + " in the plan."}
+	}
+	return v, o, nil
+}
+
+// orderFile serves order.pdf, order.csv, order.xlsx and order.json.
+func (s *server) orderFile(w http.ResponseWriter, r *http.Request) error {
+	v, o, err := s.orderOf(r)
+	if err != nil {
+		return err
+	}
+	format, ok := strings.CutPrefix(r.PathValue("file"), "order.")
+	if !ok || format != "pdf" && format != "csv" && format != "xlsx" && format != "json" {
+		return &Error{Kind: NotFound, Text: "An order comes as order.pdf, order.csv, order.xlsx or order.json."}
+	}
+	return s.file(w, contentTypes[format], o.Key+"."+format, format == "csv" || format == "xlsx", func(b *bytes.Buffer) error {
+		return s.o.Print.OrderFile(b, v.Document, o.Key, format)
+	})
+}
+
+func (s *server) placeOrder(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	_, o, err := s.orderOf(r)
+	if err != nil {
+		return err
+	}
+	in := PlaceIn{Key: formKey(r), Order: o.Key, By: *userOf(r.Context()), At: s.o.Now(), Note: strings.TrimSpace(r.PostForm.Get("note"))}
+	if in.Key == "" {
+		return &Error{Kind: Invalid, Field: "key", Text: "The form lacks its key. Open the order again and send it from there."}
+	}
+	if err := s.o.Orders.Place(r.Context(), in); err != nil {
+		return s.orderAgain(w, r, err)
+	}
+	s.notice(r, "Order "+o.Key+" is placed.")
+	http.Redirect(w, r, path("orders", o.Key), http.StatusSeeOther)
+	return nil
+}
+
+func (s *server) receiveOrder(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	_, o, err := s.orderOf(r)
+	if err != nil {
+		return err
+	}
+	in, err := s.readReceipt(r, o)
+	if err == nil {
+		err = s.o.Orders.Receive(r.Context(), in)
+	}
+	if err != nil {
+		return s.orderAgain(w, r, err)
+	}
+	s.notice(r, "The delivery of order "+o.Key+" is booked.")
+	http.Redirect(w, r, path("orders", o.Key), http.StatusSeeOther)
+	return nil
+}
+
+// orderAgain shows the order with what was wrong and with what was typed.
+func (s *server) orderAgain(w http.ResponseWriter, r *http.Request, err error) error {
+	known, ok := err.(*Error)
+	if !ok || known.Kind == NotFound || known.Kind == Forbidden {
+		return err
+	}
+	p, e := s.orderPage(r)
+	if e != nil {
+		return e
+	}
+	p.Trouble, p.PlaceNote, p.ReceiptNote = known.Text, r.PostForm.Get("note"), r.PostForm.Get("note")
+	if key := formKey(r); key != "" {
+		p.Key = key
+	}
+	if d := r.PostForm.Get("date"); d != "" {
+		p.Today = d
+	}
+	for i := range p.ReceivedInput {
+		in := &p.ReceivedInput[i]
+		at := func(name string, into *string) {
+			if list := r.PostForm[name]; i < len(list) {
+				*into = list[i]
+			}
+		}
+		at("lot", &in.Lot)
+		at("calibre", &in.Calibre)
+		at("packages", &in.Packages)
+		at("damaged", &in.Damaged)
+	}
+	s.render(w, r, statuses[known.Kind], "order", p)
+	return nil
+}
+
+func formKey(r *http.Request) string {
+	key := strings.TrimSpace(r.PostForm.Get("key"))
+	if len(key) > 100 {
+		return ""
+	}
+	return key
+}
+
+// readReceipt reads the rows of the receive form; rows without packages are
+// left out.
+func (s *server) readReceipt(r *http.Request, o *plandoc.Order) (ReceiveIn, error) {
+	f := r.PostForm
+	in := ReceiveIn{Key: formKey(r), Order: o.Key, By: *userOf(r.Context()), At: s.o.Now(), Date: strings.TrimSpace(f.Get("date")), Note: strings.TrimSpace(f.Get("note"))}
+	if in.Key == "" {
+		return in, &Error{Kind: Invalid, Field: "key", Text: "The form lacks its key. Open the order again and send it from there."}
+	}
+	if _, err := time.Parse(time.DateOnly, in.Date); err != nil {
+		return in, &Error{Kind: Invalid, Field: "date", Text: fmt.Sprintf("The day of delivery %q is not of the form 2026-03-04.", in.Date)}
+	}
+	products := f["product"]
+	for i, product := range products {
+		field := func(name string) string {
+			if list := f[name]; i < len(list) {
+				return strings.TrimSpace(list[i])
+			}
+			return ""
+		}
+		line := ReceiveLine{Product: product, Lot: field("lot"), Calibre: field("calibre")}
+		var err error
+		if line.Packages, err = readCount("packages", product, field("packages")); err != nil {
+			return in, err
+		}
+		if line.Damaged, err = readCount("damaged", product, field("damaged")); err != nil {
+			return in, err
+		}
+		if line.Damaged > line.Packages {
+			return in, &Error{Kind: Invalid, Field: "damaged", Text: fmt.Sprintf("%s: more is damaged (%s) than came (%s).", product, field("damaged"), field("packages"))}
+		}
+		if line.Packages > 0 {
+			in.Lines = append(in.Lines, line)
+		}
+	}
+	if len(in.Lines) == 0 {
+		return in, &Error{Kind: Invalid, Field: "packages", Text: "Nothing came: give the number of packages of at least one line."}
+	}
+	return in, nil
+}
+
+func readCount(field, product, text string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	v, err := strconv.ParseFloat(strings.ReplaceAll(text, ",", "."), 64)
+	if err != nil || v < 0 || v > 1e6 || v != v {
+		return 0, &Error{Kind: Invalid, Field: field, Text: fmt.Sprintf("%s: %q is not a number of packages from 0 on.", product, text)}
+	}
+	return v, nil
+}

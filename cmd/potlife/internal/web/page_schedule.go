@@ -1,0 +1,102 @@
+package web
+
+import (
+	"net/http"
+	"sort"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+type schedulePage struct {
+	frame
+	Crew, Job, Room string // chosen
+	Crews, Jobs     []choice
+	Days            []scheduleDay
+	Finish, Bound   string
+}
+
+type choice struct {
+	Key, Name string
+	Chosen    bool
+}
+
+type scheduleDay struct {
+	Date, Text string
+	Work       []scheduleLine
+}
+
+type scheduleLine struct {
+	ID, Time, Crew, Room, Job, JobKey, Title, Kind, State string
+	Critical                                              bool
+	After                                                 []string
+}
+
+func (s *server) schedule(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	q := r.URL.Query()
+	p := schedulePage{frame: s.frame(r, "Schedule", "schedule"), Crew: q.Get("crew"), Job: q.Get("job"), Finish: v.w.DayClock(v.Document.Finish), Bound: v.w.DayClock(v.Document.FinishBound)}
+	for _, c := range v.Document.Crews {
+		p.Crews = append(p.Crews, choice{c.Key, v.x.CrewName(c.Key), c.Key == p.Crew})
+	}
+	for _, j := range v.Document.Jobs {
+		p.Jobs = append(p.Jobs, choice{j.Key, v.jobName(j.Key), j.Key == p.Job})
+	}
+	p.Days = v.scheduleDays(p.Crew, p.Job)
+	s.render(w, r, http.StatusOK, "schedule", p)
+	return nil
+}
+
+// scheduleDays lists activities by the day they start, waits among them.
+func (v *view) scheduleDays(crew, job string) []scheduleDay {
+	acts := make([]*plandoc.Activity, 0, len(v.Document.Activities))
+	for i := range v.Document.Activities {
+		acts = append(acts, &v.Document.Activities[i])
+	}
+	sort.SliceStable(acts, func(i, j int) bool { return v.w.Time(acts[i].Start).Before(v.w.Time(acts[j].Start)) })
+	var days []scheduleDay
+	for _, a := range acts {
+		room := v.x.Rooms[a.Room]
+		if crew != "" && (a.Crew == nil || *a.Crew != crew) || job != "" && (room == nil || room.Job != job) {
+			continue
+		}
+		date := v.w.DateOf(a.Start)
+		if len(days) == 0 || days[len(days)-1].Date != date {
+			days = append(days, scheduleDay{Date: date, Text: v.w.Day(date)})
+		}
+		d := &days[len(days)-1]
+		d.Work = append(d.Work, v.scheduleLine(a))
+	}
+	return days
+}
+
+func (v *view) scheduleLine(a *plandoc.Activity) scheduleLine {
+	l := scheduleLine{ID: a.ID, Time: v.w.Span(a.Start, a.Finish), Room: v.x.RoomName(a.Room), Title: a.Title, Kind: a.Kind, State: a.State, Critical: a.Critical}
+	if v.w.DateOf(a.Finish) != v.w.DateOf(a.Start) {
+		l.Time = v.w.Clock(a.Start) + "–" + v.w.DayClock(a.Finish)
+	}
+	if l.Title == "" {
+		l.Title = a.Kind
+	}
+	if a.Crew != nil {
+		l.Crew = v.x.CrewName(*a.Crew)
+	}
+	if r := v.x.Rooms[a.Room]; r != nil {
+		l.Job, l.JobKey = v.jobName(r.Job), r.Job
+	}
+	for _, after := range a.After {
+		if before := v.x.Activities[after.Activity]; before != nil && after.LeastMinutes > 0 {
+			l.After = append(l.After, hoursText(after.LeastMinutes)+" "+after.Clock+" after "+before.Title+", "+after.Why)
+		}
+	}
+	return l
+}
+
+func hoursText(minutes float64) string {
+	if minutes < 120 {
+		return plandoc.Figure(minutes, 0) + " min"
+	}
+	return plandoc.Figure(minutes/60, 1) + " h"
+}

@@ -1,0 +1,345 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"html/template"
+	"net/http"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+type sheetsPage struct {
+	frame
+	Planned []sheetEntry
+	Issued  []sheetEntry
+	Feeds   []feedLink
+}
+
+type sheetEntry struct {
+	Crew, CrewName, Date, Text string
+	Revision, ReplacedBy       int
+	Issued                     string
+	Work                       string
+	Delivery                   []string
+}
+
+type feedLink struct{ Name, URL string }
+
+func (s *server) sheets(w http.ResponseWriter, r *http.Request) error {
+	u := userOf(r.Context())
+	crew := ""
+	if u.Role == Crew {
+		crew = u.Crew
+	}
+	issued, err := s.o.Sheets.List(r.Context(), crew)
+	if err != nil {
+		return err
+	}
+	v, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	p := sheetsPage{frame: s.frame(r, "Day sheets", "sheets")}
+	known := map[string]bool{}
+	for _, i := range issued {
+		known[i.Crew+" "+i.Date] = true
+		p.Issued = append(p.Issued, v.issuedEntry(i))
+	}
+	for i := range v.Document.Sheets {
+		sh := &v.Document.Sheets[i]
+		if mayAct(u, sh.Crew) && !known[sh.Crew+" "+sh.Date] && sh.Date >= v.Document.Today {
+			p.Planned = append(p.Planned, sheetEntry{Crew: sh.Crew, CrewName: v.x.CrewName(sh.Crew), Date: sh.Date, Text: v.w.Day(sh.Date), Work: v.sheetWork(sh)})
+		}
+	}
+	sort.SliceStable(p.Planned, func(i, j int) bool { return p.Planned[i].Date < p.Planned[j].Date })
+	for _, c := range v.Document.Crews {
+		if link := s.feedURL(r, "crew", c.Key); link != "" && mayAct(u, c.Key) {
+			p.Feeds = append(p.Feeds, feedLink{v.x.CrewName(c.Key), link})
+		}
+	}
+	s.render(w, r, http.StatusOK, "sheets", p)
+	return nil
+}
+
+func (v *view) issuedEntry(i SheetInfo) sheetEntry {
+	return sheetEntry{Crew: i.Crew, CrewName: v.x.CrewName(i.Crew), Date: i.Date, Text: v.w.Day(i.Date), Revision: i.Revision, ReplacedBy: i.ReplacedBy,
+		Issued: v.w.DayClock(i.Issued.Format(time.RFC3339)), Delivery: i.Delivery}
+}
+
+// sheetWork names the work of a planned day: "set, grout in Bath 1".
+func (v *view) sheetWork(sh *plandoc.Sheet) string {
+	var kinds, rooms []string
+	for _, id := range sh.Activities {
+		if a := v.x.Activities[id]; a != nil {
+			kinds, rooms = addOnce(kinds, a.Kind), addOnce(rooms, v.x.RoomName(a.Room))
+		}
+	}
+	return strings.Join(kinds, ", ") + " in " + strings.Join(rooms, ", ")
+}
+
+func addOnce(list []string, s string) []string {
+	for _, have := range list {
+		if have == s {
+			return list
+		}
+	}
+	return append(list, s)
+}
+
+type sheetPage struct {
+	frame
+	Crew, CrewName, Date string
+	Revision, ReplacedBy int
+	Planned              bool // not issued yet
+	Article              template.HTML
+	Revisions            []sheetEntry
+	Query                string // to the files of this revision
+	MayRecord            bool
+	Key                  string
+	Breakable            []breakable
+	Surfaces             []surfaceChoice
+	Records              []recordLine
+}
+
+type breakable struct{ ID, Name string }
+
+type surfaceChoice struct {
+	Key, Name string
+	Edges     []string
+}
+
+type recordLine struct{ At, Kind, Text string }
+
+// opened is a sheet as it is shown: issued, or as planned so far.
+type opened struct {
+	IssuedSheet
+	planned bool
+}
+
+// openSheet finds the sheet of an address: the revision asked for, else the
+// current one, else what is planned for that day.
+func (s *server) openSheet(ctx context.Context, u *User, crew, date, revision string) (*opened, error) {
+	if !mayAct(u, crew) {
+		return nil, &Error{Kind: Forbidden, Text: "This is another crew's sheet."}
+	}
+	if _, err := time.Parse(time.DateOnly, date); err != nil {
+		return nil, &Error{Kind: NotFound, Text: fmt.Sprintf("%q is not a day of the form 2026-03-04.", date)}
+	}
+	n := 0
+	if revision != "" {
+		var err error
+		if n, err = strconv.Atoi(revision); err != nil || n < 1 {
+			return nil, &Error{Kind: NotFound, Text: fmt.Sprintf("%q is no revision; they count from 1.", revision)}
+		}
+	}
+	issued, err := s.o.Sheets.Sheet(ctx, crew, date, n)
+	if err == nil {
+		return &opened{IssuedSheet: issued}, nil
+	}
+	var known *Error
+	if n > 0 || !errors.As(err, &known) || known.Kind != NotFound {
+		return nil, err
+	}
+	v, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for i := range v.Document.Sheets {
+		if sh := &v.Document.Sheets[i]; sh.Crew == crew && sh.Date == date {
+			return &opened{IssuedSheet: IssuedSheet{SheetInfo: SheetInfo{Crew: crew, Date: date}, Document: v.Document, Index: i}, planned: true}, nil
+		}
+	}
+	return nil, &Error{Kind: NotFound, Text: fmt.Sprintf("There is no sheet for %s on %s: no work is planned for that day.", crew, date)}
+}
+
+// mark is what the printed sheet says beside the plan.
+func (s *server) mark(r *http.Request, o *opened) plandoc.Mark {
+	m := plandoc.Mark{URL: s.base(r) + path("sheets", o.Crew, o.Date), Revision: o.Revision, ReplacedBy: o.ReplacedBy, Differences: o.Differences}
+	if !o.Issued.IsZero() {
+		m.Issued = o.Issued.Format(time.RFC3339)
+	}
+	return m
+}
+
+// base is the address of this site as the reader reaches it.
+func (s *server) base(r *http.Request) string {
+	if s.o.PublicURL != "" {
+		return s.o.PublicURL
+	}
+	if r.TLS != nil {
+		return "https://" + r.Host
+	}
+	return "http://" + r.Host
+}
+
+func (s *server) sheet(w http.ResponseWriter, r *http.Request) error {
+	u := userOf(r.Context())
+	crew, date := r.PathValue("crew"), r.PathValue("date")
+	o, err := s.openSheet(r.Context(), u, crew, date, r.URL.Query().Get("revision"))
+	if err != nil {
+		return err
+	}
+	x, wr := o.Document.Index(), o.Document.Writing()
+	p := sheetPage{frame: s.frame(r, x.CrewName(crew)+", "+wr.Day(date), "sheets"), Crew: crew, CrewName: x.CrewName(crew), Date: date, Revision: o.Revision, ReplacedBy: o.ReplacedBy, Planned: o.planned, Key: s.o.NewKey()}
+	if o.Revision > 0 {
+		p.Query = "?revision=" + strconv.Itoa(o.Revision)
+	}
+	p.MayRecord = !o.planned && o.ReplacedBy == 0
+	if err := s.sheetLists(r, &p, x, wr); err != nil {
+		return err
+	}
+	p.choices(x, &o.Document.Sheets[o.Index])
+	slot := func(kind, id string) template.HTML {
+		if !p.MayRecord {
+			return ""
+		}
+		return s.doneForm(p, x, kind, id)
+	}
+	var b bytes.Buffer
+	if err := s.o.Print.DayHTML(&b, o.Document, o.Index, s.mark(r, o), slot); err != nil {
+		return err
+	}
+	p.Article = template.HTML(b.String())
+	s.render(w, r, http.StatusOK, "sheet", p)
+	return nil
+}
+
+// sheetLists fills in the other revisions and what was recorded.
+func (s *server) sheetLists(r *http.Request, p *sheetPage, x *plandoc.Index, wr plandoc.Writing) error {
+	all, err := s.o.Sheets.List(r.Context(), p.Crew)
+	if err != nil {
+		return err
+	}
+	v := &view{x: x, w: wr}
+	for _, i := range all {
+		if i.Date == p.Date {
+			p.Revisions = append(p.Revisions, v.issuedEntry(i))
+		}
+	}
+	records, err := s.o.Recorder.Records(r.Context(), p.Crew, p.Date)
+	if err != nil {
+		return err
+	}
+	for _, rec := range records {
+		p.Records = append(p.Records, recordLine{At: wr.Clock(rec.At.Format(time.RFC3339)), Kind: rec.Kind, Text: recordText(x, rec.RecordIn)})
+	}
+	return nil
+}
+
+// recordText says in a line what was reported.
+func recordText(x *plandoc.Index, in RecordIn) string {
+	var parts []string
+	add := func(s string) {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	if a := x.Areas[in.Area]; a != nil {
+		for _, key := range a.Surfaces {
+			add(x.SurfaceName(key))
+		}
+	}
+	if a := x.Activities[in.Activity]; a != nil {
+		add(a.Title)
+	}
+	for _, id := range in.Pieces {
+		if p := x.Pieces[id]; p != nil {
+			add(x.SurfaceName(x.PieceAt[id].Key) + " " + p.Label)
+		}
+	}
+	if in.Surface != "" {
+		add(fmt.Sprintf("%s, edge %d: %+g mm", x.SurfaceName(in.Surface), in.Edge+1, in.DeviationMM))
+	}
+	if in.MinutesWorked > 0 {
+		add(fmt.Sprintf("%d min", in.MinutesWorked))
+	}
+	add(in.Note)
+	if in.By.Name != "" {
+		add("(" + in.By.Name + ")")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// choices lists what the forms under the sheet choose from: the day's pieces,
+// numbered as on the sheet, and its surfaces.
+func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
+	seen := map[string]bool{}
+	wr := x.Doc.Writing()
+	areas := make([]*plandoc.Area, 0, len(sh.Areas))
+	for _, id := range sh.Areas {
+		if a := x.Areas[id]; a != nil {
+			areas = append(areas, a)
+		}
+	}
+	sort.SliceStable(areas, func(i, j int) bool { return wr.Time(areas[i].Start).Before(wr.Time(areas[j].Start)) })
+	n := 0
+	for _, a := range areas {
+		for _, id := range a.Pieces {
+			n++
+			if piece := x.Pieces[id]; piece != nil {
+				p.Breakable = append(p.Breakable, breakable{id, fmt.Sprintf("%d · %s %s", n, x.SurfaceName(x.PieceAt[id].Key), piece.Label)})
+			}
+		}
+	}
+	for _, id := range sh.Activities {
+		a := x.Activities[id]
+		if a == nil {
+			continue
+		}
+		for _, key := range a.Surfaces {
+			if sf := x.Surfaces[key]; sf != nil && !seen[key] {
+				seen[key] = true
+				p.Surfaces = append(p.Surfaces, surfaceChoice{Key: key, Name: x.RoomName(sf.Room) + ", " + x.SurfaceName(key), Edges: edgeNames(sf)})
+			}
+		}
+	}
+}
+
+// edgeNames says where each edge of an outline lies and what it meets.
+func edgeNames(sf *plandoc.Surface) []string {
+	ring := sf.Outline.Outer
+	names := make([]string, len(ring))
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		side := "slanted"
+		switch dx, dy := b[0]-a[0], b[1]-a[1]; {
+		case dy == 0 && dx > 0:
+			side = "bottom"
+		case dy == 0 && dx < 0:
+			side = "top"
+		case dx == 0 && dy > 0:
+			side = "right"
+		case dx == 0 && dy < 0:
+			side = "left"
+		}
+		names[i] = fmt.Sprintf("%d %s", i+1, side)
+		if i < len(sf.Edges) && sf.Edges[i].Meets != "" {
+			names[i] += ", " + sf.Edges[i].Meets
+		}
+	}
+	return names
+}
+
+// sheetFile serves day.pdf, day.json, day.html and cuts.csv.
+func (s *server) sheetFile(w http.ResponseWriter, r *http.Request) error {
+	formats := map[string]string{"day.pdf": "pdf", "day.json": "json", "cuts.csv": "csv"}
+	format := formats[r.PathValue("file")]
+	if format == "" {
+		return &Error{Kind: NotFound, Text: "A sheet comes as day.pdf, day.json or cuts.csv."}
+	}
+	o, err := s.openSheet(r.Context(), userOf(r.Context()), r.PathValue("crew"), r.PathValue("date"), r.URL.Query().Get("revision"))
+	if err != nil {
+		return err
+	}
+	name := fmt.Sprintf("%s-%s-r%d.%s", o.Crew, o.Date, o.Revision, format)
+	return s.file(w, contentTypes[format], name, format == "csv", func(b *bytes.Buffer) error {
+		return s.o.Print.DayFile(b, o.Document, o.Index, s.mark(r, o), format)
+	})
+}

@@ -1,0 +1,60 @@
+package web
+
+import (
+	"net/http"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+type takeoffPage struct {
+	frame
+	Tiles     []takeoffRow
+	Materials []materialRow
+	OnHand    []onHandRow
+	Stops     []plandoc.StopSaving
+}
+
+type takeoffRow struct {
+	plandoc.Takeoff
+	Name, Places, LotText, SplitText string
+}
+
+type materialRow struct{ Name, Kind, Net, Buy, Packages, How string }
+
+type onHandRow struct{ Name, Lot, Amount string }
+
+func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	p := takeoffPage{frame: s.frame(r, "Takeoff", "takeoff"), Stops: v.Document.StopSetting}
+	for _, t := range v.Document.Takeoff {
+		row := takeoffRow{Takeoff: t, Name: v.x.ProductName(t.Tile), LotText: deref(t.Lot), SplitText: deref(t.Split)}
+		for i, room := range t.Rooms {
+			if i > 0 {
+				row.Places += ", "
+			}
+			row.Places += v.x.RoomName(room)
+		}
+		p.Tiles = append(p.Tiles, row)
+	}
+	for _, m := range v.Document.Materials {
+		p.Materials = append(p.Materials, v.material(m))
+	}
+	for _, h := range v.Document.OnHand {
+		p.OnHand = append(p.OnHand, onHandRow{Name: v.x.ProductName(h.Product), Lot: deref(h.Lot), Amount: v.w.Quantity(h.Quantity, h.Unit)})
+	}
+	s.render(w, r, http.StatusOK, "takeoff", p)
+	return nil
+}
+
+func (v *view) material(m plandoc.Material) materialRow {
+	row := materialRow{Name: v.x.ProductName(m.Product), Kind: m.Kind, Net: v.w.Quantity(m.Net, m.Unit), Buy: v.w.Quantity(m.Quantity, m.Unit), How: m.How}
+	unit := "package"
+	if p := v.x.Products[m.Product]; p != nil && p.Package != "" {
+		unit = p.Package
+	}
+	row.Packages = v.w.Quantity(float64(m.Packages), unit) + " of " + v.w.Quantity(m.PackageSize, m.Unit)
+	return row
+}

@@ -1,0 +1,492 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"net/url"
+	"os"
+	"strings"
+	"testing"
+
+	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/cmd/potlife/internal/plandoc/plandoctest"
+)
+
+const (
+	north = "/surfaces/orchard/bath/north"
+	today = "/sheets/ada/2026-03-04"
+)
+
+// TestEveryPathAsksWhoYouAre walks all addresses as nobody and as each role.
+func TestEveryPathAsksWhoYouAre(t *testing.T) {
+	s := newSite(t, nil)
+	for _, c := range []struct {
+		path                             string
+		nobody, contractor, office, crew int
+	}{
+		{"/healthz", 200, 200, 200, 200},
+		{"/readyz", 200, 200, 200, 200},
+		{"/sign-in", 200, 200, 200, 200},
+		{"/static/style.css", 200, 200, 200, 200},
+		{"/worker.js", 200, 200, 200, 200},
+		{"/", 303, 303, 303, 303},
+		{"/board", 303, 200, 200, 403},
+		{"/jobs", 303, 200, 200, 403},
+		{"/jobs/orchard", 303, 200, 200, 200},
+		{north, 303, 200, 200, 200},
+		{north + "/drawing.svg", 303, 200, 200, 200},
+		{"/takeoff", 303, 200, 200, 403},
+		{"/orders", 303, 200, 200, 403},
+		{"/orders/PO-kiln-1", 303, 200, 200, 403},
+		{"/orders/PO-kiln-1/order.pdf", 303, 200, 200, 403},
+		{"/orders/PO-kiln-1/order.xlsx", 303, 200, 200, 403},
+		{"/schedule", 303, 200, 200, 403},
+		{"/sheets", 303, 200, 200, 200},
+		{today, 303, 200, 200, 200},
+		{today + "?revision=1", 303, 200, 200, 200},
+		{today + "/day.pdf", 303, 200, 200, 200},
+		{today + "/cuts.csv", 303, 200, 200, 200},
+		{today + "/day.json", 303, 200, 200, 200},
+		{"/sheets/bo/2026-03-05", 303, 200, 200, 403},
+		{"/sheets/bo/2026-03-05/day.pdf", 303, 200, 200, 403},
+		{"/calendars/crew/ada.ics", 303, 200, 200, 200},
+		{"/calendars/crew/bo.ics", 303, 200, 200, 404},
+		{"/calendars/job/orchard.ics", 303, 200, 200, 200},
+		{"/people", 303, 200, 403, 403},
+		{"/metrics", 303, 200, 403, 403},
+		{"/openapi.json", 303, 200, 200, 200},
+		{"/openapi.yaml", 303, 200, 200, 200},
+		{"/api/v1/plan", 401, 200, 200, 403},
+		{"/api/v1/jobs", 401, 200, 200, 403},
+		{"/api/v1/jobs/orchard", 401, 200, 200, 200},
+		{"/api/v1/surfaces/orchard/bath/north", 401, 200, 200, 200},
+		{"/api/v1/takeoff", 401, 200, 200, 403},
+		{"/api/v1/orders", 401, 200, 200, 403},
+		{"/api/v1/orders/PO-kiln-1", 401, 200, 200, 403},
+		{"/api/v1/schedule", 401, 200, 200, 403},
+		{"/api/v1/sheets", 401, 200, 200, 200},
+		{"/api/v1/sheets?crew=bo", 401, 200, 200, 403},
+		{"/api/v1/sheets/ada/2026-03-04", 401, 200, 200, 200},
+		{"/api/v1/sheets/bo/2026-03-05", 401, 200, 200, 403},
+		{"/api/v1/records", 401, 200, 200, 200},
+		{"/api/v1/records?crew=bo", 401, 200, 200, 403},
+		{"/nowhere", 404, 404, 404, 404},
+		{"/api/v1/nowhere", 401, 404, 404, 404},
+		{"/jobs/nowhere", 303, 404, 404, 404},
+		{"/surfaces/orchard/bath/ceiling", 303, 404, 404, 404},
+		{"/orders/PO-0", 303, 404, 404, 403},
+		{"/orders/PO-kiln-1/order.exe", 303, 404, 404, 403},
+		{"/sheets/ada/2026-02-30", 303, 404, 404, 404},
+		{"/sheets/ada/2026-03-04?revision=9", 303, 404, 404, 404},
+		{"/sheets/ada/2026-03-04?revision=one", 303, 404, 404, 404},
+		{"/sheets/ada/2027-01-01", 303, 404, 404, 404},
+	} {
+		for _, who := range []struct {
+			id   string
+			want int
+		}{{"", c.nobody}, {"1", c.contractor}, {"2", c.office}, {"3", c.crew}} {
+			s.as(who.id)
+			r := s.get(c.path)
+			if r.code != who.want {
+				t.Errorf("GET %s as %q answers %d, want %d", c.path, who.id, r.code, who.want)
+			}
+			if r.head.Get("Content-Security-Policy") == "" || r.head.Get("X-Content-Type-Options") != "nosniff" {
+				t.Errorf("GET %s lacks security headers", c.path)
+			}
+		}
+	}
+}
+
+// as signs in once per person and keeps the cookies.
+func (s *site) as(id string) {
+	s.t.Helper()
+	if id == "" {
+		s.fresh()
+		return
+	}
+	s.signIn(id)
+}
+
+func TestACrewWithoutWorkSeesNoJob(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("5")
+	for _, p := range []string{"/jobs/orchard", north, north + "/drawing.svg", "/calendars/job/orchard.ics", "/api/v1/jobs/orchard", "/api/v1/surfaces/orchard/bath/north"} {
+		if r := s.get(p); r.code != 404 {
+			t.Errorf("GET %s answers %d, want 404", p, r.code)
+		}
+	}
+}
+
+func TestASignInLinkWorksOnceAndOnlyWhenPressed(t *testing.T) {
+	s := newSite(t, nil)
+	s.desks.links["abc"] = s.desks.people["2"]
+	for range 3 {
+		if r := s.get("/sign-in/abc"); r.code != 200 || !strings.Contains(r.body, `value="abc"`) {
+			t.Fatalf("opening the link answers %d", r.code)
+		}
+	}
+	r := s.post("/sign-in", url.Values{"token": {s.srv.URL + "/sign-in/abc"}, "next": {"/orders"}})
+	if r.code != 303 || r.head.Get("Location") != "/orders" {
+		t.Fatalf("pressing the button answers %d to %s", r.code, r.head.Get("Location"))
+	}
+	if s.get("/orders").code != 200 {
+		t.Fatal("not signed in")
+	}
+	s.post("/sign-out", nil)
+	if s.get("/orders").code != 303 {
+		t.Fatal("still signed in after signing out")
+	}
+	if r := s.post("/sign-in", url.Values{"token": {"abc"}}); r.code != 410 || !strings.Contains(r.body, "used before") {
+		t.Errorf("the link works twice: %d", r.code)
+	}
+	if r := s.post("/sign-in", url.Values{}); r.code != 422 {
+		t.Errorf("no link answers %d", r.code)
+	}
+	for _, next := range []string{"https://elsewhere.example/", "//elsewhere.example", `/\elsewhere.example`} {
+		s.desks.links["n"] = s.desks.people["2"]
+		if r := s.post("/sign-in", url.Values{"token": {"n"}, "next": {next}}); r.head.Get("Location") != "/" {
+			t.Errorf("sign-in leads to %s", r.head.Get("Location"))
+		}
+	}
+}
+
+func TestAGrownEpochEndsSessions(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("2")
+	u := s.desks.people["2"]
+	u.Epoch++
+	s.desks.people["2"] = u
+	if r := s.get("/board"); r.code != 303 {
+		t.Errorf("an ended session answers %d", r.code)
+	}
+	s.signIn("4")
+	delete(s.desks.people, "4")
+	if r := s.get("/sheets"); r.code != 303 {
+		t.Errorf("the session of a person who is gone answers %d", r.code)
+	}
+}
+
+func TestFormsFromElsewhereAreRefused(t *testing.T) {
+	s := newSite(t, func(o *Options) { o.PublicURL = "https://tiles.example/" })
+	s.signIn("1")
+	for origin, want := range map[string]int{"https://evil.example": 403, "https://tiles.example": 303} {
+		r := s.request("POST", "/orders/PO-kiln-1/place", "application/x-www-form-urlencoded", "key=k1")
+		r.Header.Set("Origin", origin)
+		r.Header.Set("Sec-Fetch-Site", "cross-site")
+		// The cookie is for https only, so it is sent by hand.
+		if got := s.do(r).code; got != want {
+			t.Errorf("a form from %s answers %d, want %d", origin, got, want)
+		}
+	}
+}
+
+func TestUnknownErrorsShowOnlyAnIncident(t *testing.T) {
+	s := newSite(t, func(o *Options) { o.NewKey = func() string { return "1234567890abcdef" } })
+	s.signIn("1")
+	s.desks.broken = errDatabase
+	for _, p := range []string{"/board", "/api/v1/jobs", "/sheets"} {
+		r := s.get(p)
+		if r.code != 500 || !strings.Contains(r.body, "12345678") || strings.Contains(r.body, "password") || strings.Contains(r.body, "10.0.0.7") {
+			t.Errorf("GET %s answers %d:\n%s", p, r.code, r.body)
+		}
+	}
+	if r := s.get("/readyz"); r.code != 503 || strings.Contains(r.body, "password") {
+		t.Errorf("readyz: %d %s", r.code, r.body)
+	}
+	if r := s.get("/healthz"); r.code != 200 {
+		t.Errorf("healthz answers %d with the database away", r.code)
+	}
+}
+
+func TestPlacingAndReceivingAnOrder(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("2")
+	place := url.Values{"key": {"k-1"}, "note": {"by telephone"}}
+	if r := s.post("/orders/PO-kiln-1/place", place); r.code != 303 || r.head.Get("Location") != "/orders/PO-kiln-1" {
+		t.Fatalf("placing answers %d", r.code)
+	}
+	if r := s.get("/orders/PO-kiln-1"); !strings.Contains(r.body, "is placed") || !strings.Contains(r.body, "by telephone") || !strings.Contains(r.body, `id="receive-form"`) {
+		t.Error("the order does not show that it is placed")
+	}
+	if r := s.post("/orders/PO-kiln-1/place", place); r.code != 409 || !strings.Contains(r.body, "placed already") || !strings.Contains(r.body, "<h1>Order PO-kiln-1") {
+		t.Errorf("placing twice answers %d", r.code)
+	}
+	receive := url.Values{"key": {"k-2"}, "date": {"2026-03-04"}, "product": {"slate-30", "flex"}, "lot": {"S-9", ""}, "calibre": {"6", ""}, "packages": {"4", "0"}, "damaged": {"1", ""}}
+	for field, bad := range map[string]string{"packages": "four", "damaged": "9", "date": "yesterday", "key": ""} {
+		form := url.Values{}
+		for k, v := range receive {
+			form[k] = append([]string(nil), v...)
+		}
+		form[field][0] = bad
+		r := s.post("/orders/PO-kiln-1/receive", form)
+		if r.code != 422 || !strings.Contains(r.body, `role="alert"`) || !strings.Contains(r.body, `value="S-9"`) {
+			t.Errorf("%s %q answers %d, or loses what was typed", field, bad, r.code)
+		}
+	}
+	if len(s.desks.receipt) != 0 {
+		t.Fatal("a refused delivery was booked")
+	}
+	if r := s.post("/orders/PO-kiln-1/receive", receive); r.code != 303 {
+		t.Fatalf("receiving answers %d %s", r.code, r.body)
+	}
+	got := s.desks.receipt[0]
+	if len(got.Lines) != 1 || got.Lines[0] != (ReceiveLine{Product: "slate-30", Lot: "S-9", Calibre: "6", Packages: 4, Damaged: 1}) || got.By.Name != "Olive" {
+		t.Errorf("booked %+v", got)
+	}
+}
+
+func TestRecordingWithoutScripts(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	page := s.get(today)
+	for _, want := range []string{`value="area done"`, `value="A1"`, `id="broken-form"`, `id="reading-form"`, "1 · North wall 1.00", "cut 5 to 288 instead of 289"} {
+		if !strings.Contains(page.body, want) {
+			t.Errorf("the sheet lacks %s", want)
+		}
+	}
+	form := url.Values{"key": {"k-1-area-A1"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}}
+	for range 2 {
+		if r := s.post("/record", form); r.code != 303 || r.head.Get("Location") != today {
+			t.Fatalf("recording answers %d", r.code)
+		}
+	}
+	if len(s.desks.records) != 1 || s.desks.records[0].By.Name != "Ada" || !s.desks.records[0].At.Equal(testNow) {
+		t.Errorf("recorded %+v", s.desks.records)
+	}
+	if r := s.get(today); !strings.Contains(r.body, "Recorded.") || !strings.Contains(r.body, `id="recorded"`) {
+		t.Error("the sheet does not show what was recorded")
+	}
+	reading := url.Values{"key": {"k-2"}, "kind": {"reading"}, "crew": {"ada"}, "date": {"2026-03-04"}, "surface": {plandoctest.Wall}, "edge": {"1"}, "edge_at": {"1.2 m"}, "deviation": {"−4"}}
+	if r := s.post("/record", reading); r.code != 303 {
+		t.Fatalf("a reading answers %d", r.code)
+	}
+	if got := s.desks.records[1]; got.DeviationMM != -4 || got.EdgeAtMM != 1200 || got.Edge != 1 {
+		t.Errorf("reading %+v", got.RecordIn)
+	}
+	if r := s.get(today + "?revision=1"); strings.Contains(r.body, "broken-form") || !strings.Contains(r.body, "Replaced by revision 2") {
+		t.Error("a replaced sheet can be recorded on, or is not stamped")
+	}
+}
+
+func TestRecordsAreCheckedBeforeTheyAreKept(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	good := map[string]any{"key": "0123456789", "kind": "area done", "at": "2026-03-04T08:55:00Z", "date": "2026-03-04", "area": "A1"}
+	send := func(changes map[string]any) reply {
+		body := map[string]any{}
+		for k, v := range good {
+			body[k] = v
+		}
+		for k, v := range changes {
+			if v == nil {
+				delete(body, k)
+			} else {
+				body[k] = v
+			}
+		}
+		b, err := json.Marshal(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.json("/api/v1/records", string(b))
+	}
+	for name, c := range map[string]struct {
+		change map[string]any
+		want   int
+		says   string
+	}{
+		"another crew":        {map[string]any{"crew": "bo"}, 403, "another crew"},
+		"no key":              {map[string]any{"key": nil}, 422, "key"},
+		"short key":           {map[string]any{"key": "1"}, 422, "key"},
+		"unknown kind":        {map[string]any{"kind": "lunch"}, 422, "kind"},
+		"unknown field":       {map[string]any{"lunch": true}, 422, "lunch"},
+		"no area":             {map[string]any{"area": nil}, 422, "which area"},
+		"no pieces":           {map[string]any{"kind": "pieces broken"}, 422, "pieces"},
+		"a day of February":   {map[string]any{"date": "2026-02-30"}, 422, "date"},
+		"tomorrow's report":   {map[string]any{"at": "2026-03-05T09:00:00Z"}, 422, "clock"},
+		"a reading of words":  {map[string]any{"kind": "reading", "surface": plandoctest.Wall, "deviation": "about four"}, 422, "character"},
+		"a reading of a mile": {map[string]any{"kind": "reading", "surface": plandoctest.Wall, "deviation": "900 m"}, 422, "metre"},
+		"a reading of none":   {map[string]any{"kind": "reading", "surface": plandoctest.Wall}, 422, "outside"},
+		"an endless day":      {map[string]any{"kind": "hours", "minutes": 1441}, 422, "minutes"},
+		"an empty note":       {map[string]any{"kind": "note", "note": nil}, 422, "note"},
+	} {
+		if r := send(c.change); r.code != c.want || !strings.Contains(r.body, c.says) || !strings.HasPrefix(r.head.Get("Content-Type"), "application/problem+json") {
+			t.Errorf("%s answers %d %s, want %d with %q", name, r.code, r.body, c.want, c.says)
+		}
+	}
+	if r := s.json("/api/v1/records", "{not json"); r.code != 400 {
+		t.Errorf("no JSON answers %d", r.code)
+	}
+	if r := s.json("/api/v1/records", `{"note":"`+strings.Repeat("x", 2<<20)+`"}`); r.code != 413 {
+		t.Errorf("2 MB answer %d", r.code)
+	}
+	if len(s.desks.records) != 0 {
+		t.Fatalf("%d bad reports were kept", len(s.desks.records))
+	}
+	for i, again := range []string{"false", "true"} {
+		if r := send(nil); r.code != 200 || !strings.Contains(r.body, `"again":`+again) {
+			t.Errorf("sending %d answers %d %s", i+1, r.code, r.body)
+		}
+	}
+	if got := s.desks.records; len(got) != 1 || got[0].Crew != "ada" {
+		t.Errorf("kept %+v", got)
+	}
+}
+
+func TestOpenAPIDescribesWhatIsServed(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("2")
+	var doc struct {
+		OpenAPI string                    `json:"openapi"`
+		Paths   map[string]map[string]any `json:"paths"`
+	}
+	if err := json.Unmarshal([]byte(s.get("/openapi.json").body), &doc); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.HasPrefix(doc.OpenAPI, "3.1") || doc.Paths["/api/v1/records"]["post"] == nil || len(doc.Paths) < 12 {
+		t.Errorf("OpenAPI %s with %d paths", doc.OpenAPI, len(doc.Paths))
+	}
+	for p, methods := range doc.Paths {
+		if methods["get"] == nil {
+			continue
+		}
+		p = strings.NewReplacer("{job}", "orchard", "{room}", "bath", "{surface}", "north", "{order}", "PO-kiln-1", "{crew}", "ada", "{date}", "2026-03-04").Replace(p)
+		r := s.get(p)
+		if r.code != 200 || !json.Valid([]byte(r.body)) {
+			t.Errorf("GET %s answers %d", p, r.code)
+		}
+	}
+	var plan plandoc.Document
+	if err := json.Unmarshal([]byte(s.get("/api/v1/plan").body), &plan); err != nil || plan.Format != plandoc.Format || len(plan.Surfaces) != 2 {
+		t.Errorf("the plan does not read back: %v", err)
+	}
+}
+
+func TestMetricsAreForAContractorOrACollector(t *testing.T) {
+	s := newSite(t, func(o *Options) { o.MetricsToken = "collector" })
+	s.get("/healthz")
+	for token, want := range map[string]int{"collector": 200, "guess": 303, "": 303} {
+		r := s.request("GET", "/metrics", "", "")
+		r.Header.Set("Authorization", "Bearer "+token)
+		if got := s.do(r); got.code != want || want == 200 && !strings.Contains(got.body, "potlife_http_request_seconds") {
+			t.Errorf("token %q answers %d", token, got.code)
+		}
+	}
+}
+
+func TestCalendarFeedsHaveSecretAddresses(t *testing.T) {
+	s := newSite(t, func(o *Options) { o.FeedKey = []byte("a key of the firm") })
+	s.signIn("3")
+	_, after, found := strings.Cut(s.get("/sheets").body, s.srv.URL+"/feeds/")
+	if !found {
+		t.Fatal("the sheets page names no feed")
+	}
+	feed := "/feeds/" + after[:strings.IndexByte(after, '"')]
+	s.fresh()
+	if r := s.get(feed); r.code != 200 || !strings.HasPrefix(r.body, "BEGIN:VCALENDAR\r\n") {
+		t.Errorf("the feed answers %d", r.code)
+	}
+	if r := s.get(strings.Replace(feed, "/ada.ics", "/bo.ics", 1)); r.code != 404 {
+		t.Errorf("another crew's feed under the same signature answers %d", r.code)
+	}
+}
+
+func TestLinksForPeople(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("1")
+	if r := s.post("/people/3/link", nil); r.code != 303 {
+		t.Fatalf("a new link answers %d", r.code)
+	}
+	if r := s.get("/people"); !strings.Contains(r.body, s.srv.URL+"/sign-in/fresh") {
+		t.Error("the link is not shown")
+	}
+	if r := s.get("/people"); strings.Contains(r.body, "/sign-in/fresh") {
+		t.Error("the link is shown twice")
+	}
+	if r := s.post("/people/99/link", nil); r.code != 404 {
+		t.Errorf("a link for nobody answers %d", r.code)
+	}
+}
+
+// TestTemplatesMatchTheirPages renders every template with an empty page: a
+// field that is missing from the struct fails here and not before a user.
+func TestTemplatesMatchTheirPages(t *testing.T) {
+	p, err := loadPages()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, data := range pageData {
+		var b bytes.Buffer
+		if err := p[name].ExecuteTemplate(&b, "layout", data); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// TestPagesCanBeReadByAScreenReader checks the marks every page must carry.
+func TestPagesCanBeReadByAScreenReader(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("1")
+	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/schedule", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
+		body := s.get(p).body
+		for _, want := range []string{`<html lang="en">`, `<main id="main"`, `class="skip" href="#main"`, `name="viewport"`, "<title>"} {
+			if !strings.Contains(body, want) {
+				t.Errorf("%s lacks %s", p, want)
+			}
+		}
+		if n := strings.Count(body, "<h1"); n != 1 {
+			t.Errorf("%s has %d first headings", p, n)
+		}
+		if tables, captions := strings.Count(body, "<table"), strings.Count(body, "<caption"); tables != captions {
+			t.Errorf("%s has %d tables and %d captions", p, tables, captions)
+		}
+		for _, bad := range []string{" style=", "<style", "onclick=", "javascript:", "https://"} {
+			if strings.Contains(body, bad) {
+				t.Errorf("%s holds %q, which the content security policy forbids or which comes from outside", p, bad)
+			}
+		}
+		ids := map[string]bool{}
+		for _, part := range strings.Split(body, ` id="`)[1:] {
+			id := part[:strings.IndexByte(part, '"')]
+			if ids[id] {
+				t.Errorf("%s has two elements %s", p, id)
+			}
+			ids[id] = true
+		}
+		for _, part := range strings.Split(body, `<label for="`)[1:] {
+			if id := part[:strings.IndexByte(part, '"')]; !ids[id] {
+				t.Errorf("%s has a label for %s, which is not there", p, id)
+			}
+		}
+	}
+}
+
+func TestOptionsAreChecked(t *testing.T) {
+	if _, err := New(Options{}); err == nil || !strings.Contains(err.Error(), "Plans") {
+		t.Errorf("no ports: %v", err)
+	}
+	d := newDesks()
+	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Print: nil, PublicURL: "tiles.example"}
+	if _, err := New(o); err == nil || !strings.Contains(err.Error(), "Print") {
+		t.Errorf("no printer: %v", err)
+	}
+}
+
+func TestNothingPlannedYet(t *testing.T) {
+	s := newSite(t, nil)
+	s.desks.plan = Plan{}
+	s.signIn("1")
+	if r := s.get("/board"); r.code != http.StatusNotFound || !strings.Contains(r.body, "Nothing is planned yet") {
+		t.Errorf("no plan answers %d", r.code)
+	}
+}
+
+// TestServe keeps the sample running for a look in a browser.
+func TestServe(t *testing.T) {
+	addr := os.Getenv("SHOW_ADDR")
+	if addr == "" {
+		t.Skip("set SHOW_ADDR to serve the sample there, signed in by /sign-in/1 … /sign-in/4")
+	}
+	serveSample(t, addr)
+}
