@@ -45,7 +45,7 @@ func (m *maker) assemble() {
 	m.ledgerHolds(p)
 	p.Horizon = m.clock.DayStart(m.clock.Day(p.Finish).AddDays(8))
 	for _, c := range m.in.Firm.Crews {
-		p.Hours[c.Key] = m.clock.CrewHours(m.in.Firm, c, 0, p.Horizon)
+		p.Hours[c.Key] = m.crewHours(c, p.Horizon)
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.in.Today, m.firstUses(tasks), m.placed)
@@ -285,6 +285,13 @@ func (m *maker) findings(p *Plan) {
 		if d.LateDays > 0 {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "due date", Severity: takeoff.Warn, Where: d.Room,
 				Message: fmt.Sprintf("handed over %d days after it is due; %s", d.LateDays, d.Blocked), Value: float64(d.LateDays), Source: "the job's due date"})
+		}
+	}
+	for _, x := range m.works.missed {
+		if gap := x.to.start - x.from.start - x.from.minutes; gap > x.most && m.known(x.to.id) {
+			p.Findings = append(p.Findings, takeoff.Finding{Rule: "latest time", Severity: takeoff.Stop, Where: x.to.room.key,
+				Message: fmt.Sprintf("%s starts %s after %s, the data sheet allows %s: ask its maker what is to be done before going on", x.to.title, words(gap), x.from.title, words(x.most)),
+				Value:   float64(gap), Limit: float64(x.most), Source: "data sheet"})
 		}
 	}
 	for _, r := range m.rooms {

@@ -78,7 +78,11 @@ func (k *kept) carryActivities(m *maker, p *Plan, frozen int) {
 		}
 	}
 	today := m.clock.DayStart(m.in.Today)
+	stopped := k.stopped(m, p)
 	for _, a := range p.Activities {
+		if at, ok := stopped[a.Room]; ok && a.Start > at && !done[a.ID] && a.State != "done" {
+			continue
+		}
 		if a.Kind == kindHold || !exists[a.Room] || a.Start >= frozen && !done[a.ID] && a.State != "done" {
 			continue
 		}
@@ -94,6 +98,25 @@ func (k *kept) carryActivities(m *maker, p *Plan, frozen int) {
 		k.activities = append(k.activities, &c)
 		k.byRoom[a.Room] = append(k.byRoom[a.Room], &c)
 	}
+}
+
+// stopped are the rooms in which a reported area was not finished, with its
+// start: what was planned there after it and is not reported did not happen.
+func (k *kept) stopped(m *maker, p *Plan) map[string]int {
+	out := map[string]int{}
+	for _, a := range p.Areas {
+		ended := false
+		for _, r := range m.in.Records {
+			if r.Kind == "area done" && r.Area == a.ID {
+				ended = len(r.Pieces) > 0 && len(a.Pieces) > 0 && !slices.Contains(r.Pieces, a.Pieces[len(a.Pieces)-1])
+			}
+		}
+		room := roomOfSurface(a.Surfaces[0])
+		if at, ok := out[room]; ended && (!ok || a.Start < at) {
+			out[room] = a.Start
+		}
+	}
+	return out
 }
 
 // carryAreas keeps the areas of carried activities, less the pieces that were
@@ -119,6 +142,7 @@ func (k *kept) carryAreas(m *maker, p *Plan) {
 		}
 		k.areas = append(k.areas, &c)
 		k.areasOf[a.Activity] = append(k.areasOf[a.Activity], &c)
+		k.goOn(p, &a, out, carried)
 	}
 	for _, x := range p.Mixes {
 		if carried[x.Activity] {
@@ -160,13 +184,23 @@ func (k *kept) unset(m *maker, a *Area) map[string]bool {
 			delete(k.late, id)
 		}
 	}
-	// What ended early at the end of the order goes on as usual later.
+	return out
+}
+
+// goOn lets what is left at the end of an area's order go on as usual, unless
+// work above it was done since: then it keeps its reason and comes late.
+func (k *kept) goOn(p *Plan, a *Area, out map[string]bool, carried map[string]bool) {
+	above := func(surface string) bool {
+		return slices.ContainsFunc(p.Areas, func(b Area) bool {
+			return carried[b.Activity] && b.Start > a.Start && slices.Contains(b.Surfaces, surface)
+		})
+	}
 	for i := len(a.Pieces) - 1; i >= 0 && out[a.Pieces[i]]; i-- {
-		if k.broken[a.Pieces[i]] == 0 {
-			delete(k.late, a.Pieces[i])
+		id := a.Pieces[i]
+		if k.broken[id] == 0 && !slices.ContainsFunc(a.Surfaces, above) {
+			delete(k.late, id)
 		}
 	}
-	return out
 }
 
 func without(in []string, out map[string]bool) []string {
@@ -333,4 +367,36 @@ func daysBetween(a, b rooms.Date) int {
 		n++
 	}
 	return n
+}
+
+// reconcile drops from carried areas what no layout has any more: the job was
+// changed under work that is done.
+func (k *kept) reconcile(layouts []takeoff.Layout) {
+	have := map[string]bool{}
+	for i := range layouts {
+		for _, z := range layouts[i].Zones {
+			for _, q := range z.Pieces {
+				have[q.ID] = true
+			}
+		}
+	}
+	for _, a := range k.areas {
+		gone := map[string]bool{}
+		for _, id := range a.Pieces {
+			if !have[id] {
+				gone[id] = true
+				delete(k.set, id)
+			}
+		}
+		if len(gone) == 0 {
+			continue
+		}
+		a.Pieces = without(a.Pieces, gone)
+		a.Patches = slices.Clone(a.Patches)
+		for i := range a.Patches {
+			a.Patches[i].Pieces = without(a.Patches[i].Pieces, gone)
+		}
+		k.findings = append(k.findings, takeoff.Finding{Rule: "changed after setting", Severity: takeoff.Warn, Where: a.ID,
+			Message: fmt.Sprintf("%d pieces that were set here are no longer in the layout", len(gone)), Value: float64(len(gone)), Source: "the job as changed"})
+	}
 }

@@ -122,12 +122,12 @@ func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {
 	switch {
 	case t.kind == kindMembrane && t.coat == u.coat+1:
 		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.RecoatWithin })
-		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return s.RecoatAfter }), within, "membrane dries before the next coat")
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return s.RecoatAfter }), b.within(u, t, within), "membrane dries before the next coat")
 	case t.kind == kindFlood && u.coat == u.coats:
 		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return max(s.WetAfter, s.TileAfter) }), -1, "membrane cures before it stands under water")
 	case t.kind == kindSet && u.coat == u.coats:
 		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.CoverWithin })
-		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return s.TileAfter }), within, "membrane cures before it is tiled")
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return s.TileAfter }), b.within(u, t, within), "membrane cures before it is tiled")
 	}
 }
 
@@ -163,6 +163,23 @@ func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
 	}
 }
 
+// within is the latest time after u at which t may start. When the work before
+// it is done already and no plan keeps it, it is only noted, and the plan says
+// that it is missed.
+func (b *builder) within(u, t *task, most int) int {
+	if most >= 0 && b.relax && u.fixed != nil {
+		b.missed = append(b.missed, missed{u, t, most})
+		return -1
+	}
+	return most
+}
+
+// missed is a latest time that no plan keeps.
+type missed struct {
+	from, to *task
+	most     int
+}
+
 // cover holds what follows a primer to the primer's latest time.
 func (b *builder) cover() {
 	for i, u := range b.seq {
@@ -175,7 +192,7 @@ func (b *builder) cover() {
 			}
 			within := b.tightest(b.r, takeoff.KindPrimer, b.common(u, t), func(s takeoff.DataSheet) int { return s.RecoatWithin })
 			if within > 0 {
-				t.wait(u, 0, within, "primer is to be covered in time")
+				t.wait(u, 0, b.within(u, t, within), "primer is to be covered in time")
 			}
 			break
 		}

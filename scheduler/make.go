@@ -33,6 +33,8 @@ type maker struct {
 	tiles    map[string]takeoff.Tile
 	products map[string]takeoff.Product
 	kept     *kept
+	frozen   int  // minute before which nothing new starts
+	relax    bool // see works.relax
 	layouts  []takeoff.Layout
 	taken    *takeoff.Taken
 	rooms    []*roomWork
@@ -50,6 +52,7 @@ func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
 	if err := m.layAll(); err != nil {
 		return nil, err
 	}
+	m.kept.reconcile(m.layouts)
 	order := m.roomOrder()
 	if err := m.takeoff(ctx, order); err != nil {
 		return nil, err
@@ -96,6 +99,10 @@ func (m *maker) begin() error {
 	m.jobs = withDefaults(withReadings(m.in.Jobs, m.in.Records))
 	m.placed = received(m.in.Placed, m.in.Received)
 	m.kept = m.keep()
+	m.frozen = max(0, m.clock.DayStart(m.in.Today))
+	if !m.in.Frozen.IsZero() {
+		m.frozen = max(m.frozen, m.clock.Minute(m.in.Frozen))
+	}
 	return nil
 }
 
@@ -299,16 +306,22 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			return err
 		}
 		m.works.limits.Schedules = full
-		if pass == 0 && len(m.rooms) > 1 {
+		if pass == 0 && len(m.rooms) > 1 && m.in.Prior == nil {
 			m.works.limits.Schedules = max(20, full/8)
 		}
 		c := &chooser{w: m.works, rooms: m.rooms, built: map[[2]int][]*task{}, fails: map[[2]int]error{}}
 		got, err := c.choose(ctx, warm, crews)
+		var not *Infeasible
+		if errors.As(err, &not) && len(m.kept.activities) > 0 && !m.relax {
+			m.relax = true
+			pass--
+			continue
+		}
 		if err != nil {
 			return err
 		}
 		m.choice = got
-		if pass == 1 || len(m.rooms) == 1 {
+		if pass == 1 || len(m.rooms) == 1 || m.in.Prior != nil {
 			return nil
 		}
 		now := m.setOrder(order)
@@ -322,11 +335,9 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		for i, k := range got.crew {
 			crews[m.rooms[i].key] = m.in.Firm.Crews[k].Key
 		}
-		if m.in.Prior == nil {
-			warm = map[string]int{}
-			for _, t := range got.net.tasks {
-				warm[t.id] = t.start
-			}
+		warm = map[string]int{}
+		for _, t := range got.net.tasks {
+			warm[t.id] = t.start
 		}
 	}
 }
@@ -369,15 +380,12 @@ func (m *maker) prepare() error {
 		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.in.Today)}
-	w.frozen = max(0, m.clock.DayStart(m.in.Today))
-	if !m.in.Frozen.IsZero() {
-		w.frozen = max(w.frozen, m.clock.Minute(m.in.Frozen))
-	}
+	w.frozen, w.relax = m.frozen, m.relax
 	w.horizon = m.horizon(w)
 	for i := range f.Crews {
 		c := &f.Crews[i]
 		w.crews[c.Key] = c
-		w.hours[c.Key] = m.clock.CrewHours(*f, *c, 0, w.horizon)
+		w.hours[c.Key] = m.crewHours(*c, w.horizon)
 		if len(w.hours[c.Key]) == 0 {
 			return fmt.Errorf("%w: crew %s works on no day from %s on", ErrInput, c.Key, m.in.Today)
 		}
@@ -399,6 +407,17 @@ func (m *maker) prepare() error {
 	}
 	m.works = w
 	return m.readyRooms()
+}
+
+// crewHours are a crew's hours up to a minute; before the instant of freezing
+// they are those of the plan in force, so that an absence entered later does
+// not unmake work that is done.
+func (m *maker) crewHours(c Crew, to int) []Interval {
+	if m.in.Prior == nil || m.in.Prior.Hours[c.Key] == nil {
+		return m.clock.CrewHours(m.in.Firm, c, 0, to)
+	}
+	was := Common(m.in.Prior.Hours[c.Key], []Interval{{0, m.frozen}})
+	return normal(slices.Concat(was, m.clock.CrewHours(m.in.Firm, c, m.frozen, to)))
 }
 
 // from are the intervals that end after t.

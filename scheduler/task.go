@@ -99,6 +99,8 @@ type works struct {
 	used      map[string]bool
 	areaOf    map[string][]*Area // fixed areas by activity
 	findings  []takeoff.Finding
+	relax     bool // latest times after work that is done are noted only
+	missed    []missed
 }
 
 // shift is the usual working interval of a crew on a site.

@@ -1,0 +1,235 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// Differences says in words what changes on a crew's sheet of a day between
+// two plans: what a second revision must tell its reader. Nothing is returned
+// where the sheet is the same in all that a crew acts on.
+func Differences(was, is *Plan, crew string, date rooms.Date) []string {
+	a, b := dayOf(was, crew, date), dayOf(is, crew, date)
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	switch {
+	case a.sheet == nil && b.sheet == nil:
+		return nil
+	case b.sheet == nil:
+		say("no work is left on %s", date)
+		return out
+	case a.sheet == nil:
+		say("work is planned on %s now", date)
+	}
+	diffActivities(a, b, say)
+	diffPieces(a, b, say)
+	diffCuts(a, b, say)
+	diffMixes(a, b, say)
+	diffLists(a, b, say)
+	return out
+}
+
+// dayView is one sheet with what it names.
+type dayView struct {
+	sheet      *Sheet
+	clock      Clock
+	activities map[string]*Activity
+	pieces     map[string]string // piece → area
+	cuts       map[string]string // piece and cut → words
+	labels     map[string]string
+	kg         map[string]float64
+	mixes      map[string]int
+}
+
+func dayOf(p *Plan, crew string, date rooms.Date) dayView {
+	v := dayView{activities: map[string]*Activity{}, pieces: map[string]string{}, cuts: map[string]string{}, labels: map[string]string{},
+		kg: map[string]float64{}, mixes: map[string]int{}}
+	if p == nil {
+		return v
+	}
+	v.clock = Clock{p.Epoch, p.Firm.Zone}
+	if v.clock.Zone == nil {
+		v.clock.Zone = p.Epoch.Location()
+	}
+	for i := range p.Sheets {
+		if s := &p.Sheets[i]; s.Crew == crew && s.Date == date {
+			v.sheet = s
+		}
+	}
+	if v.sheet == nil {
+		return v
+	}
+	for i := range p.Activities {
+		if a := &p.Activities[i]; slices.Contains(v.sheet.Activities, a.ID) {
+			v.activities[a.ID] = a
+		}
+	}
+	for _, a := range p.Areas {
+		if slices.Contains(v.sheet.Areas, a.ID) {
+			for _, id := range a.Pieces {
+				v.pieces[id] = a.ID
+			}
+		}
+	}
+	for _, g := range v.sheet.Cuts {
+		for i, id := range g.Pieces {
+			from := ""
+			if i < len(g.From) {
+				from = g.From[i]
+			}
+			v.cuts[id+"|"+g.Tool+"|"+g.Shape] = cutWords(g, p.Firm.Units) + "|" + from
+		}
+	}
+	for i := range p.Layouts {
+		for _, z := range p.Layouts[i].Zones {
+			for _, q := range z.Pieces {
+				v.labels[q.ID] = p.Layouts[i].Surface + " " + q.Label
+			}
+		}
+	}
+	for _, m := range p.Mixes {
+		if v.activities[m.Activity] != nil {
+			v.kg[m.Product] += m.Kg
+			v.mixes[m.Product]++
+		}
+	}
+	return v
+}
+
+func cutWords(g CutGroup, units string) string {
+	if !g.Sized {
+		return g.Shape
+	}
+	if units == "imperial" {
+		return fmt.Sprintf("%g in", float64(int64(g.Size/(rooms.Inch/16)))/16)
+	}
+	return fmt.Sprintf("%g mm", g.Size.Millimetres())
+}
+
+type sayer func(format string, args ...any)
+
+func diffActivities(a, b dayView, say sayer) {
+	for _, id := range keysOf(a.activities, b.activities) {
+		x, y := a.activities[id], b.activities[id]
+		switch {
+		case y == nil:
+			say("dropped: %s in %s", x.Title, x.Room)
+		case x == nil:
+			say("added: %s in %s, %s to %s", y.Title, y.Room, clockTime(b, y.Start), clockTime(b, y.Finish))
+		case x.Start != y.Start || x.Finish != y.Finish:
+			say("moved: %s in %s, now %s to %s", y.Title, y.Room, clockTime(b, y.Start), clockTime(b, y.Finish))
+		}
+	}
+}
+
+func clockTime(v dayView, m int) string { return v.clock.At(m).Format("15:04") }
+
+func diffPieces(a, b dayView, say sayer) {
+	var gone, come []string
+	for _, id := range keysOf(a.pieces, b.pieces) {
+		if b.pieces[id] == "" {
+			gone = append(gone, label(a, b, id))
+		} else if a.pieces[id] == "" {
+			come = append(come, label(a, b, id))
+		}
+	}
+	if len(gone) > 0 {
+		say("not set on this day any more: %s", some(gone))
+	}
+	if len(come) > 0 {
+		say("also set on this day: %s", some(come))
+	}
+}
+
+func diffCuts(a, b dayView, say sayer) {
+	var gone, come []string
+	for _, k := range keysOf(a.cuts, b.cuts) {
+		id := k[:strings.IndexByte(k, '|')]
+		x, y := a.cuts[k], b.cuts[k]
+		xs, xf, _ := strings.Cut(x, "|")
+		ys, yf, _ := strings.Cut(y, "|")
+		switch {
+		case y == "":
+			gone = append(gone, fmt.Sprintf("%s (%s)", label(a, b, id), xs))
+		case x == "":
+			come = append(come, fmt.Sprintf("%s (%s)", label(a, b, id), ys))
+		case xs != ys:
+			say("cut %s to %s instead of %s", label(a, b, id), ys, xs)
+		case xf != yf:
+			say("cut %s again, %s, from tile %s", label(a, b, id), ys, yf)
+		}
+	}
+	if len(gone) > 0 {
+		say("cuts that are no longer due: %s", some(gone))
+	}
+	if len(come) > 0 {
+		say("cuts added: %s", some(come))
+	}
+}
+
+func label(a, b dayView, id string) string {
+	if l := b.labels[id]; l != "" {
+		return l
+	}
+	if l := a.labels[id]; l != "" {
+		return l
+	}
+	return id
+}
+
+// some lists up to a dozen.
+func some(in []string) string {
+	if len(in) > 12 {
+		return strings.Join(in[:12], ", ") + fmt.Sprintf(" and %d more", len(in)-12)
+	}
+	return strings.Join(in, ", ")
+}
+
+func diffMixes(a, b dayView, say sayer) {
+	for _, p := range sortedKeys(a.kg, b.kg) {
+		if d := a.kg[p] - b.kg[p]; d > 0.05 || d < -0.05 {
+			say("%s: %d mixes of %.1f kg in all instead of %d of %.1f kg", p, b.mixes[p], b.kg[p], a.mixes[p], a.kg[p])
+		}
+	}
+}
+
+func diffLists(a, b dayView, say sayer) {
+	carried := func(s *Sheet) map[string]float64 {
+		out := map[string]float64{}
+		if s != nil {
+			for _, c := range s.Carry {
+				out[strings.TrimSpace(c.Unit+" of "+c.Product+" "+c.Lot)] += c.Quantity
+			}
+		}
+		return out
+	}
+	x, y := carried(a.sheet), carried(b.sheet)
+	for _, k := range sortedKeys(x, y) {
+		if x[k] != y[k] {
+			say("carry %g %s instead of %g", y[k], k, x[k])
+		}
+	}
+	for _, id := range b.sheet.OnSite {
+		if a.sheet == nil || !slices.Contains(a.sheet.OnSite, id) {
+			say("measure on site: %s", label(a, b, id))
+		}
+	}
+}
+
+// keysOf are the keys of both maps, sorted.
+func keysOf[V any](a, b map[string]V) []string {
+	out := make([]string, 0, len(a)+len(b))
+	for k := range a {
+		out = append(out, k)
+	}
+	for k := range b {
+		if _, ok := a[k]; !ok {
+			out = append(out, k)
+		}
+	}
+	slices.Sort(out)
+	return out
+}

@@ -1,0 +1,280 @@
+package scheduler
+
+import (
+	"context"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// nthSheet is the n-th day with work of the plan, and the input that freezes it.
+func frozenAfter(in Input, p *Plan, n int) (Input, rooms.Date) {
+	var days []rooms.Date
+	for _, s := range p.Sheets {
+		if !slices.Contains(days, s.Date) {
+			days = append(days, s.Date)
+		}
+	}
+	d := days[min(n, len(days)-1)]
+	next := in
+	next.Prior, next.Placed = p, p.Orders
+	next.Today = d
+	next.Frozen = d.AddDays(1).In(in.Firm.Zone)
+	return next, d
+}
+
+func replanned(t *testing.T, in Input) *Plan {
+	t.Helper()
+	p, err := Make(context.Background(), in)
+	if err != nil {
+		t.Fatalf("Make: %v", err)
+	}
+	if err := CheckPlan(p); err != nil {
+		t.Fatalf("CheckPlan: %v", err)
+	}
+	return p
+}
+
+func areaByID(p *Plan, id string) *Area {
+	for i := range p.Areas {
+		if p.Areas[i].ID == id {
+			return &p.Areas[i]
+		}
+	}
+	return nil
+}
+
+// A replan without news keeps what is frozen word for word and loses no piece.
+func TestReplanKeepsWhatIsFrozen(t *testing.T) {
+	for _, seed := range []uint64{2, 3, 6, 11} {
+		in := small(t, seed, 3)
+		p := made(t, in)
+		for step := 1; step < 12; step += 3 {
+			next, d := frozenAfter(in, p, step)
+			q := replanned(t, next)
+			frozen := Clock{p.Epoch, in.Firm.Zone}.Minute(next.Frozen)
+			kept := 0
+			for _, a := range p.Activities {
+				if a.Start >= frozen || a.Kind == "hold" {
+					continue
+				}
+				kept++
+				i := slices.IndexFunc(q.Activities, func(b Activity) bool { return b.ID == a.ID })
+				if i < 0 {
+					t.Fatalf("seed %d, %s: activity %s is gone", seed, d, a.ID)
+				}
+				b := q.Activities[i]
+				if b.State != "issued" && b.State != "done, unconfirmed" {
+					t.Errorf("activity %s has state %q", b.ID, b.State)
+				}
+				a.State, b.State, a.Critical, b.Critical = "", "", false, false
+				if !reflect.DeepEqual(a, b) {
+					t.Errorf("seed %d: frozen activity changed:\n%+v\n%+v", seed, a, b)
+				}
+			}
+			for _, a := range p.Areas {
+				if b := areaByID(q, a.ID); a.Start < frozen && !reflect.DeepEqual(a, *b) {
+					t.Errorf("seed %d: frozen area changed:\n%+v\n%+v", seed, a, *b)
+				}
+			}
+			for _, s := range p.Sheets {
+				if diff := Differences(p, q, s.Crew, s.Date); s.Date.Before(d.AddDays(1)) && len(diff) > 0 {
+					t.Errorf("seed %d: issued sheet of %s for %s changed: %v", seed, s.Crew, s.Date, diff)
+				}
+			}
+			if kept == 0 {
+				t.Fatal("nothing was frozen: the test shows nothing")
+			}
+			p = q
+		}
+	}
+}
+
+// firstArea is the first area of the plan with at least n pieces.
+func firstArea(t *testing.T, p *Plan, n int) *Area {
+	t.Helper()
+	for i := range p.Areas {
+		if len(p.Areas[i].Pieces) >= n {
+			return &p.Areas[i]
+		}
+	}
+	t.Fatal("no area is large enough")
+	return nil
+}
+
+// A piece that breaks while it is set is listed again and set later; one that
+// is not reported counts as set.
+func TestBrokenPieceIsSetAgain(t *testing.T) {
+	in := small(t, 4, 2)
+	p := made(t, in)
+	a := firstArea(t, p, 5)
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	id := ""
+	for _, k := range a.Pieces[:len(a.Pieces)-1] {
+		if q := pieceOf(p, k); len(q.Cuts) > 0 && !q.OnSite {
+			id = k
+		}
+	}
+	if id == "" {
+		t.Skip("the first area has no cut piece")
+	}
+	next := in
+	next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start)
+	next.Frozen = clock.Day(a.Start).AddDays(1).In(in.Firm.Zone)
+	next.Records = []Record{{Kind: "pieces broken", At: clock.At(a.Start + 30), Crew: a.Crew, Pieces: []string{id}}}
+	q := replanned(t, next)
+	if slices.Contains(areaByID(q, a.ID).Pieces, id) {
+		t.Error("the broken piece still counts as set")
+	}
+	if late := pieceOf(q, id).Late; !strings.Contains(late, "broken on") {
+		t.Errorf("late reason is %q", late)
+	}
+	days := 0
+	for _, s := range q.Sheets {
+		for _, g := range s.Cuts {
+			if slices.Contains(g.Pieces, id) {
+				days++
+				if s.Date.Before(clock.Day(a.Start).AddDays(1)) {
+					t.Errorf("cut again on %s, a day that is issued", s.Date)
+				}
+			}
+		}
+	}
+	if days == 0 {
+		t.Error("the piece is not listed again")
+	}
+	n := 0
+	for _, s := range q.Stock {
+		if s.Broken {
+			n++
+		}
+	}
+	if n == 0 {
+		t.Error("no stock tile is broken")
+	}
+}
+
+func pieceOf(p *Plan, id string) *takeoff.Piece {
+	for i := range p.Layouts {
+		for z := range p.Layouts[i].Zones {
+			for k := range p.Layouts[i].Zones[z].Pieces {
+				if q := &p.Layouts[i].Zones[z].Pieces[k]; q.ID == id {
+					return q
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// A day that ends early leaves the rest of its area to be planned again.
+func TestAreaEndedEarly(t *testing.T) {
+	in := small(t, 7, 2)
+	p := made(t, in)
+	a := firstArea(t, p, 6)
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	next := in
+	next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start)
+	next.Frozen = clock.Day(a.Start).AddDays(1).In(in.Firm.Zone)
+	next.Records = []Record{{Kind: "area done", At: clock.At(a.Finish), Crew: a.Crew, Area: a.ID, Pieces: a.Pieces[:3]}}
+	q := replanned(t, next)
+	if got := areaByID(q, a.ID).Pieces; !slices.Equal(got, a.Pieces[:3]) {
+		t.Errorf("the area keeps %v", got)
+	}
+	for _, id := range a.Pieces[3:] {
+		for _, b := range q.Areas {
+			if slices.Contains(b.Pieces, id) && b.Start < clock.Minute(next.Frozen) {
+				t.Errorf("piece %s is in area %s, which is frozen", id, b.ID)
+			}
+		}
+	}
+	i := slices.IndexFunc(q.Activities, func(b Activity) bool { return b.ID == a.Activity })
+	if q.Activities[i].State != "done" {
+		t.Errorf("state %q", q.Activities[i].State)
+	}
+}
+
+// A wall measured narrower changes cuts on that edge only, and no origin.
+func TestReadingChangesOneEdge(t *testing.T) {
+	in := small(t, 9, 1)
+	p := made(t, in)
+	a := firstArea(t, p, 2)
+	surface := a.Surfaces[0]
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	next := in
+	next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start)
+	next.Frozen = clock.At(a.Start + 1)
+	next.Records = []Record{{Kind: "reading", At: clock.At(a.Start), Surface: surface, Reading: rooms.Reading{Edge: 1, Deviation: -6 * mm}}}
+	q := replanned(t, next)
+	moved := 0
+	for i := range p.Layouts {
+		l, k := &p.Layouts[i], &q.Layouts[i]
+		for z := range l.Zones {
+			if l.Zones[z].Origin != k.Zones[z].Origin && l.Surface == surface {
+				t.Errorf("%s: origin moved", l.Surface)
+			}
+			for x := range l.Zones[z].Pieces {
+				was := &l.Zones[z].Pieces[x]
+				is := pieceOf(q, was.ID)
+				if is == nil || reflect.DeepEqual(was.Polygon, is.Polygon) {
+					continue
+				}
+				moved++
+				if l.Surface != surface || !strings.Contains(cutsAt(was), "edge 1") {
+					t.Errorf("piece %s changed, its cuts are at %q", was.ID, cutsAt(was))
+				}
+			}
+		}
+	}
+	t.Logf("%d pieces changed", moved)
+}
+
+func cutsAt(p *takeoff.Piece) string {
+	var at []string
+	for _, c := range p.Cuts {
+		at = append(at, c.At)
+	}
+	return strings.Join(at, ", ")
+}
+
+func TestDifferencesSayWhatMoved(t *testing.T) {
+	in := small(t, 2, 2)
+	p := made(t, in)
+	s := p.Sheets[0]
+	if d := Differences(p, p, s.Crew, s.Date); len(d) > 0 {
+		t.Errorf("a plan differs from itself: %v", d)
+	}
+	if d := Differences(p, nil, s.Crew, s.Date); len(d) != 1 || !strings.Contains(d[0], "no work is left") {
+		t.Errorf("got %v", d)
+	}
+	q := *p
+	q.Activities = slices.Clone(p.Activities)
+	i := slices.IndexFunc(q.Activities, func(a Activity) bool { return a.ID == s.Activities[0] })
+	q.Activities[i].Start += 15
+	d := Differences(p, &q, s.Crew, s.Date)
+	if len(d) != 1 || !strings.HasPrefix(d[0], "moved: ") {
+		t.Errorf("got %v", d)
+	}
+}
+
+// A crew that falls ill after its day was issued keeps that day and loses the next.
+func TestAbsenceAfterIssue(t *testing.T) {
+	in := small(t, 3, 2)
+	p := made(t, in)
+	next, d := frozenAfter(in, p, 2)
+	next.Firm.Crews = slices.Clone(next.Firm.Crews)
+	for i := range next.Firm.Crews {
+		next.Firm.Crews[i].Off = []rooms.Date{d, d.AddDays(1)}
+	}
+	q := replanned(t, next)
+	clock := Clock{q.Epoch, in.Firm.Zone}
+	for _, a := range q.Activities {
+		if a.Crew != "" && clock.Day(a.Start) == d.AddDays(1) {
+			t.Errorf("%s works on the day off", a.ID)
+		}
+	}
+}
