@@ -180,8 +180,27 @@ func (b *builder) build(list []int) bool {
 	return true
 }
 
+// moves counts the changes of room of all travelling crews.
+func (b *builder) moves() int {
+	sum := 0
+	for r := range b.visits {
+		room := -1
+		for k := range b.visits[r].list {
+			at := b.visits[r].list[k].room
+			if at < 0 {
+				continue
+			}
+			if room >= 0 && at != room {
+				sum++
+			}
+			room = at
+		}
+	}
+	return sum
+}
+
 // visit is one stay of a moving crew.
-type visit struct{ start, end, site, act int }
+type visit struct{ start, end, site, room, act int }
 
 // visits are the stays of one crew, by start.
 type visits struct {
@@ -228,7 +247,8 @@ func (v *visits) lower(t int) int {
 
 func (v *visits) add(i, s, e int) {
 	if v.moves {
-		v.list = slices.Insert(v.list, v.lower(s), visit{s, e, v.m.p.Activities[i].Site, i})
+		a := &v.m.p.Activities[i]
+		v.list = slices.Insert(v.list, v.lower(s), visit{s, e, a.Site, a.Room, i})
 	}
 }
 

@@ -53,6 +53,7 @@ type cp struct {
 	texts  []int32 // and of the arena
 	arcs   [][]cpArc
 	placed int64 // starts that became fixed, the measure of effort
+	steps  int64 // changes of bounds
 
 	clauses  []clause
 	lits     []atom
@@ -173,6 +174,7 @@ func (c *cp) set(k, v int32, why reason) bool {
 	c.trail = append(c.trail, entry{k: k, val: v, old: c.bound[k], prev: c.last[k], level: c.depth(), why: why})
 	c.last[k] = int32(len(c.trail) - 1)
 	c.bound[k] = v
+	c.steps++
 	if v == -c.bound[k^1] && k < int32(2*c.n) {
 		c.placed++
 	}

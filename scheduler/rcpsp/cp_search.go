@@ -16,6 +16,7 @@ type cpSearch struct {
 	greedy     bool    // decide by earliest start only
 	limit      int     // clauses to keep
 	conflicts  int64
+	decisions  int64
 }
 
 type gone struct{ id, level int32 }
@@ -257,7 +258,7 @@ func (c *cp) descend(assume []atom, conflicts int64, stop func() bool) outcome {
 			if !c.learn() {
 				return closed
 			}
-			if conflicts <= 0 || s.conflicts&63 == 0 && stop() {
+			if conflicts <= 0 || s.conflicts&7 == 0 && stop() {
 				return gaveUp
 			}
 			continue
@@ -276,6 +277,9 @@ func (c *cp) descend(assume []atom, conflicts int64, stop func() bool) outcome {
 			if next, ok = s.decide(); !ok {
 				return solution
 			}
+		}
+		if s.decisions++; s.decisions&255 == 0 && stop() {
+			return gaveUp
 		}
 		c.newLevel()
 		c.set(next.k, next.v, reason{kind: byDecision})

@@ -24,16 +24,26 @@ func (s *search) exactOnce() bool {
 	if s.m.p.Objective == LatenessFirst && s.best != nil && c.late < 0 {
 		return false // too late to be counted in 32 bits
 	}
-	x := &exactRun{s: s, c: c}
+	x := &exactRun{s: s, c: c, steps: never}
+	if s.m.general {
+		x.steps = generalSteps
+	}
 	x.run()
 	return x.again
 }
+
+// generalSteps limits the engine on problems with calendars, whose bounds move in many small steps.
+const generalSteps = 1_000_000
+
+// exactActivities is the size up to which it is tried on them.
+const exactActivities = 400
 
 type exactRun struct {
 	s       *search
 	c       *cp
 	counted int64
 	again   bool
+	steps   int64 // changes of bounds allowed
 }
 
 // close notes that nothing better than the best exists, or nothing at all.
@@ -109,5 +119,5 @@ func (x *exactRun) take() {
 func (x *exactRun) stop() bool {
 	x.s.spent += x.c.placed - x.counted
 	x.counted = x.c.placed
-	return x.s.over()
+	return x.c.steps > x.steps || x.s.over()
 }

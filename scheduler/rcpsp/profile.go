@@ -81,12 +81,14 @@ func (p *profile) cut(t, k int) int {
 	return k + 1
 }
 
-// remove takes q off [from, to) again and joins steps that became equal.
+// remove takes q off [from, to) again and joins steps that became equal. A boundary at either end may have been joined
+// away before, so both are cut anew.
 func (p *profile) remove(from, to, q int) {
+	p.add(from, to, -q)
 	k := p.find(from)
-	e := k
-	for ; p.steps[e].at < to; e++ {
-		p.steps[e].load -= q
+	e := k + 1
+	for p.steps[e].at < to {
+		e++
 	}
 	if p.steps[e].load == p.steps[e-1].load {
 		p.steps = append(p.steps[:e], p.steps[e+1:]...)

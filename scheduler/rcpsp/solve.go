@@ -64,7 +64,7 @@ func newSearch(ctx context.Context, m *model, o Options) *search {
 
 // defaultSchedules keeps the default effort about constant: many schedules of a small problem, few of a large one.
 func defaultSchedules(n int) int64 {
-	return int64(max(20, min(5000, 1_500_000/(n+1))))
+	return int64(max(20, min(2000, 300_000/(n+1))))
 }
 
 // over reports whether the search has to end; it polls the context.
@@ -102,11 +102,21 @@ func (s *search) atBound() bool {
 	return s.best != nil && s.score.Lateness <= s.bound.Lateness && s.score.Makespan <= s.bound.Makespan
 }
 
+// done reports that nothing is left to gain: the bounds are met, and the objective asks for no more.
+func (s *search) done() bool {
+	return s.atBound() && s.m.p.Objective == Makespan
+}
+
 func (s *search) run() {
-	ls := newListSearch(s)
-	ls.run(min(s.budget/4, 200*int64(s.m.n)))
-	s.spent = ls.b.spent
-	if s.over() || s.atBound() {
+	b := newBuilder(s.m)
+	found := s.firstSchedules(b)
+	if s.over() || s.done() {
+		return
+	}
+	if found && s.m.general {
+		newReinsertion(s, b).run(s.budget * 3 / 4)
+	}
+	if s.over() || s.atBound() || s.m.general && s.m.n > exactActivities {
 		return
 	}
 	s.exact()
