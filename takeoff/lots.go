@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -37,13 +38,13 @@ func (s *supply) take(n int) (yard int) {
 // giveLots gives each row one lot: the one its kept tiles are of, else lots on
 // hand (and bought by orders placed) so that most is served from them and least
 // is left over, else a lot on offer. What no lot serves is ordered, in one lot.
-func (t *taker) giveLots() {
+func (t *taker) giveLots(ctx context.Context) {
 	for i := 0; i < len(t.out.Rows); {
 		j := i
 		for j < len(t.out.Rows) && t.out.Rows[j].Tile == t.out.Rows[i].Tile {
 			j++
 		}
-		t.giveTile(t.out.Rows[i:j])
+		t.giveTile(ctx, t.out.Rows[i:j])
 		i = j
 	}
 	lot := map[rowKey]string{}
@@ -56,10 +57,11 @@ func (t *taker) giveLots() {
 			s.Lot = lot[rowKey{s.Tile, s.Group}]
 		}
 	}
+	t.warnCalibres()
 }
 
 // giveTile gives lots to the rows of one tile.
-func (t *taker) giveTile(rows []Row) {
+func (t *taker) giveTile(ctx context.Context, rows []Row) {
 	tile := rows[0].Tile
 	have, offer := t.supplies(tile)
 	answer := LotAnswer{Tile: tile, Proved: true}
@@ -75,6 +77,7 @@ func (t *taker) giveTile(rows []Row) {
 	}
 	for _, i := range open {
 		t.findShort(&rows[i], have)
+		t.proposeSplit(ctx, &rows[i], have)
 	}
 }
 
@@ -154,6 +157,7 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		r.Lot = lots[0]
 		if len(lots) > 1 {
 			r.Split = "tiles of lots " + strings.Join(lots, " and ") + " are cut or laid already"
+			t.warnMixedCalibres(r, lots)
 		}
 		got := 0
 		for _, l := range lots {

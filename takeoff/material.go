@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -126,7 +127,7 @@ func (t *taker) findOnce(f Finding) {
 
 // materials counts every product other than tile, surface by surface, and
 // rounds each up to packages once.
-func (t *taker) materials() {
+func (t *taker) materials(ctx context.Context) error {
 	seams := newSeams(t.surfaces)
 	var bars []barLength
 	for i := range t.surfaces {
@@ -138,14 +139,18 @@ func (t *taker) materials() {
 		t.needSpacers(s)
 		bars = append(bars, t.trimLengths(s, seams.of(s))...)
 	}
-	barPackages := t.needTrims(bars)
+	barPackages, err := t.needTrims(ctx, bars)
+	if err != nil {
+		return err
+	}
 	for i := range t.in.Catalogue.Products {
 		t.roundUp(&t.in.Catalogue.Products[i], barPackages)
 	}
+	return nil
 }
 
 // roundUp adds the line of one product, unless nothing needs it.
-func (t *taker) roundUp(p *Product, bars map[string]int) {
+func (t *taker) roundUp(p *Product, bars map[string]barCount) {
 	m := Material{Product: p.Key, Kind: p.Kind, Unit: p.Unit, PackageSize: p.PackageSize}
 	with := 0.0
 	var hows []string
@@ -167,7 +172,8 @@ func (t *taker) roundUp(p *Product, bars map[string]int) {
 	m.Surfaces = slices.Compact(m.Surfaces)
 	m.Net, with = math.Round(m.Net*1000)/1000, math.Round(with*1000)/1000
 	if n, ok := bars[p.Key]; ok {
-		m.Packages = n
+		m.Packages = n.bars
+		hows = append(hows, fmt.Sprintf("no plan needs fewer than %d", n.bound))
 	} else {
 		m.Packages = ceilCount(with / p.PackageSize)
 	}
@@ -190,5 +196,9 @@ func materialHow(m *Material, p *Product, with float64, hows []string) string {
 	if g := margins[p.Kind]; g > 0 {
 		margin = fmt.Sprintf(" + %s = %s %s", percent(g), trimmed(with, 2), m.Unit)
 	}
-	return fmt.Sprintf("%s: %s %s net%s → %s of %s %s", rates, trimmed(m.Net, 2), m.Unit, margin, count(m.Packages, pack), trimmed(m.PackageSize, 3), m.Unit)
+	water := ""
+	if w := p.Sheet.WaterPerKg; w > 0 && p.Unit == "kg" {
+		water = fmt.Sprintf(", %s l of water to each", trimmed(w*p.PackageSize, 2))
+	}
+	return fmt.Sprintf("%s: %s %s net%s → %s of %s %s%s", rates, trimmed(m.Net, 2), m.Unit, margin, count(m.Packages, pack), trimmed(m.PackageSize, 3), m.Unit, water)
 }

@@ -47,7 +47,7 @@ func (t *taker) needGrout(s *takenSurface) {
 
 // jointMM2 is the area of a zone's joints: its cover less its pieces.
 func (t *taker) jointMM2(z *ZoneLayout) float64 {
-	a := coverM2(z) * 1e6
+	a := float64(coverM2(z) * 1e6)
 	for i := range z.Pieces {
 		a -= pieceMM2(&z.Pieces[i])
 	}

@@ -47,7 +47,7 @@ func (t *Taken) kgAt(w want, site string) float64 {
 	if n == 0 {
 		return 0
 	}
-	return w.kg * float64(w.packages) * float64(n) / float64(len(w.rooms))
+	return float64(w.kg*float64(w.packages)*float64(n)) / float64(len(w.rooms))
 }
 
 // overfull names the sites at which a single delivery is more than they store.

@@ -118,6 +118,13 @@ func (c *Catalogue) earliestReady(supplier string, today rooms.Date, wait int) r
 type covered struct {
 	boxes int
 	ready rooms.Date
+	from  []coverPart
+}
+
+// coverPart is boxes of one line's lot.
+type coverPart struct {
+	lot   string
+	boxes int
 }
 
 // coverRows shares the tile of orders placed among the rows: first to rows of
@@ -148,6 +155,7 @@ func (t *Taken) coverRows(placed []Order) []covered {
 				n := min(l.left, short)
 				l.left -= n
 				cover[i].boxes += n
+				cover[i].from = append(cover[i].from, coverPart{l.Lot, n})
 				if cover[i].ready.Before(l.ready) {
 					cover[i].ready = l.ready
 				}

@@ -59,7 +59,7 @@ type Taken struct {
 	placed          []Order
 	sites           []siteStore
 	due             map[string]rooms.Date
-	siteOf          map[string]string
+	siteOf, jobOf   map[string]string
 	acclimatiseDays int
 	openDays        int
 }
@@ -118,8 +118,10 @@ func Take(ctx context.Context, in TakeIn) (*Taken, error) {
 	if err := t.cutStock(ctx); err != nil {
 		return nil, err
 	}
-	t.giveLots()
-	t.materials()
+	t.giveLots(ctx)
+	if err := t.materials(ctx); err != nil {
+		return nil, err
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, fmt.Errorf("takeoff: %w", err)
 	}
@@ -138,9 +140,10 @@ func (t *taker) index() error {
 		t.out.acclimatiseDays = 2
 	}
 	t.out.Layouts = copyLayouts(t.in.Layouts)
-	t.out.due, t.out.siteOf = map[string]rooms.Date{}, map[string]string{}
+	t.out.due, t.out.siteOf, t.out.jobOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}
 	for _, k := range t.roomKeys {
-		t.out.due[k], t.out.siteOf[k] = t.rooms[k].Due, t.rooms[k].site
+		r := t.rooms[k]
+		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k] = r.Due, r.site, r.job
 	}
 	t.byID, t.flat = map[string]*takenPiece{}, map[rowKey]float64{}
 	for i := range t.out.Layouts {

@@ -1,0 +1,177 @@
+package takeoff
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+func TestChangesOfOpenOrders(t *testing.T) {
+	in := bathJob(1)
+	n := take(t, in).Rows[0].Boxes
+	in.Catalogue.Suppliers[0].ReturnDays, in.Catalogue.Suppliers[0].ReturnFee = 14, 0.25
+	order := func(delivery string, lines ...OrderLine) Order {
+		return Order{Key: "o1", Supplier: "kiln", Currency: "EUR", Delivery: day(delivery), Ready: day(delivery), Lines: lines}
+	}
+	tile := func(lot string, boxes int) OrderLine {
+		return OrderLine{Product: "white", Lot: lot, Quantity: float64(boxes), Unit: "box", UnitPrice: 184500, Rooms: []string{"elm/bath1"}}
+	}
+	fix := OrderLine{Product: "fix", Quantity: 5, Unit: "bag", UnitPrice: 189900}
+	for _, c := range []struct {
+		name   string
+		order  Order
+		want   string // kind and quantity of each change
+		credit Money
+		text   string
+	}{
+		{"just what is needed", order("2026-03-09", tile("", n)), "", 0, ""},
+		{"three boxes too many, not sent yet", order("2026-03-09", tile("", n+3)), "reduce 3 white", 3 * 184500, "55.35 EUR less"},
+		{"here since a week: returned for a quarter", order("2026-02-24", tile("", n+3)), "return 3 white", 415100, "41.51 EUR back after a fee of 13.84 EUR"},
+		{"here for too long", order("2026-02-02", tile("", n+3)), "keep 3 white", 0, "go to stock"},
+		{"a lot nobody takes", order("2026-03-09", tile("", n), tile("Z9", 2)), "reduce 2 white", 2 * 184500, ""},
+		{"bags too many", order("2026-03-09", tile("", n), fix), "reduce 3 fix", 3 * 189900, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in.Placed = []Order{c.order}
+			got := take(t, in).Changes(in.Catalogue, in.Today, in.Placed)
+			var said []string
+			credit := Money(0)
+			for _, ch := range got {
+				said = append(said, ch.Kind+" "+trimmed(ch.Quantity, 2)+" "+ch.Product)
+				credit += ch.Credit
+				if !strings.Contains(ch.Text, c.text) {
+					t.Errorf("text %q, want %q", ch.Text, c.text)
+				}
+			}
+			if strings.Join(said, ", ") != c.want || credit != c.credit {
+				t.Errorf("%q, credit %d; want %q, %d", said, credit, c.want, c.credit)
+			}
+		})
+	}
+}
+
+func TestOrderFindingsOfLateOrders(t *testing.T) {
+	in := bathJob(1)
+	got := take(t, in)
+	for need, want := range map[string]string{"2026-03-04": Stop, "2026-03-11": Warn, "2026-05-11": ""} {
+		first := map[Use]rooms.Date{}
+		for k := range got.Releases(in.Catalogue, in.Today) {
+			first[k] = day(need)
+		}
+		severity := ""
+		for _, f := range OrderFindings(in.Catalogue, in.Today, got.Orders(in.Catalogue, in.Today, first, nil)) {
+			if f.Rule == "order late" && strings.HasPrefix(f.Where, "kiln") {
+				severity = f.Severity
+			}
+		}
+		if severity != want {
+			t.Errorf("first use %s: severity %q, want %q", need, severity, want)
+		}
+	}
+}
+
+// The rooms' costs add to the lines' amounts, whatever the weights.
+func TestRoomCostsAddUp(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 8))
+	for range 2000 {
+		weights := make([]float64, 1+rng.IntN(9))
+		for i := range weights {
+			weights[i] = rng.Float64() * float64(rng.IntN(3))
+		}
+		total := Money(rng.IntN(10_000_000)) * 100
+		sum := Money(0)
+		for _, m := range shareMoney(total, weights) {
+			if sum += m; m < 0 || m%100 != 0 {
+				t.Fatalf("part %d of %d", m, total)
+			}
+		}
+		if sum != total {
+			t.Fatalf("parts add to %d, total %d, weights %v", sum, total, weights)
+		}
+	}
+	in := bathJob(3)
+	got := take(t, in)
+	sum, want := Money(0), Money(0)
+	for _, c := range got.Costs(in.Catalogue) {
+		sum += c.Total()
+		if c.Job != "elm" || c.Tiles <= 0 || c.Products <= 0 {
+			t.Errorf("%+v", c)
+		}
+	}
+	for _, o := range got.Orders(in.Catalogue, in.Today, nil, nil) {
+		for _, l := range o.Lines {
+			if l.Product != "" {
+				want += l.Amount
+			}
+		}
+	}
+	if sum != want {
+		t.Errorf("rooms cost %d, the lines ordered come to %d", sum, want)
+	}
+}
+
+func TestSplitProposal(t *testing.T) {
+	suite := func() TakeIn {
+		in := bathJob(2)
+		for i := range in.Jobs[0].Sites[0].Rooms {
+			in.Jobs[0].Sites[0].Rooms[i].Group = "suite"
+		}
+		return in
+	}
+	whole := take(t, suite()).Rows[0].Boxes
+	half := take(t, bathJob(1)).Rows[0].Boxes
+	for _, c := range []struct {
+		name string
+		lots []Lot
+		want string
+	}{
+		{"a lot for each room", []Lot{{Tile: "white", Lot: "A1", Boxes: half, Calibre: "5"}, {Tile: "white", Lot: "B2", Boxes: half + 2, Calibre: "6"}}, "split room from room"},
+		{"walls of one room apart", []Lot{{Tile: "white", Lot: "A1", Boxes: half + 8}, {Tile: "white", Lot: "B2", Boxes: half - 6}}, "split surface from surface"},
+		{"not enough in all", []Lot{{Tile: "white", Lot: "A1", Boxes: half}, {Tile: "white", Lot: "B2", Boxes: whole - half - 1}}, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := suite()
+			in.Catalogue.Lots = c.lots
+			got := take(t, in)
+			said, calibre := "", false
+			for _, f := range got.Findings {
+				if f.Rule == "split" {
+					said = f.Message
+				}
+				calibre = calibre || f.Rule == "calibre"
+			}
+			t.Log(said)
+			if c.want == "" && said != "" || !strings.Contains(said, c.want) {
+				t.Errorf("proposal %q, want %q", said, c.want)
+			}
+			if calibre != (c.lots[0].Calibre != "") {
+				t.Errorf("calibre warning %v", calibre)
+			}
+			if r := got.Rows[0]; r.Lot != "" || r.FromStock != 0 || r.Split != "" {
+				t.Errorf("a proposal was carried out: %+v", r)
+			}
+		})
+	}
+}
+
+// A lot 3 mm larger than drawn: over eight tiles 24 mm.
+func TestCalibreWarning(t *testing.T) {
+	in := bathJob(0)
+	s, l := wall("elm", "bath1", "north", 10*mm+8*303*mm-3*mm, 10*mm+4*203*mm-3*mm, in.Catalogue.Tiles[0])
+	in.Jobs[0].Sites[0].Rooms = []rooms.Room{{Key: "bath1", Surfaces: []rooms.Surface{s}}}
+	in.Layouts = []Layout{l}
+	for measured, want := range map[rooms.Length]float64{300 * mm: 0, 303 * mm: 24, 299 * mm: -8} {
+		in.Catalogue.Lots = []Lot{{Tile: "white", Lot: "A1", Boxes: 50, Width: measured, Height: 200 * mm}}
+		value := 0.0
+		for _, f := range take(t, in).Findings {
+			if f.Rule == "calibre" {
+				value = f.Value
+			}
+		}
+		if value != want {
+			t.Errorf("measured %s: %.1f mm over the course, want %.1f", measured, value, want)
+		}
+	}
+}
