@@ -17,15 +17,17 @@ import (
 	"potlife/cmd/potlife/internal/store"
 )
 
-// SheetFiles makes the files of a day sheet: "pdf", "csv", "json", "html".
-type SheetFiles interface {
+// Sheets makes the files of a day sheet ("pdf", "csv", "json", "html") and says
+// in words how one sheet differs from another.
+type Sheets interface {
 	DayFile(w io.Writer, doc *plandoc.Document, index int, m plandoc.Mark, format string) error
+	Differences(before *plandoc.Document, i int, after *plandoc.Document, j int) ([]string, error)
 }
 
 // Options are what an App needs.
 type Options struct {
 	Store *store.Store
-	Print SheetFiles
+	Print Sheets
 	// Post holds a sender per channel that is configured.
 	Post deliver.Post
 	// Spec and Zone override the firm's issue time.

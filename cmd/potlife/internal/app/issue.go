@@ -29,7 +29,41 @@ type Outcome struct {
 // issued, and nothing else. It may run at any time, in any number of processes
 // and as often as one likes: the database takes one issue per crew and day.
 func (a *App) IssueDue(ctx context.Context) ([]Outcome, error) {
-	due, err := a.due(ctx)
+	fired, ok, err := a.lastFire(ctx)
+	if err != nil || !ok {
+		return nil, err
+	}
+	return a.IssueAfter(ctx, fired, a.now())
+}
+
+// lastFire is when the firm's issue time last came.
+func (a *App) lastFire(ctx context.Context) (time.Time, bool, error) {
+	firm, err := a.o.Store.Firm(ctx)
+	if errors.Is(err, store.ErrNotFound) {
+		return time.Time{}, false, nil
+	}
+	if err != nil {
+		return time.Time{}, false, err
+	}
+	spec, zone := firm.IssueAt, firm.Zone
+	if a.o.Spec != "" {
+		spec = a.o.Spec
+	}
+	if a.o.Zone != nil {
+		zone = a.o.Zone
+	}
+	schedule, err := ParseSpec(spec)
+	if err != nil {
+		return time.Time{}, false, err
+	}
+	fired, ok := LastFire(schedule, zone, a.now())
+	return fired, ok, nil
+}
+
+// IssueAfter issues to each crew its first working day after the day of an
+// evening, as long as that day is not over.
+func (a *App) IssueAfter(ctx context.Context, evening, now time.Time) ([]Outcome, error) {
+	due, err := a.due(ctx, evening, now)
 	if err != nil || len(due) == 0 {
 		return nil, err
 	}
@@ -60,7 +94,7 @@ func (a *App) IssueDue(ctx context.Context) ([]Outcome, error) {
 }
 
 // due lists the crews whose next working day is due and not issued yet.
-func (a *App) due(ctx context.Context) ([]Outcome, error) {
+func (a *App) due(ctx context.Context, evening, now time.Time) ([]Outcome, error) {
 	firm, err := a.o.Store.Firm(ctx)
 	if errors.Is(err, store.ErrNotFound) {
 		return nil, nil
@@ -75,29 +109,13 @@ func (a *App) due(ctx context.Context) ([]Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	spec, zone := firm.IssueAt, firm.Zone
-	if a.o.Spec != "" {
-		spec = a.o.Spec
-	}
-	if a.o.Zone != nil {
-		zone = a.o.Zone
-	}
-	schedule, err := ParseSpec(spec)
-	if err != nil {
-		return nil, err
-	}
-	now := a.now()
-	fired, ok := LastFire(schedule, zone, now)
-	if !ok {
-		return nil, nil
-	}
 	var out []Outcome
 	for _, c := range firm.Crews {
 		hours, err := hoursOf(doc, c.Key)
 		if err != nil {
 			return nil, err
 		}
-		day, ok := WorkDate(hours, firm.Zone, fired, now)
+		day, ok := WorkDate(hours, firm.Zone, evening, now)
 		if !ok {
 			continue
 		}

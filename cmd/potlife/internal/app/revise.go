@@ -9,7 +9,6 @@ import (
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/store"
 	"potlife/rooms"
-	"potlife/scheduler"
 )
 
 // Revise compares every sheet that is out for today or later with what the plan
@@ -27,13 +26,13 @@ func (a *App) Revise(ctx context.Context) ([]Outcome, error) {
 	if err != nil || len(days) == 0 {
 		return nil, err
 	}
-	after, err := a.o.Store.CurrentPlan(ctx)
+	after, doc, err := a.current(ctx)
 	if err != nil {
 		return nil, err
 	}
 	var out []Outcome
 	for _, d := range days {
-		o, err := a.reviseDay(ctx, d, after)
+		o, err := a.reviseDay(ctx, d, after.ID, doc)
 		if err != nil {
 			return out, fmt.Errorf("revise the sheet of crew %s on %s: %w", d.Crew, d.Date(), err)
 		}
@@ -47,13 +46,9 @@ func (a *App) Revise(ctx context.Context) ([]Outcome, error) {
 	return out, nil
 }
 
-func (a *App) reviseDay(ctx context.Context, d store.WorkDay, after *store.SavedPlan) (*Outcome, error) {
+func (a *App) reviseDay(ctx context.Context, d store.WorkDay, plan int64, doc *plandoc.Document) (*Outcome, error) {
 	issue, err := a.o.Store.CurrentIssue(ctx, d.Crew, d.Date())
-	if err != nil || issue.Plan == nil || *issue.Plan == after.ID {
-		return nil, err
-	}
-	doc, err := a.document(ctx, after.ID)
-	if err != nil {
+	if err != nil || issue.Plan == nil || *issue.Plan == plan {
 		return nil, err
 	}
 	was, err := a.document(ctx, *issue.Plan)
@@ -65,15 +60,14 @@ func (a *App) reviseDay(ctx context.Context, d store.WorkDay, after *store.Saved
 	if i < 0 || j < 0 || sameDay(was, i, doc, j) {
 		return nil, nil
 	}
-	before, err := a.o.Store.PlanByID(ctx, *issue.Plan)
+	differences, err := a.o.Print.Differences(was, i, doc, j)
 	if err != nil {
 		return nil, err
 	}
-	differences := scheduler.Differences(before.Plan, after.Plan, d.Crew, d.Date())
 	if len(differences) == 0 {
 		return nil, nil
 	}
-	n, err := a.newIssue(ctx, after.ID, doc, j, issue.Revision+1, differences)
+	n, err := a.newIssue(ctx, plan, doc, j, issue.Revision+1, differences)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,106 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/robfig/cron/v3"
+
+	"potlife/cmd/potlife/internal/sheet"
+	"potlife/cmd/potlife/internal/web"
+)
+
+// Serve answers pages and API, issues what falls due, follows reports and
+// works the outbox off, until ctx ends. ready is called with the address once
+// requests are answered. On the way out requests under way are finished, then
+// the workers, within the configured time.
+func (d *Daemon) Serve(ctx context.Context, ready func(url string)) error {
+	handler, err := d.handler(ctx)
+	if err != nil {
+		return err
+	}
+	listener, err := net.Listen("tcp", d.c.Listen)
+	if err != nil {
+		return fmt.Errorf("listen on %s: %w; another program may have the port, choose one with --listen", d.c.Listen, err)
+	}
+	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
+	defer stopWork()
+	var workers sync.WaitGroup
+	for _, w := range []func(context.Context){d.Tick, d.FollowReports, d.Send} {
+		workers.Add(1)
+		go func() { defer workers.Done(); w(work) }()
+	}
+	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, IdleTimeout: 2 * time.Minute}
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(listener) }()
+	ready(d.address(listener))
+	select {
+	case <-ctx.Done():
+	case err = <-failed:
+	}
+	shut, cancel := context.WithTimeout(context.Background(), max(d.c.Stop, time.Second))
+	defer cancel()
+	if bad := server.Shutdown(shut); bad != nil && !errors.Is(bad, http.ErrServerClosed) {
+		d.log.Warn("requests were cut off", "err", bad)
+	}
+	stopWork()
+	workers.Wait()
+	if errors.Is(err, http.ErrServerClosed) {
+		err = nil
+	}
+	return err
+}
+
+// address is the public address, with the port that was really bound.
+func (d *Daemon) address(l net.Listener) string {
+	if d.c.Public != "" {
+		return d.publicURL()
+	}
+	return "http://" + l.Addr().String()
+}
+
+func (d *Daemon) handler(ctx context.Context) (http.Handler, error) {
+	key, err := d.feedKey(ctx)
+	if err != nil {
+		return nil, err
+	}
+	p := Pages{d.App}
+	return web.New(web.Options{Plans: p, Sheets: p, Recorder: p, Orders: p, Accounts: p, Health: p, Print: sheet.Printer{},
+		Sessions: d.o.Store.Sessions(), SessionLife: d.c.Session.Lifetime, PublicURL: d.c.Public, FeedKey: key, Log: d.log, Version: d.version})
+}
+
+// Tick asks the database every minute what is due, and at the start, so that
+// what was missed is caught up. cron gives the rhythm only.
+func (a *App) Tick(ctx context.Context) {
+	tick := func() {
+		if _, err := a.IssueDue(ctx); err != nil && ctx.Err() == nil {
+			a.log.Error("issuing", "err", err)
+		}
+	}
+	// Recover stands innermost: outside of it, a job that panicked once would
+	// count as still running for ever.
+	c := cron.New(cron.WithLocation(time.UTC), cron.WithChain(cron.SkipIfStillRunning(cron.DiscardLogger), cron.Recover(cronLog{a})))
+	if _, err := c.AddFunc("* * * * *", tick); err != nil {
+		a.log.Error("cron", "err", err)
+		return
+	}
+	first := cron.NewChain(cron.Recover(cronLog{a})).Then(cron.FuncJob(tick))
+	first.Run()
+	c.Start()
+	<-ctx.Done()
+	<-c.Stop().Done()
+}
+
+// cronLog hands cron's errors to our log.
+type cronLog struct{ a *App }
+
+func (l cronLog) Info(string, ...any) {}
+
+func (l cronLog) Error(err error, msg string, kv ...any) {
+	l.a.log.Error("cron: "+msg, append([]any{"err", err}, kv...)...)
+}
