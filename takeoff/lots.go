@@ -137,8 +137,9 @@ func (t *taker) supplies(tile string) (have, offer []supply) {
 	return have, offer
 }
 
-// pinLots gives the rows with tiles kept from a lot that lot, takes their boxes
-// from it, and returns the indices of the other rows.
+// pinLots gives the rows with tiles kept from a lot, or with boxes of a lot
+// ordered for their rooms, that lot, leaves the rows for which boxes of no named
+// lot are ordered as they are, and returns the indices of the other rows.
 func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []int) {
 	used := map[rowKey][]string{}
 	for _, s := range t.kept {
@@ -150,13 +151,19 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 	for i := range rows {
 		r := &rows[i]
 		lots := used[rowKey{r.Tile, r.Group}]
+		ordered, coming := t.orderedFor(r)
 		if len(lots) == 0 {
-			open = append(open, i)
+			lots = ordered
+		}
+		if len(lots) == 0 {
+			if !coming {
+				open = append(open, i)
+			}
 			continue
 		}
 		r.Lot = lots[0]
 		if len(lots) > 1 {
-			r.Split = "tiles of lots " + strings.Join(lots, " and ") + " are cut or laid already"
+			r.Split = "tiles of lots " + strings.Join(lots, " and ") + " are laid, cut or ordered already"
 			t.warnMixedCalibres(r, lots)
 		}
 		got := 0
@@ -176,6 +183,24 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		}
 	}
 	return open
+}
+
+// orderedFor lists the lots named on lines of orders placed for a row's rooms,
+// and says whether boxes of no named lot are coming for them.
+func (t *taker) orderedFor(r *Row) (lots []string, coming bool) {
+	for _, o := range t.in.Placed {
+		for _, l := range o.Lines {
+			if l.Product != r.Tile || !slices.ContainsFunc(l.Rooms, func(k string) bool { return slices.Contains(r.Rooms, k) }) {
+				continue
+			}
+			if l.Lot == "" {
+				coming = true
+			} else if !slices.Contains(lots, l.Lot) {
+				lots = append(lots, l.Lot)
+			}
+		}
+	}
+	return lots, coming
 }
 
 // lotSource is why what is seen together takes one lot.

@@ -149,3 +149,38 @@ func TestLotsOfRooms(t *testing.T) {
 		})
 	}
 }
+
+// What was ordered for a room stays that room's, whatever else would fit.
+func TestLotsOrderedForRooms(t *testing.T) {
+	in := bathJob(3)
+	n := take(t, in).Rows[0].Boxes
+	line := func(room, lot string, boxes int) OrderLine {
+		return OrderLine{Product: "white", Lot: lot, Quantity: float64(boxes), Unit: "box", UnitPrice: 184500, Rooms: []string{room}}
+	}
+	in.Placed = []Order{{Key: "kiln-1", Supplier: "kiln", Currency: "EUR", Delivery: day("2026-03-09"), Ready: day("2026-03-11"),
+		Lines: []OrderLine{line("elm/bath2", "R7", n+1), line("elm/bath3", "", n)}}}
+	in.Catalogue.Lots = []Lot{{Tile: "white", Lot: "A1", Boxes: 3 * n}}
+	got := take(t, in)
+	for i, want := range []struct {
+		lot   string
+		stock int
+	}{{"A1", n}, {"R7", 0}, {"", 0}} {
+		if r := got.Rows[i]; r.Lot != want.lot || r.FromStock != want.stock {
+			t.Errorf("%s: lot %q, %d from stock; want %q, %d", r.Group, r.Lot, r.FromStock, want.lot, want.stock)
+		}
+	}
+	if err := CheckTaken(got, in); err != nil {
+		t.Error(err)
+	}
+	orders := got.Orders(in.Catalogue, in.Today, nil, in.Placed)
+	if err := CheckOrders(got, in.Catalogue, in.Today, nil, in.Placed, orders); err != nil {
+		t.Error(err)
+	}
+	for _, o := range orders[1:] {
+		for _, l := range o.Lines {
+			if l.Product == "white" && l.Rooms[0] != "elm/bath3" {
+				t.Errorf("%v boxes ordered again for %v", l.Quantity, l.Rooms)
+			}
+		}
+	}
+}
