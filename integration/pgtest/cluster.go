@@ -26,7 +26,7 @@ func startCluster(ctx context.Context) (*server, error) {
 	if err != nil {
 		return nil, err
 	}
-	dir, err := os.MkdirTemp("", "pgtest")
+	dir, err := os.MkdirTemp(roomyMemory(), "pgtest")
 	if err != nil {
 		return nil, err
 	}

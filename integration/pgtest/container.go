@@ -43,7 +43,7 @@ func startContainer(ctx context.Context) (*server, error) {
 	}
 	c, err := postgres.Run(ctx, image,
 		postgres.WithUsername("potlife"), postgres.WithPassword(password), postgres.WithDatabase("postgres"),
-		testcontainers.WithCmdArgs(settings()...),
+		testcontainers.WithCmdArgs(settings()...), testcontainers.WithTmpfs(memory()),
 		testcontainers.WithLabels(map[string]string{ownerLabel: strconv.Itoa(os.Getpid())}),
 		// The second time it says so it is the server that stays. The port is
 		// tried below, where it is found out which address reaches it.
@@ -58,6 +58,14 @@ func startContainer(ctx context.Context) (*server, error) {
 		return nil, errors.Join(err, end())
 	}
 	return &server{url: u, what: "container of " + image + ", " + fsyncInWords(), close: end}, nil
+}
+
+// memory puts the data into memory where it may be forgotten.
+func memory() map[string]string {
+	if !forgetful() {
+		return nil
+	}
+	return map[string]string{"/var/lib/postgresql/data": "rw"}
 }
 
 // reach finds the address on which the published port answers: the one the

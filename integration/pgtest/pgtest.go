@@ -191,11 +191,15 @@ func pick(ctx context.Context) (*server, error) {
 
 func inCI() bool { return os.Getenv("CI") == "true" }
 
-// settings of the server: fast and forgetful, except for measurements.
+// forgetful reports whether the server may lose what it is told when the
+// machine stops: always, but for measurements.
+func forgetful() bool { return os.Getenv("POTLIFE_TEST_PG_FSYNC") != "on" }
+
+// settings of the server.
 func settings() []string {
-	fsync := "off"
-	if os.Getenv("POTLIFE_TEST_PG_FSYNC") == "on" {
-		fsync = "on"
+	fsync := "on"
+	if forgetful() {
+		fsync = "off"
 	}
 	return []string{"-c", "fsync=" + fsync, "-c", "max_connections=200"}
 }
