@@ -108,6 +108,13 @@ func (s *search) done() bool {
 }
 
 func (s *search) run() {
+	if s.m.n == 0 {
+		return
+	}
+	if s.m.isPlain() {
+		s.runPlain()
+		return
+	}
 	b := newBuilder(s.m)
 	found := s.firstSchedules(b)
 	if s.over() || s.done() {
@@ -117,6 +124,20 @@ func (s *search) run() {
 		newReinsertion(s, b).run(s.budget * 3 / 4)
 	}
 	if s.over() || s.atBound() || s.m.general && s.m.n > exactActivities {
+		return
+	}
+	s.exact()
+}
+
+// runPlain serves problems of lags in one direction and capacities only.
+func (s *search) runPlain() {
+	p := newPopulation(s, 30)
+	p.seed()
+	limit := s.budget
+	for !s.over() && !s.atBound() && s.spent < limit {
+		p.generation()
+	}
+	if s.over() || s.atBound() {
 		return
 	}
 	s.exact()

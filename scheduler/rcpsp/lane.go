@@ -1,0 +1,131 @@
+package rcpsp
+
+// lanes is a plain problem (lags in one direction, at most four resources, nothing else) for fast serial generation.
+// The free capacities of one time stand in the four 16-bit lanes of a word, each below a guard bit, so that one
+// subtraction tells whether a demand fits.
+type lanes struct {
+	n        int
+	dur      []int32
+	demand   []uint64
+	predFrom []int32 // range of i in preds is predFrom[i] to predFrom[i+1]
+	preds    []lanePred
+	full     uint64
+	free     []uint64 // per time; beyond used it is full
+	used     int32
+	placed   []bool
+	stack    []int32
+}
+
+type lanePred struct{ i, lag int32 }
+
+const guard = 0x8000_8000_8000_8000
+
+// longestPlain is the horizon up to which a word per time is kept.
+const longestPlain = 1 << 16
+
+// isPlain reports whether lanes can express the problem.
+func (m *model) isPlain() bool {
+	if m.general || len(m.p.Resources) > 4 || m.horizon > longestPlain || len(m.blocks) != m.n || m.p.Horizon > 0 {
+		return false
+	}
+	for _, r := range m.p.Resources {
+		if r.Capacity >= 1<<15 {
+			return false
+		}
+	}
+	for _, a := range m.p.Activities {
+		if a.Release > 0 || a.Latest >= 0 || a.Fixed >= 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// newLanes compiles the problem, or its mirror image in time.
+func newLanes(m *model, mirrored bool) *lanes {
+	l := &lanes{n: m.n, full: guard, placed: make([]bool, m.n), free: make([]uint64, m.horizon+2)}
+	for r, res := range m.p.Resources {
+		l.full |= uint64(res.Capacity) << (16 * r)
+	}
+	for t := range l.free {
+		l.free[t] = l.full
+	}
+	for i := range m.n {
+		l.dur = append(l.dur, int32(m.dur[i]))
+		d := uint64(0)
+		for _, u := range m.uses[i] {
+			d |= uint64(u.q) << (16 * u.res)
+		}
+		l.demand = append(l.demand, d)
+		l.predFrom = append(l.predFrom, int32(len(l.preds)))
+		arcs := m.pred[i]
+		if mirrored {
+			arcs = m.succ[i]
+		}
+		for _, a := range arcs {
+			lag := a.min
+			if mirrored {
+				lag += m.dur[a.to] - m.dur[i]
+			}
+			l.preds = append(l.preds, lanePred{int32(a.to), int32(lag)})
+		}
+	}
+	l.predFrom = append(l.predFrom, int32(len(l.preds)))
+	return l
+}
+
+// build places the activities in the given order, predecessors first where the order has them later, each at its
+// earliest start, and returns the makespan.
+func (l *lanes) build(order, start []int32) int32 {
+	clear(l.placed)
+	for t := range l.used {
+		l.free[t] = l.full
+	}
+	l.used = 0
+	for _, i := range order {
+		if !l.placed[i] {
+			l.placeWithPreds(i, start)
+		}
+	}
+	return l.used
+}
+
+func (l *lanes) placeWithPreds(i int32, start []int32) {
+	l.stack = append(l.stack[:0], i)
+next:
+	for len(l.stack) > 0 {
+		i := l.stack[len(l.stack)-1]
+		t := int32(0)
+		for _, p := range l.preds[l.predFrom[i]:l.predFrom[i+1]] {
+			if !l.placed[p.i] {
+				l.stack = append(l.stack, p.i)
+				continue next
+			}
+			t = max(t, start[p.i]+p.lag)
+		}
+		start[i] = l.place(i, t)
+		l.placed[i] = true
+		l.stack = l.stack[:len(l.stack)-1]
+	}
+}
+
+func (l *lanes) place(i, t int32) int32 {
+	d, q := l.dur[i], l.demand[i]
+	if q == 0 || d == 0 {
+		l.used = max(l.used, t+d)
+		return t
+	}
+	free := l.free
+	for run, at := int32(0), t; run < d; at++ {
+		if (free[at]-q)&guard == guard {
+			run++
+		} else {
+			run, t = 0, at+1
+		}
+	}
+	for at := t; at < t+d; at++ {
+		free[at] -= q
+	}
+	l.used = max(l.used, t+d)
+	return t
+}

@@ -1,0 +1,190 @@
+package rcpsp
+
+// population improves plain problems by crossing schedules: one half of it is pushed to the left, the other, made from
+// it and turned into it again, to the right. Each child is built against the direction of its parents, so that every
+// generation is a forward or a backward pass at the same time (bi-population idea: Debels & Vanhoucke 2005; passes:
+// Li & Willis 1992; crossover about busy stretches: Valls, Ballestín & Quintanilla 2008).
+type population struct {
+	s     *search
+	m     *model
+	net   [2]*lanes // forward, mirrored
+	now   []member  // the generation, made by net[side]
+	next  []member
+	side  int
+	child [2]member
+	key   []int32
+	count []int32
+	order []int32
+	best  int32
+	stale int // generations without a better best
+}
+
+// member is a schedule in its own direction of time.
+type member struct {
+	start []int32
+	span  int32
+}
+
+func newPopulation(s *search, size int) *population {
+	p := &population{s: s, m: s.m, key: make([]int32, s.m.n), order: make([]int32, s.m.n), best: never}
+	p.net[0], p.net[1] = newLanes(s.m, false), newLanes(s.m, true)
+	make1 := func() member { return member{start: make([]int32, s.m.n)} }
+	for range size {
+		p.now = append(p.now, make1())
+		p.next = append(p.next, make1())
+	}
+	p.child[0], p.child[1] = make1(), make1()
+	return p
+}
+
+// seed fills the first generation by the minimum latest start rule with noise; the first member has none.
+func (p *population) seed() {
+	p.side = 0
+	longest := int32(1)
+	for _, t := range p.m.tail {
+		longest = max(longest, int32(t))
+	}
+	for k := range p.now {
+		noise := longest * int32(k) / int32(2*len(p.now))
+		for i := range p.key {
+			p.key[i] = longest - int32(p.m.tail[i])
+			if noise > 0 {
+				p.key[i] += p.s.rng.Int32N(noise + 1)
+			}
+		}
+		p.make(&p.now[k])
+		if p.s.over() || p.s.atBound() {
+			return
+		}
+	}
+}
+
+// make builds a member from key on the current side.
+func (p *population) make(c *member) {
+	p.sortKeys()
+	c.span = p.net[p.side].build(p.order, c.start)
+	p.s.spent += int64(p.m.n)
+	if c.span < p.best {
+		p.best = c.span
+		p.stale = 0
+	}
+	if p.s.best == nil || int(c.span) < p.s.score.Makespan {
+		p.s.offer(p.forward(c))
+	}
+}
+
+// forward turns a member into starts in real time.
+func (p *population) forward(c *member) []int {
+	start := make([]int, p.m.n)
+	for i := range start {
+		start[i] = int(c.start[i])
+		if p.side == 1 {
+			start[i] = int(c.span-c.start[i]) - p.m.dur[i]
+		}
+	}
+	return start
+}
+
+// sortKeys orders the activities by key, equal keys in a random rotation; counting sort.
+func (p *population) sortKeys() {
+	least, most := p.key[0], p.key[0]
+	for _, k := range p.key {
+		least, most = min(least, k), max(most, k)
+	}
+	n := int(most-least) + 2
+	if cap(p.count) < n {
+		p.count = make([]int32, 2*n)
+	}
+	count := p.count[:n]
+	clear(count)
+	for _, k := range p.key {
+		count[k-least+1]++
+	}
+	for v := 1; v < n; v++ {
+		count[v] += count[v-1]
+	}
+	i := p.s.rng.IntN(len(p.key))
+	for range p.key {
+		v := p.key[i] - least
+		p.order[count[v]] = int32(i)
+		count[v]++
+		if i++; i == len(p.key) {
+			i = 0
+		}
+	}
+}
+
+// generation makes the next members against the direction of the present ones.
+func (p *population) generation() {
+	p.stale++
+	p.side ^= 1
+	for k := range p.now {
+		mate := p.tournament(k)
+		for c := range p.child {
+			if c == 0 {
+				p.cross(&p.now[k], &p.now[mate])
+			} else {
+				p.cross(&p.now[mate], &p.now[k])
+			}
+			p.make(&p.child[c])
+			if p.s.over() || p.s.atBound() {
+				return
+			}
+		}
+		c := 0
+		if p.child[1].span < p.child[0].span {
+			c = 1
+		}
+		p.next[k], p.child[c] = p.child[c], p.next[k]
+	}
+	p.now, p.next = p.next, p.now
+}
+
+func (p *population) tournament(not int) int {
+	best := -1
+	for range 2 {
+		k := p.s.rng.IntN(len(p.now))
+		if k != not && (best < 0 || p.now[k].span < p.now[best].span) {
+			best = k
+		}
+	}
+	if best < 0 {
+		best = (not + 1) % len(p.now)
+	}
+	return best
+}
+
+// cross makes the keys of a child: what ends within a stretch of a's time keeps a's order there, what b has before and
+// after keeps b's. The mirrored time of the child turns the order of ends into that of starts.
+func (p *population) cross(a, b *member) {
+	rng := p.s.rng
+	span := max(a.span, b.span) + 1
+	length := max(1, span/4+rng.Int32N(span/2+1))
+	from := rng.Int32N(max(1, span-length) + 1)
+	to := from + length
+	dur := p.net[0].dur
+	for i := range p.key {
+		ea := a.start[i] + dur[i]
+		if ea >= from && ea < to {
+			p.key[i] = -ea
+			continue
+		}
+		eb := b.start[i] + dur[i]
+		if eb < (from+to)/2 {
+			p.key[i] = span - eb
+		} else {
+			p.key[i] = -span - eb
+		}
+	}
+	p.mutate(span)
+}
+
+// mutate moves few activities by a little.
+func (p *population) mutate(span int32) {
+	rng := p.s.rng
+	for range 1 + len(p.key)/40 {
+		if rng.IntN(2) == 0 {
+			p.key[rng.IntN(len(p.key))] += rng.Int32N(span/8+2) - span/16
+		}
+	}
+}
