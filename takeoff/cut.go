@@ -14,6 +14,8 @@ type framed struct {
 	turned turn       // from the tile's frame to the surface
 	lines  []border
 	made   []int // border by cover edge
+	// imperial sizes are in fractions of an inch.
+	imperial bool
 }
 
 // cutsOf works out the cuts of a piece: sized cuts parallel to the tile's
@@ -25,7 +27,7 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 			tile = t
 		}
 	}
-	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made}
+	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made, imperial: z.in.Imperial}
 	back := f.turned.back()
 	for _, r := range append([]clipRing{q.outer}, q.holes...) {
 		own := make(clipRing, len(r))
@@ -35,7 +37,7 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 		f.rings = append(f.rings, own)
 	}
 	straight := f.straightCuts()
-	p.Cuts = append(f.sized(straight, z.in.Imperial), f.shaped(straight)...)
+	p.Cuts = append(f.sized(straight), f.shaped(straight)...)
 	if !sound(StockShape(*p, tile)) {
 		// So small or so pointed that the straight cuts meet: one outline.
 		p.Cuts = f.shaped(nil)
@@ -69,6 +71,7 @@ type straightCut struct {
 	far      rooms.Length // the most depth of the cover's line, from the side
 	less     rooms.Length // the cut may lie that much deeper than near,
 	more     rooms.Length // or that much less deep
+	deepest  rooms.Length // how far the piece reaches from the side
 	edges    map[int]bool // of the outer ring that it makes
 	at       string
 }
@@ -79,9 +82,15 @@ const taperFrom = 50 * rooms.Micrometre
 // straightCuts finds the sides that are wholly cut off by lines parallel to
 // them, as far as the gap's limits let a parallel cut follow the line.
 func (f *framed) straightCuts() []straightCut {
-	var out []straightCut
+	var all, out []straightCut
 	for k := range f.shape {
 		if c, ok := f.straightCut(k); ok {
+			all = append(all, c)
+		}
+	}
+	for _, c := range all {
+		// A size is measured from the side across or from a straight cut there.
+		if c.deepest >= f.breadth(c.side)-onBorder || findSide(all, c.opposite) != nil {
 			out = append(out, c)
 		}
 	}
@@ -95,9 +104,8 @@ func (f *framed) depth(k int, p rooms.Point) rooms.Length {
 
 func (f *framed) straightCut(k int) (straightCut, bool) {
 	c := straightCut{side: k, opposite: f.opposite(k), near: 1 << 62, edges: map[int]bool{}}
-	deepest := rooms.Length(0)
 	for _, v := range f.rings[0] {
-		c.near, deepest = min(c.near, f.depth(k, v.p)), max(deepest, f.depth(k, v.p))
+		c.near, c.deepest = min(c.near, f.depth(k, v.p)), max(c.deepest, f.depth(k, v.p))
 	}
 	if c.near <= onBorder {
 		return c, false
@@ -105,11 +113,11 @@ func (f *framed) straightCut(k int) (straightCut, bool) {
 	c.far = c.near
 	r := f.rings[0]
 	low, high := rooms.Length(-1<<62), rooms.Length(1<<62)
-	for i, made := range f.facing(r.plain(), k, func(i int) rooms.Length {
+	for i, made := range f.facing(r.plain(), k, c.near, func(i int) rooms.Length {
 		if r[i].tag < 0 {
 			return -1
 		}
-		return cutReach(c.near, deepest, f.border(r[i].tag).less)
+		return cutReach(c.near, c.deepest, f.border(r[i].tag).less)
 	}) {
 		if !made {
 			continue
@@ -132,7 +140,8 @@ func (f *framed) straightCut(k int) (straightCut, bool) {
 		return c, false
 	}
 	c.less, c.more = high-c.near, c.near-low
-	return c, true
+	breadth := f.breadth(k)
+	return c, printedSize(breadth-c.far, breadth-high, min(breadth-low, breadth), f.imperial) > 0
 }
 
 // cutReach is the depth down to which edges belong to a straight cut that
@@ -162,22 +171,27 @@ func (f *framed) squareEnds(r clipRing, k int, cut map[int]bool) bool {
 	return true
 }
 
+// stepWithin is the highest step in a line that one straight cut still follows.
+const stepWithin = rooms.Millimetre
+
 // facing tells which edges of a ring a straight cut off side k can make: those
-// that run along the side, next to it and no deeper than reach allows, and steps
-// between two of them.
-func (f *framed) facing(r rooms.Ring, k int, reach func(int) rooms.Length) []bool {
+// that run along the side, begin next to it or go on from one that does by a
+// small step at most, and lie no deeper than reach allows.
+func (f *framed) facing(r rooms.Ring, k int, near rooms.Length, reach func(int) rooms.Length) []bool {
 	a, b := f.shape[k], f.shape[(k+1)%len(f.shape)]
 	n := len(r)
-	within, faces := make([]bool, n), make([]bool, n)
+	may, out := make([]bool, n), make([]bool, n)
 	for i, p := range r {
 		q := r[(i+1)%n]
 		d0, d1 := f.depth(k, p), f.depth(k, q)
-		within[i] = max(d0, d1) <= reach(i)
-		faces[i] = within[i] && steepest*(along(a, b, q)-along(a, b, p)) >= float64(absLen(d1-d0))
+		flat := steepest*(along(a, b, q)-along(a, b, p)) >= float64(absLen(d1-d0))
+		may[i] = max(d0, d1) <= reach(i) && (flat || absLen(d1-d0) <= stepWithin)
+		out[i] = may[i] && flat && min(d0, d1) <= near+taperFrom
 	}
-	out := make([]bool, n)
-	for i := range r {
-		out[i] = faces[i] || within[i] && faces[(i+n-1)%n] && faces[(i+1)%n]
+	for range n { // spread to neighbours
+		for i := range r {
+			out[i] = out[i] || may[i] && (out[(i+1)%n] || out[(i+n-1)%n])
+		}
 	}
 	return out
 }
@@ -213,7 +227,7 @@ func (f *framed) breadth(k int) rooms.Length {
 
 // sized turns straight cuts into cuts with a size. Of two on opposite sides the
 // first is trimmed and the other gives the width between them.
-func (f *framed) sized(straight []straightCut, imperial bool) []Cut {
+func (f *framed) sized(straight []straightCut) []Cut {
 	var out []Cut
 	done := map[int]bool{}
 	for i := range straight {
@@ -236,7 +250,7 @@ func (f *framed) sized(straight []straightCut, imperial bool) []Cut {
 				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s mm or a little less", f.sideName(o.side), rooms.FormatMM(o.near, 1, rooms.Down))})
 		}
 		cut.Least, cut.Most = max(cut.Least, 1), min(cut.Most, breadth)
-		cut.Size = printedSize(min(base, cut.Most), cut.Least, cut.Most, imperial)
+		cut.Size = printedSize(min(base, cut.Most), cut.Least, cut.Most, f.imperial)
 		out = append(out, cut)
 	}
 	return out

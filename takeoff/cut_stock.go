@@ -25,14 +25,25 @@ func StockShape(p Piece, t Tile) rooms.Polygon {
 	for _, h := range p.Polygon.Holes {
 		shape.Holes = append(shape.Holes, own(h))
 	}
+	var moves []cutMove
 	for k := range t.Shape {
 		for _, c := range p.Cuts {
 			if c.Sized && c.Size > 0 && c.Side == f.sideName(k) {
-				shape.Outer = f.moveCut(shape.Outer, k, c)
+				moves = f.addMove(moves, shape.Outer, k, c)
 			}
 		}
 	}
+	for _, m := range moves {
+		shape.Outer = f.straighten(shape.Outer, m)
+	}
 	return shape
+}
+
+// cutMove is a straight cut off a side of the tile, to be moved to its printed
+// size.
+type cutMove struct {
+	side            int
+	near, reach, to rooms.Length // depths from the side
 }
 
 // FactorySides lists the tile's sides, as indices into its Shape, of whose own
@@ -75,26 +86,25 @@ func (f *framed) onto(p rooms.Point) rooms.Point {
 	return rooms.Point{X: min(max(p.X, b.Min.X), b.Max.X), Y: min(max(p.Y, b.Min.Y), b.Max.Y)}
 }
 
-// moveCut moves the edges of a sized cut off side k to the printed size. Where
+// addMove adds the move that brings a sized cut off side k to its size. Where
 // the opposite side is cut too, the size counts from that cut.
-func (f *framed) moveCut(r rooms.Ring, k int, c Cut) rooms.Ring {
+func (f *framed) addMove(moves []cutMove, r rooms.Ring, k int, c Cut) []cutMove {
 	near, deepest := rooms.Length(1<<62), rooms.Length(0)
 	for _, p := range r {
 		near, deepest = min(near, f.depth(k, p)), max(deepest, f.depth(k, p))
 	}
-	breadth := f.breadth(k)
-	if absLen(near+c.Drawn-breadth) > 16 && absLen(deepest-near-c.Drawn) > 16 {
-		return r // another side of the same name
+	if absLen(near+c.Drawn-f.breadth(k)) > 16 && absLen(deepest-near-c.Drawn) > 16 {
+		return moves // another side of the same name
 	}
-	to := max(near+c.Drawn-c.Size, 0)
-	return f.straighten(r, k, to, cutReach(near, deepest, c.Drawn-c.Least))
+	return append(moves, cutMove{k, near, cutReach(near, deepest, c.Drawn-c.Least), max(near+c.Drawn-c.Size, 0)})
 }
 
-// straighten puts the edges that face side k and lie less deep than reach at the
-// depth to: a taper becomes the straight cut that stands for it.
-func (f *framed) straighten(r rooms.Ring, k int, to, reach rooms.Length) rooms.Ring {
+// straighten puts the edges of a straight cut at its depth: a taper becomes the
+// straight cut that stands for it.
+func (f *framed) straighten(r rooms.Ring, m cutMove) rooms.Ring {
+	k, to := m.side, m.to
 	n := len(r)
-	cut := f.facing(r, k, func(int) rooms.Length { return reach })
+	cut := f.facing(r, k, m.near, func(int) rooms.Length { return m.reach })
 	out := make(rooms.Ring, n)
 	for i, p := range r {
 		before, after := cut[(i+n-1)%n], cut[i]

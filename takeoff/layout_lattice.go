@@ -192,10 +192,11 @@ func (f *filler) touching(out *laid, row, member, index int) error {
 
 // wholeWithin is how little may be missing along a tile's sides for the tile to
 // count as whole: three units, 0.4 µm, which is what rounding can make.
-// cornerWithin is the same at its corners, 2 µm.
+// cornerWithin is the same at one place, 0.05 mm: less than a tile's own edge
+// is true to.
 const (
 	wholeWithin  = 3
-	cornerWithin = 16
+	cornerWithin = 50 * rooms.Micrometre
 )
 
 // isWhole reports whether nothing but rounding is missing.
