@@ -67,19 +67,13 @@ func (a *App) IssueAfter(ctx context.Context, evening, now time.Time) ([]Outcome
 	if err != nil || len(due) == 0 {
 		return nil, err
 	}
-	// Plan once more with all that was reported and received, so that what is
-	// missing has moved before it is issued.
-	saved, err := a.Replan(ctx, "before issuing "+due[0].Date.String())
-	if err != nil {
-		return nil, err
-	}
-	doc, err := a.document(ctx, saved.ID)
+	plan, doc, err := a.planOfTheEvening(ctx, evening, due[0].Date)
 	if err != nil {
 		return nil, err
 	}
 	issued := false
 	for i := range due {
-		if err := a.issueDay(ctx, saved.ID, doc, &due[i]); err != nil {
+		if err := a.issueDay(ctx, plan, doc, &due[i]); err != nil {
 			return due, fmt.Errorf("issue %s to crew %s: %w", due[i].Date, due[i].Crew, err)
 		}
 		issued = issued || due[i].Issued > 0
@@ -91,6 +85,29 @@ func (a *App) IssueAfter(ctx context.Context, evening, now time.Time) ([]Outcome
 		}
 	}
 	return due, nil
+}
+
+// planOfTheEvening is the plan to issue from: one made since the evening from
+// all that was reported and received, so that what is missing has moved before
+// it is issued.
+func (a *App) planOfTheEvening(ctx context.Context, evening time.Time, day rooms.Date) (int64, *plandoc.Document, error) {
+	info, doc, err := a.current(ctx)
+	if err != nil {
+		return 0, nil, err
+	}
+	stale, err := a.stale(ctx)
+	if err != nil {
+		return 0, nil, err
+	}
+	if !stale && !info.MadeAt.Before(evening) {
+		return info.ID, doc, nil
+	}
+	saved, err := a.Replan(ctx, "before issuing "+day.String())
+	if err != nil {
+		return 0, nil, err
+	}
+	doc, err = a.document(ctx, saved.ID)
+	return saved.ID, doc, err
 }
 
 // due lists the crews whose next working day is due and not issued yet.
@@ -134,7 +151,7 @@ func (a *App) issueDay(ctx context.Context, plan int64, doc *plandoc.Document, o
 	i := sheetIndex(doc, o.Crew, o.Date.String())
 	if i < 0 {
 		o.Why = noWork(doc, o.Crew, o.Date.String())
-		a.log.Info("no sheet", "crew", o.Crew, "date", o.Date, "why", o.Why)
+		a.log.Debug("no sheet", "crew", o.Crew, "date", o.Date, "why", o.Why)
 		return nil
 	}
 	n, err := a.newIssue(ctx, plan, doc, i, 1, nil)

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"potlife/cmd/potlife/internal/jobfile"
+	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/config"
 	"potlife/rooms"
 )
@@ -142,12 +143,32 @@ func (p *Program) fillDemo(ctx context.Context, d Daemon, o demoOptions) error {
 	if err := printPlan(p.Out, doc, 2); err != nil {
 		return err
 	}
-	lines, err := d.Issue(ctx, p.Now())
+	lines, err := d.Issue(ctx, eveningBefore(doc, p.Now()))
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(p.Out, "\nIssued\n  %s\n", strings.Join(lines, "\n  "))
 	return p.printLinks(ctx, d)
+}
+
+// eveningBefore is the evening on which the first day with work is issued, or
+// now where that has passed.
+func eveningBefore(doc *plandoc.Document, now time.Time) time.Time {
+	first := ""
+	for _, s := range doc.Sheets {
+		if first == "" || s.Date < first {
+			first = s.Date
+		}
+	}
+	zone, err := time.LoadLocation(doc.Zone)
+	day, bad := rooms.ParseDate(first)
+	if err != nil || bad != nil {
+		return now
+	}
+	if evening := day.AddDays(-1).In(zone).Add(17 * time.Hour); evening.After(now) {
+		return evening
+	}
+	return now
 }
 
 func (p *Program) importDemo(ctx context.Context, d Daemon, o demoOptions) error {
