@@ -35,6 +35,7 @@ type maker struct {
 	kept     *kept
 	frozen   int  // minute before which nothing new starts
 	relax    bool // see works.relax
+	twice    bool // a first plan of several rooms is dated twice
 	layouts  []takeoff.Layout
 	taken    *takeoff.Taken
 	rooms    []*roomWork
@@ -54,7 +55,12 @@ func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
 	}
 	m.kept.reconcile(m.layouts)
 	order := m.roomOrder()
-	if err := m.takeoff(ctx, order); err != nil {
+	m.twice = len(m.rooms) > 1 && m.in.Prior == nil
+	steps := int64(0)
+	if m.twice {
+		steps = quickSteps
+	}
+	if err := m.takeoff(ctx, order, steps); err != nil {
 		return nil, err
 	}
 	if err := m.schedule(ctx, order); err != nil {
@@ -218,11 +224,15 @@ func (m *maker) roomOrder() []string {
 	return out
 }
 
+// quickSteps bounds the search for offcuts while the order of the rooms is not
+// known yet.
+const quickSteps = 200
+
 // takeoff counts, with the pieces ranked by room and setting order.
-func (m *maker) takeoff(ctx context.Context, order []string) error {
+func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error {
 	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Catalogue: m.in.Firm.Catalogue, Today: m.in.Today,
 		Imperial: m.in.Firm.Units == "imperial", Rank: m.rank(order), Broken: m.kept.broken, Kept: m.kept.stock, Placed: m.placed,
-		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays})
+		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, NestSteps: steps})
 	if err != nil {
 		return err
 	}
@@ -296,8 +306,9 @@ func (m *maker) rank(order []string) map[string]int {
 	return rank
 }
 
-// schedule builds the network, chooses crews and dates; where the rooms come in
-// another order than the takeoff assumed, it nests once more and dates again.
+// schedule builds the network, chooses crews and dates. A first plan is dated
+// twice: quickly, to learn the order in which the rooms are set, and again after
+// the takeoff has nested offcuts in that order.
 func (m *maker) schedule(ctx context.Context, order []string) error {
 	warm, crews := m.warm()
 	full := m.limits.Schedules
@@ -306,7 +317,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			return err
 		}
 		m.works.limits.Schedules = full
-		if pass == 0 && len(m.rooms) > 1 && m.in.Prior == nil {
+		if pass == 0 && m.twice {
 			m.works.limits.Schedules = max(20, full/8)
 		}
 		c := &chooser{w: m.works, rooms: m.rooms, built: map[[2]int][]*task{}, fails: map[[2]int]error{}}
@@ -321,15 +332,11 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			return err
 		}
 		m.choice = got
-		if pass == 1 || len(m.rooms) == 1 || m.in.Prior != nil {
+		if pass == 1 || !m.twice {
 			return nil
 		}
-		now := m.setOrder(order)
-		if !slices.Equal(now, order) {
-			order = now
-			if err := m.takeoff(ctx, order); err != nil {
-				return err
-			}
+		if err := m.takeoff(ctx, m.setOrder(order), 0); err != nil {
+			return err
 		}
 		crews = map[string]string{}
 		for i, k := range got.crew {
