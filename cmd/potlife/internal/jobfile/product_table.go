@@ -25,6 +25,8 @@ var supplierObject = object[supplier]{
 		keep("extra_days", "dates with work although the week says none", datesForm, func(s *supplier) *[]rooms.Date { return &s.Days.On }),
 		keep("minimum", "smallest order", moneyForm, func(s *supplier) *takeoff.Money { return &s.MinOrder }),
 		keep("free_from", "order value from which freight is free", moneyForm, func(s *supplier) *takeoff.Money { return &s.FreeFrom }),
+		keep("return_days", "unopened packages are taken back within so many days of delivery (never if left out)", whole(0, 400, "days"), func(s *supplier) *int { return &s.ReturnDays }),
+		keep("return_fee", "share of the price kept for it", shareForm, func(s *supplier) *float64 { return &s.ReturnFee }),
 		keep("freight", "charged per delivery below free_from", moneyForm, func(s *supplier) *takeoff.Money { return &s.Freight }),
 	},
 	check: func(r *reader, v *value, s *supplier) {
@@ -47,6 +49,7 @@ var tileObject = object[tile]{
 		shapeField("shape", "corners [x, y] of any convex tile, counter-clockwise", ringForm, false),
 		keep("thickness", "thickness", length(rooms.Millimetre, 100*rooms.Millimetre), func(t *tile) *rooms.Length { return &t.Thickness }).needed(),
 		keep("per_box", "tiles in a box", whole(1, 10_000, "tiles"), func(t *tile) *int { return &t.PerBox }).needed(),
+		keep("boxes_per_pallet", "boxes on a pallet", whole(1, 10_000, "boxes"), func(t *tile) *int { return &t.BoxesPerPallet }),
 		keep("box_weight", "weight of a box", weightForm, func(t *tile) *float64 { return &t.BoxKg }),
 		keep("material", "ceramic, porcelain, glass or stone", word("ceramic", "porcelain", "glass", "stone"), func(t *tile) *string { return &t.Material }).needed(),
 		keep("directional", "the face has a way up and may not be turned", flagForm, func(t *tile) *bool { return &t.Directional }),
@@ -248,6 +251,8 @@ var lotObject = object[lot]{
 		keep("calibre", "the calibre as printed on the box", textForm, func(l *lot) *string { return &l.Calibre }),
 		keep("boxes", "whole boxes", whole(0, 1_000_000, "boxes"), func(l *lot) *int { return &l.Boxes }).needed(),
 		keep("tiles", "loose tiles beside them", whole(0, 1_000_000, "tiles"), func(l *lot) *int { return &l.Tiles }),
+		keep("mean_width", "mean width of its tiles as measured when it came in", zeroLength, func(l *lot) *rooms.Length { return &l.Width }),
+		keep("mean_height", "mean height of its tiles as measured", zeroLength, func(l *lot) *rooms.Length { return &l.Height }),
 		keep("offered", "on offer, not bought yet", flagForm, func(l *lot) *bool { return &l.Offered }),
 	},
 	check: func(r *reader, v *value, l *lot) {
