@@ -20,15 +20,14 @@ import (
 func imported(tb testing.TB) *Store {
 	tb.Helper()
 	s := open(tb)
-	if _, err := s.Import(context.Background(), Import{Firm: fullFirm(tb), Jobs: []rooms.Job{fullJob("flat"), fullJob("villa")}}, noon); err != nil {
+	if _, err := s.Import(context.Background(), Import{Firm: fullFirm(), Jobs: []rooms.Job{fullJob("flat"), fullJob("villa")}}, noon); err != nil {
 		tb.Fatal(err)
 	}
 	return s
 }
 
 // fullPlan has something in every field.
-func fullPlan(tb testing.TB) *scheduler.Plan {
-	tb.Helper()
+func fullPlan() *scheduler.Plan {
 	var p scheduler.Plan
 	v := reflect.ValueOf(&p).Elem()
 	f := new(filler)
@@ -37,7 +36,7 @@ func fullPlan(tb testing.TB) *scheduler.Plan {
 			f.fill(v.Field(i))
 		}
 	}
-	p.Firm = *fullFirm(tb)
+	p.Firm = *fullFirm()
 	p.Epoch = time.Date(2026, 11, 26, 0, 0, 0, 0, p.Firm.Zone)
 	p.Finish, p.Bound = 5000, 4000
 	for i := range p.Activities {
@@ -59,7 +58,7 @@ func TestPlanRoundTrip(t *testing.T) {
 	if _, err := s.CurrentPlan(ctx); !errors.Is(err, ErrNotFound) {
 		t.Errorf("a plan before there is one: %v", err)
 	}
-	p := fullPlan(t)
+	p := fullPlan()
 	doc := []byte(`{"format": "potlife-plan/1",   "kept": "letter by letter"}`)
 	id, err := s.SavePlan(ctx, NewPlan{Plan: p, Document: doc, Reason: "first", Messages: []Message{{Key: "m1", Channel: "page"}}}, noon)
 	if err != nil {
@@ -88,7 +87,7 @@ func TestPlanHistory(t *testing.T) {
 	s := imported(t)
 	var ids []int64
 	for i := range 3 {
-		p := fullPlan(t)
+		p := fullPlan()
 		p.Status = fmt.Sprint("status ", i)
 		id, err := s.SavePlan(ctx, NewPlan{Plan: p, Reason: fmt.Sprint("reason ", i)}, noon.Add(time.Duration(i)*time.Hour))
 		if err != nil {
@@ -109,7 +108,7 @@ func TestPlanHistory(t *testing.T) {
 		t.Errorf("Plans: %v, %v", l, err)
 	}
 	// A plan made from one that is no longer in force is refused.
-	if _, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(t), Replaces: ids[1]}, noon); !errors.Is(err, ErrConflict) {
+	if _, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(), Replaces: ids[1]}, noon); !errors.Is(err, ErrConflict) {
 		t.Errorf("a plan that replaces an old one: %v", err)
 	}
 	if info, err := s.CurrentPlanInfo(ctx); err != nil || info.ID != ids[2] {
@@ -132,7 +131,7 @@ func TestPlanRowsFollowTheCurrentPlan(t *testing.T) {
 		func(p *scheduler.Plan) { p.Areas[0].Pieces = p.Areas[0].Pieces[:1] },
 	}
 	for i, change := range changes {
-		p := fullPlan(t)
+		p := fullPlan()
 		change(p)
 		if _, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon); err != nil {
 			t.Fatalf("change %d: %v", i, err)
@@ -164,7 +163,7 @@ func planRowsText(t *testing.T, s *Store) string {
 func TestCrewIsNeverAtTwoSites(t *testing.T) {
 	ctx := context.Background()
 	s := imported(t)
-	p := fullPlan(t)
+	p := fullPlan()
 	if _, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon); err != nil {
 		t.Fatal(err)
 	}
@@ -194,13 +193,13 @@ func TestCrewIsNeverAtTwoSites(t *testing.T) {
 func TestPlanForARoomThatIsGone(t *testing.T) {
 	ctx := context.Background()
 	s := imported(t)
-	p := fullPlan(t)
+	p := fullPlan()
 	p.Activities[0].Room = "flat/attic"
 	if _, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon); !errors.Is(err, ErrConflict) {
 		t.Errorf("error %v", err)
 	}
 	// A room that leaves its job takes its planned work along.
-	if _, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(t)}, noon); err != nil {
+	if _, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan()}, noon); err != nil {
 		t.Fatal(err)
 	}
 	j := fullJob("flat")
@@ -217,14 +216,14 @@ func TestPlanForARoomThatIsGone(t *testing.T) {
 func TestConcurrentSavesFormAChain(t *testing.T) {
 	ctx := context.Background()
 	s := imported(t)
-	first, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(t)}, noon)
+	first, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan()}, noon)
 	if err != nil {
 		t.Fatal(err)
 	}
 	errs := make(chan error, 8)
 	for range cap(errs) {
 		go func() {
-			_, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(t), Replaces: first}, noon)
+			_, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(), Replaces: first}, noon)
 			errs <- err
 		}()
 	}
@@ -246,7 +245,7 @@ func TestPrunePlans(t *testing.T) {
 	s := imported(t)
 	var ids []int64
 	for i := range 6 { // three a day on two days
-		p := fullPlan(t)
+		p := fullPlan()
 		p.Summary = []string{strings.Repeat(fmt.Sprint("plan ", i, " "), 3000)}
 		id, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon.AddDate(0, 0, i/3))
 		if err != nil {
@@ -308,7 +307,7 @@ func TestCut(t *testing.T) {
 func TestPlanStoresDifferencesOnly(t *testing.T) {
 	ctx := context.Background()
 	s := imported(t)
-	p := fullPlan(t)
+	p := fullPlan()
 	r := rand.New(rand.NewPCG(3, 4))
 	for i := range 3000 {
 		p.Layouts[0].Zones[0].Pieces = append(p.Layouts[0].Zones[0].Pieces,
