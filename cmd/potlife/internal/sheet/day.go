@@ -28,6 +28,7 @@ type Day struct {
 	Places     []Place  `json:"places"`
 	Items      []Item   `json:"items"`
 	Areas      []Lot    `json:"areas"`
+	Mixes      []Bucket `json:"mixes"` // for setting; an activity's own stand with it
 	Cuts       []Bench  `json:"cuts"`
 	Saving     string   `json:"saving"`
 	OnSite     []Expect `json:"on_site"`
@@ -46,6 +47,8 @@ type Day struct {
 	sheet  *plandoc.Sheet
 	number map[string]int
 	mixNo  map[string]int
+
+	severalRooms bool
 }
 
 // Place is a site of the day.
@@ -91,7 +94,6 @@ type Lot struct {
 	Grout    string   `json:"grout"`
 	StopAt   string   `json:"stop_at"`
 	Patches  []Spread `json:"patches"`
-	Mixes    []Bucket `json:"mixes"`
 }
 
 // Spread is a patch of mortar.
@@ -189,18 +191,17 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 	d.hands()
 	d.numberMixes()
 	areas := d.areas()
+	d.countRooms()
 	d.items()
 	d.places()
 	d.lots(areas)
+	d.mixes(areas)
 	d.drawings(areas)
 	d.cuts()
 	d.expects()
 	d.carry()
 	d.waits()
-	d.Cautions = s.Cautions
-	if len(d.Cautions) == 0 {
-		d.Cautions = d.usualCautions()
-	}
+	d.cautions()
 	return d, nil
 }
 
@@ -389,7 +390,7 @@ func contains(list []string, s string) bool {
 func (d *Day) lots(areas []*plandoc.Area) {
 	for i, a := range areas {
 		l := Lot{
-			ID: a.ID, Title: "Area " + strconv.Itoa(i+1), Surfaces: a.Surfaces, Time: d.w.Span(a.Start, a.Finish),
+			ID: a.ID, Title: "Area " + areaLetter(i), Surfaces: a.Surfaces, Time: d.w.Span(a.Start, a.Finish),
 			Numbers: d.numbers(a.Pieces), Pieces: len(a.Pieces), StopAt: a.StopAt,
 		}
 		if a.M2 > 0 {
@@ -410,7 +411,7 @@ func (d *Day) lots(areas []*plandoc.Area) {
 		if t := d.w.Time(a.Finish); a.GroutAfterMinutes > 0 && !t.IsZero() {
 			l.Grout = "grout from " + d.w.DayClock(t.Add(minutes(a.GroutAfterMinutes)).Format(rfc))
 		}
-		d.mixes(a, &l)
+		d.patches(a, &l)
 		if act := d.x.Activities[a.Activity]; act != nil {
 			l.Room = d.x.RoomName(act.Room)
 			for k := range d.Items {
@@ -423,41 +424,58 @@ func (d *Day) lots(areas []*plandoc.Area) {
 	}
 }
 
-// mixes fills in patches and mixes of an area.
-func (d *Day) mixes(a *plandoc.Area, l *Lot) {
-	feeds := func(m *plandoc.Mix, index int) bool {
-		for _, p := range m.Patches {
-			if p.Area == a.ID && (index < 0 || p.Index == index) {
-				return true
-			}
-		}
-		return false
+// areaLetter names the i-th area of the day. Numbers are left to pieces.
+func areaLetter(i int) string {
+	if i < 26 {
+		return string(rune('A' + i))
 	}
-	l.Mixes = d.buckets(func(m *plandoc.Mix) bool { return feeds(m, -1) })
-	byID := map[string]*plandoc.Mix{}
-	for i := range d.x.Doc.Mixes {
-		byID[d.x.Doc.Mixes[i].ID] = &d.x.Doc.Mixes[i]
-	}
+	return areaLetter(i/26-1) + areaLetter(i%26)
+}
+
+// patches fills in the patches of an area and the mixes that feed each.
+func (d *Day) patches(a *plandoc.Area, l *Lot) {
 	for k, p := range a.Patches {
 		s := Spread{Numbers: d.numbers(p.Pieces), At: d.w.Clock(p.Start), SetBy: d.w.Clock(p.SetBy)}
 		if p.M2 > 0 {
 			s.M2 = d.w.Area(p.M2)
 		}
 		var names []string
-		for i := range l.Mixes {
-			if feeds(byID[l.Mixes[i].ID], k) {
-				names = append(names, l.Mixes[i].Name)
-				if l.Mixes[i].For != "" {
-					l.Mixes[i].For += ", "
-				}
-				l.Mixes[i].For += s.Numbers
+		for i := range d.x.Doc.Mixes {
+			if m := &d.x.Doc.Mixes[i]; d.mixNo[m.ID] > 0 && feeds(m, a.ID, k) {
+				names = append(names, "mix "+strconv.Itoa(d.mixNo[m.ID]))
 			}
 		}
 		s.Mix = strings.Join(names, ", ")
 		l.Patches = append(l.Patches, s)
 	}
-	for i := range l.Mixes {
-		l.Mixes[i].For = joinRanges(l.Mixes[i].For)
+}
+
+func feeds(m *plandoc.Mix, area string, index int) bool {
+	for _, p := range m.Patches {
+		if p.Area == area && p.Index == index {
+			return true
+		}
+	}
+	return false
+}
+
+// mixes lists the day's mixes for setting, with the pieces each serves.
+func (d *Day) mixes(areas []*plandoc.Area) {
+	d.Mixes = d.buckets(func(m *plandoc.Mix) bool { return len(m.Patches) > 0 && d.mixNo[m.ID] > 0 })
+	byID := map[string]*plandoc.Mix{}
+	for i := range d.x.Doc.Mixes {
+		byID[d.x.Doc.Mixes[i].ID] = &d.x.Doc.Mixes[i]
+	}
+	for i := range d.Mixes {
+		var ids []string
+		for _, a := range areas {
+			for k, p := range a.Patches {
+				if feeds(byID[d.Mixes[i].ID], a.ID, k) {
+					ids = append(ids, p.Pieces...)
+				}
+			}
+		}
+		d.Mixes[i].For = d.numbers(ids)
 	}
 }
 
@@ -491,26 +509,4 @@ func ranges(n []int) string {
 		i = j + 1
 	}
 	return strings.Join(out, ", ")
-}
-
-// joinRanges merges "1–8, 9–14" into "1–14".
-func joinRanges(s string) string {
-	var n []int
-	for _, part := range strings.Split(s, ", ") {
-		a, b, found := strings.Cut(part, "–")
-		lo, err := strconv.Atoi(a)
-		if err != nil {
-			return s
-		}
-		hi := lo
-		if found {
-			if hi, err = strconv.Atoi(b); err != nil {
-				return s
-			}
-		}
-		for k := lo; k <= hi; k++ {
-			n = append(n, k)
-		}
-	}
-	return ranges(n)
 }

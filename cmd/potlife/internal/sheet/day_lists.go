@@ -116,7 +116,7 @@ func (d *Day) cutNames(ids []string) string {
 		case n > 0 || p == nil:
 			out = append(out, name)
 		default:
-			surface := d.x.SurfaceName(d.x.PieceAt[id].Key)
+			surface := d.surfaceText(d.x.PieceAt[id])
 			if surface != place {
 				flush()
 				place = surface
@@ -144,7 +144,8 @@ func (d *Day) cutName(id string) string {
 	return name
 }
 
-// pieceName is the number of a piece on the sheet, or its label and surface.
+// pieceName is the number of a piece on the sheet, or its label and surface,
+// with the room where the sheet speaks of several.
 func (d *Day) pieceName(id string) string {
 	if n := d.number[id]; n > 0 {
 		return strconv.Itoa(n)
@@ -153,7 +154,38 @@ func (d *Day) pieceName(id string) string {
 	if p == nil {
 		return id
 	}
-	return d.x.SurfaceName(d.x.PieceAt[id].Key) + " " + p.Label
+	return d.surfaceText(d.x.PieceAt[id]) + " " + p.Label
+}
+
+func (d *Day) surfaceText(s *plandoc.Surface) string {
+	if d.severalRooms {
+		return d.x.RoomName(s.Room) + " " + d.x.SurfaceName(s.Key)
+	}
+	return d.x.SurfaceName(s.Key)
+}
+
+// countRooms says whether the pieces the sheet names lie in several rooms.
+func (d *Day) countRooms() {
+	room := ""
+	look := func(id string) {
+		if s := d.x.PieceAt[id]; s != nil {
+			d.severalRooms = d.severalRooms || room != "" && room != s.Room
+			room = s.Room
+		}
+	}
+	for id := range d.number {
+		look(id)
+	}
+	for _, g := range d.sheet.Cuts {
+		for _, id := range g.Pieces {
+			look(id)
+			if p := d.x.Pieces[id]; p != nil {
+				if st := d.x.Stock[p.Stock]; st != nil && len(st.Pieces) > 0 {
+					look(st.Pieces[0].Piece)
+				}
+			}
+		}
+	}
 }
 
 func (d *Day) expects() {
@@ -204,6 +236,20 @@ func (d *Day) waits() {
 			until = d.w.DayClock(w.Until)
 		}
 		d.Waits = append(d.Waits, fmt.Sprintf("%s until %s: %s", d.x.RoomName(w.Room), until, w.Why))
+	}
+}
+
+// cautions takes the plan's cautions, the one that says who decides apart.
+func (d *Day) cautions() {
+	for _, c := range d.sheet.Cautions {
+		if strings.HasPrefix(c, "Local codes") {
+			d.Rule = c
+			continue
+		}
+		d.Cautions = append(d.Cautions, c)
+	}
+	if len(d.Cautions) == 0 {
+		d.Cautions = d.usualCautions()
 	}
 }
 

@@ -94,6 +94,7 @@ func (d *Day) pdfBefore(p *paper) {
 func (d *Day) pdfWork(p *paper) {
 	p.heading("The day in order")
 	var rows [][]string
+	critical := false
 	for _, it := range d.Items {
 		var how []string
 		if len(it.Areas) > 0 {
@@ -108,11 +109,15 @@ func (d *Day) pdfWork(p *paper) {
 		how = append(how, it.Notes...)
 		title := it.Title
 		if it.Critical {
-			title += " (holds up the finish)"
+			title = "► " + title
+			critical = true
 		}
 		rows = append(rows, []string{it.Time, title + "\n" + joinNonEmpty(", ", it.Room, it.Site), strings.Join(how, "\n"), "☐"})
 	}
 	p.table([]column{{head: "time", share: 2.7, bold: true}, {head: "what and where", share: 5.5}, {head: "with what, and what to watch", share: 9.6}, {head: "done", share: 0.9}}, rows)
+	if critical {
+		p.para("► holds up the finish of the job", Type{Size: small, Ink: Mid}, 0)
+	}
 }
 
 func (b Bucket) text() string {
@@ -146,22 +151,19 @@ func (d *Day) pdfAreas(p *paper) {
 	if len(d.Areas) == 0 {
 		return
 	}
-	p.heading("Setting areas: patches and mixes")
+	p.heading("Setting areas")
 	var rows [][]string
+	for _, m := range d.Mixes {
+		rows = append(rows, []string{"☐", m.Name, m.At, m.Mass, m.Product, m.Water, m.UseBy, m.For})
+	}
+	if len(rows) > 0 {
+		p.table([]column{{head: "", share: 0.7}, {head: "mixes", share: 1.8, bold: true}, {head: "at", share: 2.2}, {head: "powder", share: 2.2, bold: true}, {head: "", share: 5}, {head: "water", share: 3}, {head: "used up by", share: 2.2, bold: true}, {head: "for pieces", share: 4}}, rows)
+	}
 	for _, a := range d.Areas {
 		what := joinNonEmpty(", ", a.Title+" ("+a.Room+") "+a.Time+": pieces "+a.Numbers, a.M2, joinNonEmpty(" ", a.Mass, a.Mortar))
-		rows = append(rows, []string{what + "\n" + joinNonEmpty(". ", a.Open, a.Grout, endsAt(a.StopAt))})
-		for _, s := range a.Patches {
-			how := s.Mix
-			for _, m := range a.Mixes {
-				if m.Name == s.Mix && firstOf(a.Patches, s) {
-					how = m.text()
-				}
-			}
-			rows = append(rows, []string{s.At, s.SetBy, joinNonEmpty(", ", "pieces "+s.Numbers, s.M2), how})
-		}
+		p.tableBand(what + "\n" + joinNonEmpty(". ", a.Open, a.Grout, endsAt(a.StopAt)))
+		p.patchGrid(a.Patches)
 	}
-	p.table([]column{{head: "spread at", share: 1.7}, {head: "set by", share: 1.7, bold: true}, {head: "what", share: 6}, {head: "from which mix", share: 9}}, rows)
 }
 
 func endsAt(s string) string {
@@ -171,48 +173,104 @@ func endsAt(s string) string {
 	return "Ends at: " + s
 }
 
-// firstOf says whether s is the first patch of its mix, beside which the mix
-// is written out.
-func firstOf(patches []Spread, s Spread) bool {
-	for _, q := range patches {
-		if q.Mix == s.Mix {
-			return q == s
+// patchGrid writes patches three in a row.
+func (p *paper) patchGrid(patches []Spread) {
+	const across = 3
+	w := p.inner() / across
+	for i := 0; i < len(patches); i += across {
+		p.need(body*leading + 1)
+		for k, s := range patches[i:min(i+across, len(patches))] {
+			x := pageSide + float64(k)*w
+			spread := s.At + ", set by "
+			p.c.Text(Pt{x, p.y + 0.3 + body}, spread, Type{Size: body, Ink: Dark})
+			x += p.f.GetStringWidth(spread)
+			p.c.Text(Pt{x, p.y + 0.3 + body}, s.SetBy, Type{Size: body, Bold: true, Ink: Dark})
+			x += p.f.GetStringWidth(s.SetBy)
+			rest := p.wrap(": "+joinNonEmpty(", ", s.Numbers, s.M2, s.Mix), pageSide+float64(k+1)*w-x-1, Type{Size: body, Ink: Dark})
+			p.c.Text(Pt{x, p.y + 0.3 + body}, rest[0], Type{Size: body, Ink: Dark})
 		}
+		p.y += body*leading + 1
+		p.c.Line(Pt{pageSide, p.y}, Pt{p.w - pageSide, p.y}, Pen{W: 0.1, Ink: Pale})
 	}
-	return false
+	p.y += 0.8
 }
 
+// Heights of drawings on paper, in mm.
+const (
+	leastDrawing = 58.0
+	rowDrawing   = 84.0
+	mostDrawing  = 132.0
+)
+
 // pdfDrawings sets drawings two in a row where their numbers can still be
-// read, else over the full width.
+// read, else over the full width; one that fits what is left of the page, if
+// smaller, stays on it. Where the next page is begun all the same, the
+// cautions fill this one.
 func (d *Day) pdfDrawings(p *paper) {
 	if len(d.Drawings) == 0 {
 		return
 	}
-	half, high := (p.inner()-4)/2, 84.0
-	if len(d.Drawings) == 1 {
-		_, tall := d.Drawings[0].picture.size(p.inner(), 132)
-		if left := p.room() - 20; left > 80 && left < tall {
-			tall = left
-		}
-		p.headingOver("Drawing", tall+6)
-		d.pdfDrawing(p, p.inner(), min(tall, 132), &d.Drawings[0])
-		return
+	rows := d.drawingRows(p)
+	h := rows[0].height(p, p.room()-18)
+	if h+18 > p.room() && d.cautionsFit(p) {
+		d.pdfCautions(p)
 	}
-	_, tall := d.Drawings[0].picture.size(half, high)
-	p.headingOver("Drawings", tall+6)
+	title := "Drawings"
+	if len(d.Drawings) == 1 {
+		title = "Drawing"
+	}
+	p.headingOver(title, h+6)
+	for _, row := range rows {
+		h := row.height(p, p.room()-7)
+		d.pdfDrawing(p, row.w, h, row.list...)
+	}
+}
+
+// drawingRow is drawings side by side.
+type drawingRow struct {
+	list []*Drawing
+	w    float64 // of each, mm
+	most float64 // height wished
+}
+
+// drawingRows parts the drawings into rows.
+func (d *Day) drawingRows(p *paper) []drawingRow {
+	half := (p.inner() - 4) / 2
+	var rows []drawingRow
 	for i := 0; i < len(d.Drawings); i++ {
 		a := &d.Drawings[i]
-		if !a.picture.readable(half, high) {
-			d.pdfDrawing(p, p.inner(), 132, a)
-			continue
-		}
-		if i+1 < len(d.Drawings) && d.Drawings[i+1].picture.readable(half, high) {
-			d.pdfDrawing(p, half, high, a, &d.Drawings[i+1])
+		pair := i+1 < len(d.Drawings) && a.picture.readable(half, rowDrawing) && d.Drawings[i+1].picture.readable(half, rowDrawing)
+		if pair {
+			rows = append(rows, drawingRow{[]*Drawing{a, &d.Drawings[i+1]}, half, rowDrawing})
 			i++
 			continue
 		}
-		d.pdfDrawing(p, half, high, a)
+		most := mostDrawing
+		if len(d.Drawings) > 2 && a.picture.readable(p.inner(), rowDrawing) {
+			most = rowDrawing
+		}
+		rows = append(rows, drawingRow{[]*Drawing{a}, p.inner(), most})
 	}
+	return rows
+}
+
+// height is how high the row is drawn when left mm of the page are left: as
+// wished, or just that much if it can still be read.
+func (r drawingRow) height(p *paper, left float64) float64 {
+	tall := 0.0
+	for _, dr := range r.list {
+		_, h := dr.picture.size(r.w, r.most)
+		tall = max(tall, h)
+	}
+	if left >= tall || left < leastDrawing {
+		return tall
+	}
+	for _, dr := range r.list {
+		if !dr.picture.readable(r.w, left) {
+			return tall
+		}
+	}
+	return left
 }
 
 func (d *Day) pdfDrawing(p *paper, w, h float64, row ...*Drawing) {
@@ -245,14 +303,22 @@ func (d *Day) pdfCuts(p *paper) {
 	}
 	for _, b := range d.Cuts {
 		var rows [][]string
+		tile := ""
 		for _, s := range b.Settings {
-			size := s.Size
-			if s.Ahead {
-				size += " ahead"
+			if s.Tile != tile {
+				tile = s.Tile
+				rows = append(rows, []string{tile})
 			}
-			rows = append(rows, []string{size, fmt.Sprint(s.Count), joinNonEmpty("\n", s.Shape, s.Text), s.Tile})
+			size, ahead := s.Size, ""
+			if size == "" {
+				size = "–"
+			}
+			if s.Ahead {
+				ahead = "ahead"
+			}
+			rows = append(rows, []string{"☐", size, fmt.Sprint(s.Count) + " ×", ahead, joinNonEmpty("\n", s.Shape, s.Text)})
 		}
-		p.table([]column{{head: b.Tool + ", stop at", share: 3.4, bold: true}, {head: "how many", share: 1.6, right: true}, {head: "pieces", share: 9}, {head: "tile", share: 4}}, rows)
+		p.table([]column{{head: "", share: 0.6}, {head: b.Tool + ", stop at", share: 3, bold: true}, {head: "", share: 1.2, right: true}, {head: "", share: 1.2}, {head: "pieces", share: 12.6}}, rows)
 	}
 }
 
@@ -268,7 +334,23 @@ func (d *Day) pdfOnSite(p *paper) {
 	p.table([]column{{head: "piece", share: 2, bold: true}, {head: "where", share: 4}, {head: "expected", share: 4}, {head: "why", share: 5}, {head: "measured", share: 2}}, rows)
 }
 
+// cautionsFit says whether the cautions fit what is left of the page.
+func (d *Day) cautionsFit(p *paper) bool {
+	t, lines := Type{Size: body, Ink: Dark}, 0
+	for _, c := range d.Cautions {
+		lines += len(p.wrap(c, p.inner()-4, t))
+	}
+	t.Bold = true
+	lines += len(p.wrap(d.Rule, p.inner(), t))
+	return p.room() > 10+float64(lines)*body*leading+float64(len(d.Cautions))*0.4
+}
+
+// pdfCautions writes the cautions once.
 func (d *Day) pdfCautions(p *paper) {
+	if p.cautioned {
+		return
+	}
+	p.cautioned = true
 	p.heading("Take care")
 	p.bullets(d.Cautions, "–")
 	p.para(d.Rule, Type{Size: body, Bold: true, Ink: Dark}, 0)

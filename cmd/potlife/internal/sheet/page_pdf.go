@@ -28,6 +28,8 @@ type paper struct {
 	running string // head of every page after the first
 	foot    string
 	stamp   string
+
+	cautioned bool
 }
 
 func newPaper(letter bool, title, author string, stamp time.Time) *paper {

@@ -92,18 +92,22 @@ func (p *picture) frame(w, h float64) frame {
 	return frame{x0: b.x0, y1: b.y1, scale: scale, at: Pt{marginLeft, marginTop}, w: b.w() * scale, h: b.h() * scale}
 }
 
-// readable says whether every number of the day can be read at w × h.
+// readable says whether the numbers of the day can be read at w × h: nearly
+// all inside their pieces; those of slivers stand on a label over them.
 func (p *picture) readable(w, h float64) bool {
 	f := p.frame(w, h)
+	all, small := 0, 0
 	for id, n := range p.number {
 		if piece := p.x.Pieces[id]; piece != nil && p.x.PieceAt[id] == p.surface {
-			b := boxOf(piece.Polygon.Outer)
-			if textSize(b.w()*f.scale, b.h()*f.scale, 1, fmt.Sprint(n)) < 1.7 {
-				return false
+			b := roomiest(piece.Polygon)
+			size := max(textSize(b.w()*f.scale, b.h()*f.scale, 1, fmt.Sprint(n)), textSize(b.h()*f.scale, b.w()*f.scale, 1, fmt.Sprint(n)))
+			all++
+			if size < 1.7 {
+				small++
 			}
 		}
 	}
-	return true
+	return small*5 <= all
 }
 
 // draw draws the picture with its upper left corner at the canvas's origin.
@@ -177,11 +181,12 @@ func (p *picture) piece(c Canvas, f frame, zone *plandoc.Zone, piece *plandoc.Pi
 	}
 }
 
-// words writes number, sizes and label as far as there is room.
+// words writes number, sizes and label as far as there is room. A number of
+// the day is always written: on a sliver over a small label.
 func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
-	b := boxOf(piece.Polygon.Outer)
+	st := p.state[piece.ID]
 	var lines []string
-	switch p.state[piece.ID] {
+	switch st {
 	case setNow:
 		lines = append([]string{fmt.Sprint(p.number[piece.ID])}, p.sizes(piece)...)
 	case plain:
@@ -191,9 +196,10 @@ func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
 	default:
 		return
 	}
+	b := roomiest(piece.Polygon)
 	w, h := b.w()*f.scale, b.h()*f.scale
 	turn := 0.0
-	if h > w*1.6 && textSize(w, h, 1, lines[0]) < 2.2 {
+	if h > w*1.3 && textSize(h, w, 1, lines[0]) > 1.2*textSize(w, h, 1, lines[0]) && textSize(w, h, len(lines), lines...) < 2 {
 		w, h, turn = h, w, 90
 	}
 	size := textSize(w, h, len(lines), lines...)
@@ -201,26 +207,43 @@ func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
 		lines = lines[:len(lines)-1]
 		size = textSize(w, h, len(lines), lines...)
 	}
-	if size < 1.1 {
+	mid := f.pt(plandoc.Point{plandoc.MM((b.x0 + b.x1) / 2), plandoc.MM((b.y0 + b.y1) / 2)})
+	switch {
+	case st == setNow && size < 1.5:
+		p.tag(c, mid, lines[0], turn)
 		return
-	}
-	if p.state[piece.ID] == setOn {
+	case size < 1.1:
+		return
+	case st == setOn:
 		size = math.Min(size, 1.9)
 	}
-	mid := f.pt(plandoc.Point{plandoc.MM((b.x0 + b.x1) / 2), plandoc.MM((b.y0 + b.y1) / 2)})
+	p.lines(c, mid, lines, size, turn, st == setNow)
+}
+
+// tag writes a number on a small label, larger than its piece.
+func (p *picture) tag(c Canvas, mid Pt, s string, turn float64) {
+	const size = 1.6
+	w, h := textWidth(s, size)+0.5, size*1.05
+	at := Pt{mid.X, mid.Y + size*0.36}
+	if turn != 0 {
+		w, h, at = h, w, Pt{mid.X + size*0.36, mid.Y}
+	}
+	c.Rect(Pt{mid.X - w/2, mid.Y - h/2}, w, h, Paper, Pen{W: 0.1, Ink: Mid})
+	c.Text(at, s, Type{Size: size, Bold: true, Ink: Dark, Anchor: Centre, Turn: turn})
+}
+
+func (p *picture) lines(c Canvas, mid Pt, lines []string, size, turn float64, now bool) {
 	for i, s := range lines {
 		off := (float64(i)-float64(len(lines)-1)/2)*size*1.15 + size*0.36
 		at := Pt{mid.X, mid.Y + off}
 		if turn != 0 {
 			at = Pt{mid.X + off, mid.Y}
 		}
-		ink, bold := Mid, false
-		if i == 0 && p.state[piece.ID] == setNow {
-			ink, bold = Dark, true
-		} else if i > 0 {
-			ink = Dark
+		t := Type{Size: size, Ink: Dark, Anchor: Centre, Turn: turn, Bold: i == 0 && now}
+		if i == 0 && !now {
+			t.Ink = Mid
 		}
-		c.Text(at, s, Type{Size: size, Bold: bold, Ink: ink, Anchor: Centre, Turn: turn})
+		c.Text(at, s, t)
 	}
 }
 

@@ -3,35 +3,71 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
 
-// datum draws the level line and the plumb line from which the field starts.
-// A zone whose line lies at 0 grows from the surface's own corner.
+// datum draws the level lines and plumb lines from which the zones grow: on a
+// day's drawing those of the zones that are set. A line at 0 is the surface's
+// own edge and is not drawn.
 func (p *picture) datum(c Canvas, f frame) {
 	pen := Pen{W: 0.3, Ink: Clay, Dash: 2.2}
-	for _, z := range p.surface.Zones {
-		if z.LevelLine > 0 && f.py(z.LevelLine) > f.at.Y {
-			y := f.py(z.LevelLine)
-			c.Line(Pt{f.at.X - 1.5, y}, Pt{f.at.X + f.w + 1.5, y}, pen)
-			name := "level " + p.w.Length(z.LevelLine)
-			if p.surface.Lie != "vertical" {
-				name = "line " + p.w.Length(z.LevelLine)
-			}
-			c.Text(Pt{f.at.X + f.w + 4.2, y}, name, Type{Size: 2, Ink: Clay, Anchor: Centre, Turn: 90})
-		}
-		if z.Plumb > 0 && f.px(z.Plumb) < f.at.X+f.w {
-			x := f.px(z.Plumb)
-			c.Line(Pt{x, f.at.Y - 1.5}, Pt{x, f.at.Y + f.h + 1.5}, pen)
-			name := "plumb " + p.w.Length(z.Plumb)
-			if p.surface.Lie != "vertical" {
-				name = "line " + p.w.Length(z.Plumb)
-			}
-			c.Text(Pt{x, f.at.Y - 2}, name, Type{Size: 2, Ink: Clay, Anchor: Centre})
+	level, plumb := "level ", "plumb "
+	if p.surface.Lie != "vertical" {
+		level, plumb = "line ", "line "
+	}
+	levels, plumbs := p.datums()
+	for i, v := range levels {
+		y := f.py(v)
+		c.Line(Pt{f.at.X - 1.5, y}, Pt{f.at.X + f.w + 1.5, y}, pen)
+		s := level + p.w.Length(v)
+		if i == 0 || f.py(levels[i-1])-y > textWidth(s, 2) {
+			c.Text(Pt{f.at.X + f.w + 4.2, y}, s, Type{Size: 2, Ink: Clay, Anchor: Centre, Turn: 90})
 		}
 	}
+	for i, v := range plumbs {
+		x := f.px(v)
+		c.Line(Pt{x, f.at.Y - 1.5}, Pt{x, f.at.Y + f.h + 1.5}, pen)
+		s := plumb + p.w.Length(v)
+		anchor := Centre
+		if w := textWidth(s, 2); i+1 < len(plumbs) && f.px(plumbs[i+1])-x < w {
+			anchor = Right
+		} else if i > 0 && x-f.px(plumbs[i-1]) < w {
+			anchor = Left
+		}
+		c.Text(Pt{x, f.at.Y - 2}, s, Type{Size: 2, Ink: Clay, Anchor: anchor})
+	}
+}
+
+// datums lists, in order, the lines inside the surface.
+func (p *picture) datums() (levels, plumbs []plandoc.MM) {
+	b := boxOf(p.surface.Outline.Outer)
+	for i := range p.surface.Zones {
+		z := &p.surface.Zones[i]
+		if p.state != nil && !p.setsNow(z) {
+			continue
+		}
+		if v := float64(z.LevelLine); v > b.y0+1 && v < b.y1-1 && !slices.Contains(levels, z.LevelLine) {
+			levels = append(levels, z.LevelLine)
+		}
+		if v := float64(z.Plumb); v > b.x0+1 && v < b.x1-1 && !slices.Contains(plumbs, z.Plumb) {
+			plumbs = append(plumbs, z.Plumb)
+		}
+	}
+	slices.Sort(levels)
+	slices.Sort(plumbs)
+	return levels, plumbs
+}
+
+func (p *picture) setsNow(z *plandoc.Zone) bool {
+	for i := range z.Pieces {
+		if p.state[z.Pieces[i].ID] == setNow {
+			return true
+		}
+	}
+	return false
 }
 
 // start marks the corner of the first piece of the day and the ways the field

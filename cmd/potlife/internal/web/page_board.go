@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"sort"
+	"strconv"
 	"strings"
 	"time"
 
@@ -11,15 +12,14 @@ import (
 
 type boardPage struct {
 	frame
-	Firm, Today          string
-	Finish, Bound        string
-	Summary              []string
-	Days                 []boardDay
-	Rows                 []boardRow
-	Alarms               []alarm
-	Blocks               []block
-	Crews                []string
-	Units, Zone, Version string
+	Firm, Today   string
+	Finish, Bound string
+	Summary       []string
+	Days          []boardDay
+	Rows          []boardRow
+	Alarms        []alarm
+	Blocks        []block
+	Crews         []boardCrew
 }
 
 type boardDay struct {
@@ -44,7 +44,9 @@ type boardCell struct {
 	IsDue  bool
 }
 
-type boardEntry struct{ Word, Kind, Crew, Title, State string }
+type boardEntry struct{ Word, Kind, Crew, Letter, Title, State string }
+
+type boardCrew struct{ Letter, Name string }
 
 type alarm struct{ Severity, Where, Text string }
 
@@ -63,6 +65,9 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 	}
 	d := v.Document
 	p := boardPage{frame: s.frame(r, "Board", "board"), Firm: d.Firm, Today: v.w.Day(d.Today), Finish: v.w.DayClock(d.Finish), Bound: v.w.DayClock(d.FinishBound), Summary: d.Summary}
+	for i, c := range d.Crews {
+		p.Crews = append(p.Crews, boardCrew{crewLetter(i), v.x.CrewName(c.Key)})
+	}
 	p.Days = v.boardDays()
 	p.Rows = v.boardRows(p.Days)
 	p.Alarms = v.alarms()
@@ -73,6 +78,14 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.render(w, r, http.StatusOK, "board", p)
 	return nil
+}
+
+// crewLetter names the i-th crew on the board: A to Z, then by number.
+func crewLetter(i int) string {
+	if i < 26 {
+		return string(rune('A' + i))
+	}
+	return strconv.Itoa(i + 1)
 }
 
 // mostDays keeps the board printable; what lies beyond is on the schedule.
@@ -114,6 +127,10 @@ func (v *view) boardRows(days []boardDay) []boardRow {
 		a := &v.Document.Activities[i]
 		byRoom[a.Room] = append(byRoom[a.Room], a)
 	}
+	letters := map[string]string{}
+	for i, c := range v.Document.Crews {
+		letters[c.Key] = crewLetter(i)
+	}
 	var rows []boardRow
 	for i := range v.Document.Rooms {
 		room := &v.Document.Rooms[i]
@@ -122,7 +139,7 @@ func (v *view) boardRows(days []boardDay) []boardRow {
 		row.Due = v.w.ShortDay(due)
 		row.State = roomState(byRoom[room.Key])
 		for _, day := range days {
-			cell := v.boardCell(byRoom[room.Key], day)
+			cell := v.boardCell(byRoom[room.Key], day, letters)
 			cell.IsDue = due == day.Date
 			row.Cells = append(row.Cells, cell)
 		}
@@ -132,7 +149,7 @@ func (v *view) boardRows(days []boardDay) []boardRow {
 	return rows
 }
 
-func (v *view) boardCell(acts []*plandoc.Activity, day boardDay) boardCell {
+func (v *view) boardCell(acts []*plandoc.Activity, day boardDay, letters map[string]string) boardCell {
 	c := boardCell{Date: day.Date, Rest: day.Rest}
 	seen := map[string]bool{}
 	begun, over := false, true
@@ -152,7 +169,7 @@ func (v *view) boardCell(acts []*plandoc.Activity, day boardDay) boardCell {
 		}
 		if key := word + *a.Crew; !seen[key] {
 			seen[key] = true
-			c.Entry = append(c.Entry, boardEntry{Word: word, Kind: a.Kind, Crew: v.x.CrewName(*a.Crew), Title: a.Title, State: a.State})
+			c.Entry = append(c.Entry, boardEntry{Word: word, Kind: a.Kind, Crew: v.x.CrewName(*a.Crew), Letter: letters[*a.Crew], Title: a.Title, State: a.State})
 		}
 	}
 	c.Curing = (c.Curing || begun && !over) && len(c.Entry) == 0
