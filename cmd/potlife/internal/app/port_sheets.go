@@ -44,6 +44,9 @@ func refuse(err error) error {
 // Current is the plan in force.
 func (p Pages) Current(ctx context.Context) (web.Plan, error) {
 	info, doc, err := p.current(ctx)
+	if errors.Is(err, store.ErrNotFound) {
+		return web.Plan{}, &web.Error{Kind: web.NotFound, Text: "There is no plan yet. Import a job file (potlife import FILE); the plan follows by itself."}
+	}
 	if err != nil {
 		return web.Plan{}, refuse(err)
 	}

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"sync"
 	"time"
+
+	"potlife/cmd/potlife/internal/store"
 )
 
 // follower makes the plan follow what is reported: whoever changes something
@@ -60,15 +62,17 @@ func (a *App) CatchUp(ctx context.Context, reason string) error {
 func (a *App) FollowReports(ctx context.Context) {
 	tick := time.NewTicker(time.Minute)
 	defer tick.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-a.follow.wake:
-		case <-tick.C:
-			if stale, err := a.stale(ctx); err == nil && stale {
-				a.follow.Follow("reports that no plan has followed yet")
+	for first := true; ; first = false {
+		if !first {
+			select {
+			case <-ctx.Done():
+				return
+			case <-a.follow.wake:
+			case <-tick.C:
 			}
+		}
+		if stale, err := a.stale(ctx); err == nil && stale {
+			a.follow.Follow("what has come in since the last plan")
 		}
 		reason, n := a.follow.take()
 		if n == 0 {
@@ -81,9 +85,12 @@ func (a *App) FollowReports(ctx context.Context) {
 }
 
 // stale reports whether anything that a plan depends on is newer than the plan
-// in force.
+// in force, or there is none yet.
 func (a *App) stale(ctx context.Context) (bool, error) {
 	info, err := a.o.Store.CurrentPlanInfo(ctx)
+	if errors.Is(err, store.ErrNotFound) {
+		return true, nil
+	}
 	if err != nil {
 		return false, err
 	}
