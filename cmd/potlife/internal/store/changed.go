@@ -8,10 +8,34 @@ import (
 // ChangedSince reports whether anything that a plan depends on came in after an
 // instant: a record, an import, or a step or delivery of an order.
 func (s *Store) ChangedSince(ctx context.Context, t time.Time) (bool, error) {
-	var yes bool
-	err := s.pool.QueryRow(ctx, `
+	return value[bool](ctx, s, `
 		SELECT EXISTS (SELECT FROM records WHERE received_at > $1)
 			OR EXISTS (SELECT FROM imports WHERE at > $1)
-			OR EXISTS (SELECT FROM order_events WHERE at > $1)`, t).Scan(&yes)
-	return yes, translate(err)
+			OR EXISTS (SELECT FROM order_events WHERE at > $1)`, t)
+}
+
+// Basis stands for all that a plan is made from: it changes with every record,
+// import, step or delivery of an order, and job put away. Read it before the
+// plan's input and save it with the plan (NewPlan.Basis); the plan in force is
+// overtaken as soon as its Basis is no longer the present one, whatever the
+// clocks of those who write say.
+func (s *Store) Basis(ctx context.Context) (string, error) {
+	return value[string](ctx, s, `
+		SELECT format('records %s, imports %s, order steps %s, open jobs %s',
+			(SELECT coalesce(max(id), 0) FROM records), (SELECT count(*) FROM imports),
+			(SELECT count(*) FROM order_events), (SELECT count(*) FROM jobs WHERE closed_at IS NULL))`)
+}
+
+// Overtaken reports whether something has come in that the plan in force does
+// not know; true where there is no plan yet.
+func (s *Store) Overtaken(ctx context.Context) (bool, error) {
+	basis, err := s.Basis(ctx)
+	if err != nil {
+		return false, err
+	}
+	info, err := s.CurrentPlanInfo(ctx)
+	if isNotFound(err) {
+		return true, nil
+	}
+	return info.Basis != basis, err
 }

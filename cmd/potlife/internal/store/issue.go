@@ -229,25 +229,22 @@ func (s *Store) Issue(ctx context.Context, crew string, date rooms.Date, revisio
 }
 
 func (s *Store) issue(ctx context.Context, query string, args ...any) (*Issue, error) {
-	rows, _ := s.pool.Query(ctx, query, args...)
-	got, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[Issue])
-	if err == pgx.ErrNoRows {
-		return nil, notFound("no such sheet has been issued")
+	got, err := rows[Issue](ctx, s, query, args...)
+	if err == nil && len(got) == 0 {
+		err = notFound("no such sheet has been issued")
 	}
 	if err != nil {
-		return nil, translate(err)
+		return nil, err
 	}
-	return &got, nil
+	return &got[0], nil
 }
 
 // Issues lists all revisions of the days from … to, in order of date, crew and
 // revision, without Sheet and Text.
 func (s *Store) Issues(ctx context.Context, from, to rooms.Date) ([]Issue, error) {
-	rows, _ := s.pool.Query(ctx, `
+	return rows[Issue](ctx, s, `
 		SELECT crew, work_date, revision, issued_at, replaced_at, plan, ''::bytea AS sheet, '' AS text, differences
 		FROM issues WHERE work_date BETWEEN $1 AND $2 ORDER BY work_date, crew COLLATE "C", revision`, day(from), day(to))
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[Issue])
-	return got, translate(err)
 }
 
 // WorkDay is a day issued to a crew.
@@ -264,31 +261,27 @@ func (w WorkDay) Date() rooms.Date { return rooms.Date(w.Day) }
 // WorkDays lists the days from a date on that have been issued, in order of
 // date and crew.
 func (s *Store) WorkDays(ctx context.Context, from rooms.Date) ([]WorkDay, error) {
-	rows, _ := s.pool.Query(ctx, `
+	return rows[WorkDay](ctx, s, `
 		SELECT w.crew, w.work_date, w.frozen_until, i.revision
 		FROM work_days w JOIN issues i ON i.crew = w.crew AND i.work_date = w.work_date AND i.replaced_at IS NULL
 		WHERE w.work_date >= $1 ORDER BY w.work_date, w.crew COLLATE "C"`, day(from))
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[WorkDay])
-	return got, translate(err)
 }
 
 // Frozen is the latest instant up to which any issued day binds the plan; the
 // zero time where nothing has been issued.
 func (s *Store) Frozen(ctx context.Context) (time.Time, error) {
-	var at *time.Time
-	if err := s.pool.QueryRow(ctx, `SELECT max(frozen_until) FROM work_days`).Scan(&at); err != nil || at == nil {
-		return time.Time{}, translate(err)
+	at, err := value[*time.Time](ctx, s, `SELECT max(frozen_until) FROM work_days`)
+	if err != nil || at == nil {
+		return time.Time{}, err
 	}
 	return *at, nil
 }
 
 // IssuedPieces lists all pieces that stand on issued sheets, by id.
 func (s *Store) IssuedPieces(ctx context.Context) ([]IssuedPiece, error) {
-	rows, _ := s.pool.Query(ctx, `
+	return rows[IssuedPiece](ctx, s, `
 		SELECT id, job, room, surface, zone, area, label, course, position, tile, is_full, stock_tile, lot, crew, work_date
 		FROM pieces ORDER BY id COLLATE "C"`)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[IssuedPiece])
-	return got, translate(err)
 }
 
 // lastKey returns the last part of a path: plans name rooms, surfaces and zones

@@ -148,9 +148,7 @@ func (s *Store) Revive(ctx context.Context, id int64, now time.Time) error {
 // Messages lists the outbox, the latest first; open leaves out what was
 // accepted.
 func (s *Store) Messages(ctx context.Context, open bool, limit int) ([]MessageState, error) {
-	rows, _ := s.pool.Query(ctx, `
+	return rows[MessageState](ctx, s, `
 		SELECT id, key, channel, recipient, body, attempts, created_at, next_try, done_at, failed_at, last_error
 		FROM outbox WHERE NOT $1 OR done_at IS NULL ORDER BY id DESC LIMIT $2`, open, limit)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[MessageState])
-	return got, translate(err)
 }

@@ -18,6 +18,8 @@ type NewPlan struct {
 	// Document is the plan document as JSON; nil where none is kept.
 	Document []byte
 	Reason   string // why it was made, in words
+	// Basis is Store.Basis as it was before the plan's input was read.
+	Basis string
 	// Replaces is the plan it was made from: where another one has come into
 	// force since, the new plan is refused with ErrConflict and should be made
 	// again. 0 does not check.
@@ -35,6 +37,7 @@ type PlanInfo struct {
 	Bound  time.Time `db:"bound"`
 	Status string    `db:"status"`
 	Reason string    `db:"reason"`
+	Basis  string    `db:"basis"`
 }
 
 // SavedPlan is a plan read back.
@@ -69,9 +72,9 @@ func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, 
 		}
 		p := n.Plan
 		err := tx.QueryRow(ctx, `
-			INSERT INTO plans (made_at, today, epoch, finish, bound, status, reason)
-			VALUES ($1, $2, $3, $4, $5, $6, $7) RETURNING id`,
-			now, day(p.Today), p.Epoch, instant(p, p.Finish), instant(p, min(p.Bound, p.Finish)), p.Status, n.Reason).Scan(&id)
+			INSERT INTO plans (made_at, today, epoch, finish, bound, status, reason, basis)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8) RETURNING id`,
+			now, day(p.Today), p.Epoch, instant(p, p.Finish), instant(p, min(p.Bound, p.Finish)), p.Status, n.Reason, n.Basis).Scan(&id)
 		if err != nil {
 			return err
 		}
@@ -115,24 +118,24 @@ func (s *Store) PlanByID(ctx context.Context, id int64) (*SavedPlan, error) {
 	return s.plan(ctx, `id = $1`, id)
 }
 
-const planColumns = `id, made_at, today, finish, bound, status, reason`
+const planColumns = `id, made_at, today, finish, bound, status, reason, basis`
 
 // CurrentPlanInfo is CurrentPlan without the plan, to see whether one that was
 // read before is still in force.
 func (s *Store) CurrentPlanInfo(ctx context.Context) (PlanInfo, error) {
-	rows, _ := s.pool.Query(ctx, `SELECT `+planColumns+` FROM plans ORDER BY id DESC LIMIT 1`)
-	info, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[PlanInfo])
-	if err == pgx.ErrNoRows {
-		return info, notFound("no plan has been made yet")
+	got, err := s.Plans(ctx, 1)
+	if err == nil && len(got) == 0 {
+		err = notFound("no plan has been made yet")
 	}
-	return info, translate(err)
+	if err != nil {
+		return PlanInfo{}, err
+	}
+	return got[0], nil
 }
 
 // Plans lists plans, the latest first.
 func (s *Store) Plans(ctx context.Context, limit int) ([]PlanInfo, error) {
-	rows, _ := s.pool.Query(ctx, `SELECT `+planColumns+` FROM plans ORDER BY id DESC LIMIT $1`, limit)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[PlanInfo])
-	return got, translate(err)
+	return rows[PlanInfo](ctx, s, `SELECT `+planColumns+` FROM plans ORDER BY id DESC LIMIT $1`, limit)
 }
 
 // Document returns the plan document of a plan as JSON.

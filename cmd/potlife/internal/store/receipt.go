@@ -134,17 +134,21 @@ func receive(ctx context.Context, tx pgx.Tx, number int64, r Receipt, l *ordered
 
 // Received lists what has come in as the planner takes it, in order of time.
 func (s *Store) Received(ctx context.Context) ([]scheduler.Receipt, error) {
-	rows, _ := s.pool.Query(ctx, `
-		SELECT o.key, r.product, r.lot, r.calibre, r.packages, r.received_on
-		FROM receipts r JOIN orders o ON o.number = r.purchase_order
-		WHERE r.packages > 0 ORDER BY r.received_on, r.id`)
 	var out []scheduler.Receipt
-	var r scheduler.Receipt
-	_, err := pgx.ForEachRow(rows, []any{&r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At)}, func() error {
-		out = append(out, r)
-		return nil
+	err := s.read(ctx, func(tx pgx.Tx) error {
+		out = nil
+		rows, _ := tx.Query(ctx, `
+			SELECT o.key, r.product, r.lot, r.calibre, r.packages, r.received_on
+			FROM receipts r JOIN orders o ON o.number = r.purchase_order
+			WHERE r.packages > 0 ORDER BY r.received_on, r.id`)
+		var r scheduler.Receipt
+		_, err := pgx.ForEachRow(rows, []any{&r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At)}, func() error {
+			out = append(out, r)
+			return nil
+		})
+		return err
 	})
-	return out, translate(err)
+	return out, err
 }
 
 func loadReceipts(ctx context.Context, tx pgx.Tx, numbers []int64) (map[int64][]Receipt, error) {

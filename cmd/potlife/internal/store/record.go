@@ -253,7 +253,5 @@ func (s *Store) records(ctx context.Context, where, order string, args ...any) (
 
 // Photos returns the pictures sent with a record.
 func (s *Store) Photos(ctx context.Context, record int64) ([]Photo, error) {
-	rows, _ := s.pool.Query(ctx, `SELECT type, body FROM attachments WHERE record = $1 ORDER BY pos`, record)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByPos[Photo])
-	return got, translate(err)
+	return rows[Photo](ctx, s, `SELECT type, body FROM attachments WHERE record = $1 ORDER BY pos`, record)
 }

@@ -17,26 +17,29 @@ func (s *Store) Sessions() *Sessions { return &Sessions{s} }
 
 // FindCtx returns the data of a session that has not run out.
 func (s *Sessions) FindCtx(ctx context.Context, token string) ([]byte, bool, error) {
-	var data []byte
-	err := s.store.pool.QueryRow(ctx, `SELECT data FROM sessions WHERE token = $1 AND expiry > now()`, token).Scan(&data)
-	if err == pgx.ErrNoRows {
+	data, err := value[[]byte](ctx, s.store, `SELECT data FROM sessions WHERE token = $1 AND expiry > now()`, token)
+	if isNotFound(err) {
 		return nil, false, nil
 	}
-	return data, err == nil, translate(err)
+	return data, err == nil, err
 }
 
 // CommitCtx stores the data of a session.
 func (s *Sessions) CommitCtx(ctx context.Context, token string, data []byte, expiry time.Time) error {
-	_, err := s.store.pool.Exec(ctx, `
-		INSERT INTO sessions (token, data, expiry) VALUES ($1, $2, $3)
-		ON CONFLICT (token) DO UPDATE SET data = excluded.data, expiry = excluded.expiry`, token, data, expiry)
-	return translate(err)
+	return s.store.write(ctx, func(tx pgx.Tx) error {
+		_, err := tx.Exec(ctx, `
+			INSERT INTO sessions (token, data, expiry) VALUES ($1, $2, $3)
+			ON CONFLICT (token) DO UPDATE SET data = excluded.data, expiry = excluded.expiry`, token, data, expiry)
+		return err
+	})
 }
 
 // DeleteCtx ends a session.
 func (s *Sessions) DeleteCtx(ctx context.Context, token string) error {
-	_, err := s.store.pool.Exec(ctx, `DELETE FROM sessions WHERE token = $1`, token)
-	return translate(err)
+	return s.store.write(ctx, func(tx pgx.Tx) error {
+		_, err := tx.Exec(ctx, `DELETE FROM sessions WHERE token = $1`, token)
+		return err
+	})
 }
 
 // Find is FindCtx without a context.

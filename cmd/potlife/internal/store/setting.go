@@ -10,12 +10,11 @@ import (
 // Setting returns a setting that the program keeps for itself; false where it
 // has never been set.
 func (s *Store) Setting(ctx context.Context, name string) (string, bool, error) {
-	var value string
-	err := s.pool.QueryRow(ctx, `SELECT value FROM settings WHERE name = $1`, name).Scan(&value)
-	if err == pgx.ErrNoRows {
+	got, err := value[string](ctx, s, `SELECT value FROM settings WHERE name = $1`, name)
+	if isNotFound(err) {
 		return "", false, nil
 	}
-	return value, err == nil, translate(err)
+	return got, err == nil, err
 }
 
 // SetSetting keeps a setting.
@@ -51,7 +50,5 @@ type ImportInfo struct {
 
 // Imports lists past imports, the latest first.
 func (s *Store) Imports(ctx context.Context, limit int) ([]ImportInfo, error) {
-	rows, _ := s.pool.Query(ctx, `SELECT at, who, source, changes FROM imports ORDER BY id DESC LIMIT $1`, limit)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[ImportInfo])
-	return got, translate(err)
+	return rows[ImportInfo](ctx, s, `SELECT at, who, source, changes FROM imports ORDER BY id DESC LIMIT $1`, limit)
 }

@@ -69,11 +69,9 @@ type OnHand struct {
 
 // Stock sums up the movements by place, product, lot and unit.
 func (s *Store) Stock(ctx context.Context) ([]OnHand, error) {
-	rows, _ := s.pool.Query(ctx, `
+	return rows[OnHand](ctx, s, `
 		SELECT place, product, lot, unit, quantity FROM stock_on_hand
 		WHERE quantity <> 0 ORDER BY place COLLATE "C", product COLLATE "C", lot COLLATE "C", unit`)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[OnHand])
-	return got, translate(err)
 }
 
 type stockKey struct{ product, lot, unit string }

@@ -73,9 +73,7 @@ func (s *Store) Ping(ctx context.Context) error {
 
 // Size is the size of the database in bytes.
 func (s *Store) Size(ctx context.Context) (int64, error) {
-	var n int64
-	err := s.pool.QueryRow(ctx, `SELECT pg_database_size(current_database())`).Scan(&n)
-	return n, translate(err)
+	return value[int64](ctx, s, `SELECT pg_database_size(current_database())`)
 }
 
 // tries is how often a transaction is attempted that PostgreSQL breaks off
@@ -94,8 +92,14 @@ func (s *Store) read(ctx context.Context, fn func(tx pgx.Tx) error) error {
 
 func (s *Store) transact(ctx context.Context, o pgx.TxOptions, fn func(tx pgx.Tx) error) error {
 	for try := 1; ; try++ {
-		err := pgx.BeginTxFunc(ctx, s.pool, o, fn)
-		if err == nil || try == tries || !worthRetrying(err) {
+		began := false
+		err := pgx.BeginTxFunc(ctx, s.pool, o, func(tx pgx.Tx) error {
+			began = true
+			return fn(tx)
+		})
+		// What has not begun, on a connection that had broken unnoticed, may be
+		// tried again whatever it is.
+		if err == nil || try == tries || began && !worthRetrying(err) {
 			return translate(err)
 		}
 		select {
@@ -104,6 +108,24 @@ func (s *Store) transact(ctx context.Context, o pgx.TxOptions, fn func(tx pgx.Tx
 		case <-time.After(time.Duration(try*try) * time.Millisecond):
 		}
 	}
+}
+
+// rows reads the rows of one query into structs by the names of their columns.
+func rows[R any](ctx context.Context, s *Store, sql string, args ...any) ([]R, error) {
+	var out []R
+	err := s.read(ctx, func(tx pgx.Tx) (err error) {
+		got, _ := tx.Query(ctx, sql, args...)
+		out, err = pgx.CollectRows(got, pgx.RowToStructByName[R])
+		return err
+	})
+	return out, err
+}
+
+// value reads one value; pgx.ErrNoRows comes as ErrNotFound.
+func value[V any](ctx context.Context, s *Store, sql string, args ...any) (V, error) {
+	var out V
+	err := s.read(ctx, func(tx pgx.Tx) error { return tx.QueryRow(ctx, sql, args...).Scan(&out) })
+	return out, err
 }
 
 // worthRetrying reports whether the same transaction may succeed next time:

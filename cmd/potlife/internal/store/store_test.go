@@ -2,11 +2,17 @@ package store
 
 import (
 	"context"
+	"fmt"
 	"os"
+	"sync/atomic"
 	"testing"
 	"time"
 
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
+
 	"potlife/integration/pgtest"
+	"potlife/rooms"
 )
 
 // killHelper, when set, makes this binary the victim of a kill -9 test.
@@ -36,4 +42,121 @@ func openURL(tb testing.TB, url string) *Store {
 	}
 	tb.Cleanup(s.Close)
 	return s
+}
+
+func TestBrokenConnectionsAreReplaced(t *testing.T) {
+	ctx := context.Background()
+	s := imported(t)
+	for i := range 5 {
+		// All connections but the asking one break, as when the server is restarted.
+		if _, err := s.pool.Exec(ctx, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid()`); err != nil {
+			t.Fatal(err)
+		}
+		var conns []*pgxpool.Conn // several, so that broken ones are among those that are tried
+		for range 4 {
+			if c, err := s.pool.Acquire(ctx); err == nil {
+				conns = append(conns, c)
+			}
+		}
+		if _, err := s.pool.Exec(ctx, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid()`); err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range conns {
+			c.Release()
+		}
+		if _, err := s.AddRecord(ctx, areaDone(fmt.Sprint("k", i), "ann", noon), noon); err != nil {
+			t.Errorf("a record right after the connections broke: %v", err)
+		}
+		if _, err := s.Records(ctx, 0); err != nil {
+			t.Errorf("reading right after the connections broke: %v", err)
+		}
+	}
+	if err := s.Ping(ctx); err != nil {
+		t.Error(err)
+	}
+	if n, err := s.Size(ctx); err != nil || n < 1<<20 {
+		t.Errorf("a database of %d bytes, %v", n, err)
+	}
+}
+
+func TestBasisTellsAnOvertakenPlan(t *testing.T) {
+	ctx := context.Background()
+	s := imported(t)
+	events := map[string]func() error{
+		"a record": func() error { _, err := s.AddRecord(ctx, areaDone("k", "ann", noon), noon); return err },
+		"an import": func() error {
+			j := fullJob("flat")
+			j.Name = "renamed"
+			_, err := s.ImportJobs(ctx, []rooms.Job{j}, noon)
+			return err
+		},
+		"an order":    func() error { _, err := s.PlaceOrder(ctx, order("o"), "olga", nil, noon); return err },
+		"a job ended": func() error { return s.CloseJob(ctx, "villa", noon) },
+	}
+	check := func(when string, want bool) {
+		t.Helper()
+		if got, err := s.Overtaken(ctx); err != nil || got != want {
+			t.Errorf("%s: overtaken %v, %v; want %v", when, got, err, want)
+		}
+	}
+	check("before any plan", true)
+	for what, happens := range events {
+		basis, err := s.Basis(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := s.SavePlan(ctx, NewPlan{Plan: fullPlan(), Basis: basis}, noon); err != nil {
+			t.Fatal(err)
+		}
+		check("after a plan", false)
+		if err := happens(); err != nil {
+			t.Fatal(err)
+		}
+		check("after "+what, true)
+	}
+}
+
+// A transaction that PostgreSQL breaks off because of others is tried again.
+func TestDeadlockIsTriedAgain(t *testing.T) {
+	ctx := context.Background()
+	s := open(t)
+	for _, name := range []string{"a", "b"} {
+		if err := s.SetSetting(ctx, name, "0", noon); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var attempts atomic.Int32
+	both := make(chan struct{}, 2)
+	errs := make(chan error, 2)
+	for _, order := range [][]string{{"a", "b"}, {"b", "a"}} {
+		go func() {
+			first := true
+			errs <- s.write(ctx, func(tx pgx.Tx) error {
+				attempts.Add(1)
+				for i, name := range order {
+					if i == 1 && first {
+						first = false
+						both <- struct{}{}
+						for len(both) < 2 {
+							time.Sleep(time.Millisecond)
+						}
+					}
+					if _, err := tx.Exec(ctx, `UPDATE settings SET value = (value::int + 1)::text WHERE name = $1`, name); err != nil {
+						return err
+					}
+				}
+				return nil
+			})
+		}()
+	}
+	for range 2 {
+		if err := <-errs; err != nil {
+			t.Error(err)
+		}
+	}
+	a, _, _ := s.Setting(ctx, "a")
+	b, _, _ := s.Setting(ctx, "b")
+	if attempts.Load() < 3 || a != "2" || b != "2" {
+		t.Errorf("%d attempts, values %s and %s; want a deadlock, and then 2 and 2", attempts.Load(), a, b)
+	}
 }

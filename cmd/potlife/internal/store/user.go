@@ -72,9 +72,7 @@ func (s *Store) user(ctx context.Context, query string, args ...any) (*User, err
 
 // Users lists all users by name.
 func (s *Store) Users(ctx context.Context) ([]User, error) {
-	rows, _ := s.pool.Query(ctx, `SELECT `+userColumns+` FROM users ORDER BY lower(name) COLLATE "C"`)
-	got, err := pgx.CollectRows(rows, pgx.RowToStructByName[User])
-	return got, translate(err)
+	return rows[User](ctx, s, `SELECT `+userColumns+` FROM users ORDER BY lower(name) COLLATE "C"`)
 }
 
 func oneUser(ctx context.Context, tx pgx.Tx, query string, args ...any) (*User, error) {
