@@ -49,7 +49,7 @@ func TestGroutOfLayout(t *testing.T) {
 	tile := in.Catalogue.Tiles[0]
 	const joint, gap = 3 * mm, 5 * mm
 	w, h := 2*gap+8*303*mm-joint, 2*gap+10*203*mm-joint
-	s, l := wall("elm", "bath1", "north", w, h, tile)
+	s, l := takenWall("elm", "bath1", "north", w, h, tile)
 	in.Jobs[0].Sites[0].Rooms = []rooms.Room{{Key: "bath1", Surfaces: []rooms.Surface{s}}}
 	in.Layouts = []Layout{l}
 	got := take(t, in)
@@ -157,7 +157,7 @@ func TestSharedSeamOnce(t *testing.T) {
 // A room of every preparation, figures by hand from its 10 m².
 func TestPreparation(t *testing.T) {
 	in := bathJob(0)
-	s, l := wall("elm", "bath1", "north", 5000*mm, 2000*mm, in.Catalogue.Tiles[0])
+	s, l := takenWall("elm", "bath1", "north", 5000*mm, 2000*mm, in.Catalogue.Tiles[0])
 	s.Prepare = []string{"level", "prime", "board", "membrane"}
 	s.LevellerDepth = 4 * mm
 	s.Edges[1].Fill, s.Edges[1].Trim = rooms.FillTrim, "profile"

@@ -159,7 +159,7 @@ func TestSplitProposal(t *testing.T) {
 // A lot 3 mm larger than drawn: over eight tiles 24 mm.
 func TestCalibreWarning(t *testing.T) {
 	in := bathJob(0)
-	s, l := wall("elm", "bath1", "north", 10*mm+8*303*mm-3*mm, 10*mm+4*203*mm-3*mm, in.Catalogue.Tiles[0])
+	s, l := takenWall("elm", "bath1", "north", 10*mm+8*303*mm-3*mm, 10*mm+4*203*mm-3*mm, in.Catalogue.Tiles[0])
 	in.Jobs[0].Sites[0].Rooms = []rooms.Room{{Key: "bath1", Surfaces: []rooms.Surface{s}}}
 	in.Layouts = []Layout{l}
 	for measured, want := range map[rooms.Length]float64{300 * mm: 0, 303 * mm: 24, 299 * mm: -8} {

@@ -55,6 +55,10 @@ func (t *taker) cutStock(ctx context.Context) error {
 		pieces[k] = append(pieces[k], p)
 	}
 	slices.SortFunc(keys, compareRowKeys)
+	t.steps = t.in.NestSteps
+	if t.steps == 0 {
+		t.steps = min(max(20_000_000/int64(max(1, len(keys))), 100_000), 2_000_000)
+	}
 	kept := map[rowKey][]StockTile{}
 	for _, s := range t.kept {
 		k := rowKey{s.Tile, s.Group}
@@ -322,7 +326,7 @@ func (t *taker) nest(ctx context.Context, tile *Tile, share []cutPiece) ([]Stock
 	if len(share) == 0 {
 		return nil, 0, nil
 	}
-	r, err := nest.SolveOffcuts(ctx, t.nestProblem(tile, share), nest.Options{Steps: t.in.NestSteps})
+	r, err := nest.SolveOffcuts(ctx, t.nestProblem(tile, share), nest.Options{Steps: t.steps})
 	if err == nil && r.Status != nest.Optimal && r.Status != nest.Feasible {
 		err = fmt.Errorf("%s", r.Sentence())
 	}
@@ -374,7 +378,7 @@ func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) i
 	if dry {
 		p.Kerf = 0
 	}
-	if r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.in.NestSteps}); err == nil {
+	if r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.steps}); err == nil {
 		bound = max(bound, r.Bound)
 	}
 	return bound

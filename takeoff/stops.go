@@ -169,29 +169,120 @@ type stop struct {
 	cuts              []stopCut
 }
 
-// stab serves all intervals by the fewest settings. Sorted by right end, the
-// first interval not yet served must hold a setting; its right end is the one
-// that serves most of the later ones, so the greedy choice is optimal. Sizes
-// are then picked inside what all cuts of a setting have in common.
+// stab serves all intervals by the fewest settings and, of these, by the fewest
+// that lie off the wished scale.
+//
+// Moved up to the first right end among the intervals it serves, or to the last
+// wished size below that, a setting still serves them; so it is enough to choose
+// among these sizes. A choice serves all if no interval lies between two
+// neighbours of it, and the best choice up to each size follows from those
+// before it, of which a window that only moves forward is in reach.
 func stab(cuts []stopCut, scale stopScale) []stop {
 	cuts = slices.Clone(cuts)
 	slices.SortFunc(cuts, func(a, b stopCut) int {
 		return cmp.Or(cmp.Compare(a.most, b.most), cmp.Compare(a.least, b.least), cmp.Compare(a.piece.ID, b.piece.ID), cmp.Compare(a.cut, b.cut))
 	})
-	var list []stop
-	for _, c := range cuts {
-		if n := len(list); n > 0 && c.least <= list[n-1].most {
-			s := &list[n-1]
-			s.least = max(s.least, c.least)
-			s.cuts = append(s.cuts, c)
-			continue
-		}
-		list = append(list, stop{least: c.least, most: c.most, cuts: []stopCut{c}})
+	sizes := stopSizes(cuts, scale)
+	chosen := fewestSizes(cuts, sizes, scale)
+	list := make([]stop, len(chosen))
+	for i, size := range chosen {
+		list[i] = stop{size: size, most: rooms.MaxSide}
 	}
+	for _, c := range cuts {
+		s := &list[nearestStop(chosen, c)]
+		s.least, s.most = max(s.least, c.least), min(s.most, c.most)
+		s.cuts = append(s.cuts, c)
+	}
+	list = slices.DeleteFunc(list, func(s stop) bool { return len(s.cuts) == 0 })
 	for i := range list {
 		list[i].size = pickSize(list[i], scale)
 	}
 	return list
+}
+
+// stopSizes lists the sizes worth choosing from, ascending.
+func stopSizes(cuts []stopCut, scale stopScale) []rooms.Length {
+	var sizes []rooms.Length
+	for _, c := range cuts {
+		sizes = append(sizes, c.most)
+		if w := floorTo(c.most, scale.wish); w >= c.least {
+			sizes = append(sizes, w)
+		}
+	}
+	slices.Sort(sizes)
+	return slices.Compact(sizes)
+}
+
+// stopCost counts settings first and then those off the wished scale.
+type stopCost struct{ settings, off int }
+
+func (a stopCost) less(b stopCost) bool {
+	return a.settings < b.settings || a.settings == b.settings && a.off < b.off
+}
+
+// fewestSizes chooses the sizes. before[i] is the size chosen before sizes[i] in
+// the best choice that ends there, -1 for none.
+func fewestSizes(cuts []stopCut, sizes []rooms.Length, scale stopScale) []rooms.Length {
+	if len(cuts) == 0 {
+		return nil
+	}
+	// reach[i] is the first right end of an interval that begins after sizes[i]:
+	// the next size chosen may not lie beyond it.
+	byLeast := slices.Clone(cuts)
+	slices.SortFunc(byLeast, func(a, b stopCut) int { return cmp.Compare(a.least, b.least) })
+	reach := make([]rooms.Length, len(sizes))
+	end, next := rooms.MaxSide, len(byLeast)-1
+	for i := len(sizes) - 1; i >= 0; i-- {
+		for ; next >= 0 && byLeast[next].least > sizes[i]; next-- {
+			end = min(end, byLeast[next].most)
+		}
+		reach[i] = end
+	}
+	cost, before := make([]stopCost, len(sizes)), make([]int, len(sizes))
+	var window []int // candidates for the size before, costs ascending
+	for i, size := range sizes {
+		if i > 0 {
+			for len(window) > 0 && cost[i-1].less(cost[window[len(window)-1]]) {
+				window = window[:len(window)-1]
+			}
+			window = append(window, i-1)
+		}
+		for len(window) > 0 && reach[window[0]] < size {
+			window = window[1:]
+		}
+		before[i], cost[i] = -1, stopCost{1, 0}
+		if size > cuts[0].most { // the first interval needs a size before
+			before[i] = window[0]
+			cost[i] = stopCost{cost[window[0]].settings + 1, cost[window[0]].off}
+		}
+		if size%scale.wish != 0 {
+			cost[i].off++
+		}
+	}
+	best := -1
+	for i := range sizes {
+		if reach[i] == rooms.MaxSide && (best < 0 || cost[i].less(cost[best])) {
+			best = i
+		}
+	}
+	var chosen []rooms.Length
+	for ; best >= 0; best = before[best] {
+		chosen = append(chosen, sizes[best])
+	}
+	slices.Reverse(chosen)
+	return chosen
+}
+
+// nearestStop is the setting for a cut: the largest one not above what is drawn,
+// else the smallest above it.
+func nearestStop(chosen []rooms.Length, c stopCut) int {
+	best := -1
+	for i, s := range chosen {
+		if s >= c.least && s <= c.most && (best < 0 || s <= c.drawn()) {
+			best = i
+		}
+	}
+	return best
 }
 
 // pickSize takes the size nearest to what was drawn, never above the shortest

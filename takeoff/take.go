@@ -36,8 +36,9 @@ type TakeIn struct {
 	AcclimatiseDays, OpenDays int
 	// Kerf of a wet saw or grinder; 0 takes DefaultKerf.
 	Kerf rooms.Length
-	// NestSteps bounds the search for offcuts of each tile and group; 0 takes
-	// the solver's own default.
+	// NestSteps bounds each search for offcuts; 0 shares twenty million among
+	// all tiles and groups, at least a hundred thousand and at most two million
+	// to each.
 	NestSteps int64
 }
 
@@ -101,6 +102,7 @@ type taker struct {
 	flat     map[rowKey]float64 // tiles by the flat percentage
 	kept     []StockTile
 	named    map[string]bool // names of stock tiles in use
+	steps    int64           // of each search for offcuts
 }
 
 // Take counts what the layouts need: it chooses the sizes of cuts so that the

@@ -198,7 +198,7 @@ func TestKeptWhenAWallMoves(t *testing.T) {
 		in := bathJob(1)
 		before := take(t, in)
 		in.Kept = before.Stock
-		s, l := wall("elm", "bath1", "wall1", 2450*mm-c.narrower, 2110*mm, in.Catalogue.Tiles[0])
+		s, l := takenWall("elm", "bath1", "wall1", 2450*mm-c.narrower, 2110*mm, in.Catalogue.Tiles[0])
 		in.Jobs[0].Sites[0].Rooms[0].Surfaces[0], in.Layouts[0] = s, l
 		got := take(t, in)
 		if err := CheckTaken(got, in); err != nil {

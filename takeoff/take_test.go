@@ -46,10 +46,10 @@ func testCatalogue() Catalogue {
 	}
 }
 
-// wall is a surface of w × h mm laid straight from its lower left corner: full
+// takenWall is a surface of w × h mm laid straight from its lower left corner: full
 // tiles, a cut column at the right and a cut course at the top, every gap 5 mm
 // and free to be 3 to 7.
-func wall(job, room, key string, w, h rooms.Length, t Tile) (rooms.Surface, Layout) {
+func takenWall(job, room, key string, w, h rooms.Length, t Tile) (rooms.Surface, Layout) {
 	const joint, gap, slack = 3 * mm, 5 * mm, 2 * mm
 	b := t.Shape.Box()
 	edges := make([]rooms.Edge, 4)
@@ -90,7 +90,7 @@ func bathJob(n int) TakeIn {
 	for i := range n {
 		r := rooms.Room{Key: fmt.Sprintf("bath%d", i+1), Due: day("2026-04-30"), Celsius: 20, People: 2}
 		for k, w := range []rooms.Length{2450 * mm, rooms.Length(1700+7*(i%40)) * mm} {
-			s, l := wall("elm", r.Key, fmt.Sprintf("wall%d", k+1), w, 2110*mm, in.Catalogue.Tiles[0])
+			s, l := takenWall("elm", r.Key, fmt.Sprintf("wall%d", k+1), w, 2110*mm, in.Catalogue.Tiles[0])
 			r.Surfaces = append(r.Surfaces, s)
 			in.Layouts = append(in.Layouts, l)
 		}
