@@ -184,8 +184,9 @@ func (f *framed) facing(r rooms.Ring, k int, near rooms.Length, reach func(int) 
 	for i, p := range r {
 		q := r[(i+1)%n]
 		d0, d1 := f.depth(k, p), f.depth(k, q)
-		flat := steepest*(along(a, b, q)-along(a, b, p)) >= float64(absLen(d1-d0))
-		may[i] = max(d0, d1) <= reach(i) && (flat || absLen(d1-d0) <= stepWithin)
+		run := along(a, b, q) - along(a, b, p)
+		flat := steepest*run >= float64(absLen(d1-d0))
+		may[i] = max(d0, d1) <= reach(i) && (flat || absLen(d1-d0) <= stepWithin && max(run, -run) <= float64(stepWithin))
 		out[i] = may[i] && flat && min(d0, d1) <= near+taperFrom
 	}
 	for range n { // spread to neighbours

@@ -19,11 +19,31 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 			return rooms.Point{}, "", fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at", policy)
 		}
 	}
+	across, upward, independent := z.axes(s)
+	if !independent && (bestWanted(d.Across) || bestWanted(d.Up)) {
+		return z.searchOrigin(s, d)
+	}
 	b := rooms.BoxOf(z.ground.cover)
 	tile := z.lay.turn.ring(z.lay.tiles[0].ring).Box()
-	x, whyX := axisOrigin(d.Across, rooms.FullLeft, rooms.FullRight, b.Min.X, b.Max.X, tile.Width(), z.lay.joint, d.X+tile.Min.X)
-	y, whyY := axisOrigin(d.Up, rooms.FullLow, rooms.FullHigh, b.Min.Y, b.Max.Y, tile.Height(), z.lay.joint, d.Y+tile.Min.Y)
+	x, whyX := z.along(&across, d.Across, rooms.FullLeft, rooms.FullRight, b.Min.X, b.Max.X, tile.Width(), d.X+tile.Min.X)
+	y, whyY := rooms.Length(0), ""
+	if z.level != nil && bestWanted(d.Up) {
+		y, whyY = z.level.o, z.level.why
+	} else {
+		y, whyY = z.along(&upward, d.Up, rooms.FullLow, rooms.FullHigh, b.Min.Y, b.Max.Y, tile.Height(), d.Y+tile.Min.Y)
+	}
 	return rooms.Point{X: x - tile.Min.X, Y: y - tile.Min.Y}, "across: " + whyX + "; up: " + whyY, nil
+}
+
+func bestWanted(policy string) bool { return policy == "" || policy == rooms.Best }
+
+// along chooses where a tile's low side goes along one axis.
+func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, size, at rooms.Length) (rooms.Length, string) {
+	if bestWanted(policy) {
+		list := a.best()
+		return list[0].o, a.words(list[0].o)
+	}
+	return axisOrigin(policy, fullLow, fullHigh, low, high, size, z.lay.joint, at)
 }
 
 // axisOrigin places the box of a tile of the given size along one axis of a run
@@ -39,11 +59,8 @@ func axisOrigin(policy, fullLow, fullHigh string, low, high, size, joint, at roo
 		return high - size, "a full tile from the upper end"
 	case rooms.OnJoint:
 		return middle + joint/2, "a joint on the centre line"
-	case rooms.OnTile:
-		return middle - size/2, "a tile on the centre line"
 	}
-	n, end := BalancedCut(high-low, size, joint)
-	return low + end + joint, fmt.Sprintf("%d full tiles between two cuts of %s", n, rooms.FormatMM(end, 1, rooms.Down))
+	return middle - size/2, "a tile on the centre line"
 }
 
 // BalancedCut divides a usable run into n whole tiles and two equal end cuts of

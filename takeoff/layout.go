@@ -13,13 +13,22 @@ import (
 // order of the room. It needs no clock and gives the same pieces for the same
 // input, byte for byte. An error names the surface and zone it concerns.
 func LayOut(in RoomToLay) ([]Layout, error) {
-	var out []Layout
+	var works []*surfaceWork
 	for i := range in.Room.Surfaces {
 		s := &in.Room.Surfaces[i]
 		if !slices.ContainsFunc(s.Zones, func(z rooms.Zone) bool { return z.Tile != "" }) {
 			continue
 		}
-		l, err := LaySurface(in, s)
+		w, err := prepareSurface(in, s)
+		if err != nil {
+			return nil, err
+		}
+		works = append(works, w)
+	}
+	shareLevels(works)
+	var out []Layout
+	for _, w := range works {
+		l, err := w.lay()
 		if err != nil {
 			return nil, err
 		}
@@ -28,20 +37,62 @@ func LayOut(in RoomToLay) ([]Layout, error) {
 	return out, nil
 }
 
-// LaySurface lays out one surface of a room.
+// LaySurface lays out one surface by itself, without regard to the levels of
+// the room's other walls.
 func LaySurface(in RoomToLay, s *rooms.Surface) (Layout, error) {
-	l := Layout{Job: in.Job, Site: in.Site, Room: in.Room.Key, Surface: s.Key}
+	w, err := prepareSurface(in, s)
+	if err != nil {
+		return Layout{}, err
+	}
+	return w.lay()
+}
+
+// surfaceWork is a surface prepared to be laid: one layer for each zone, nil
+// for zones without a tile.
+type surfaceWork struct {
+	in      RoomToLay
+	surface *rooms.Surface
+	ground  *ground
+	layers  []*zoneLayer
+}
+
+func prepareSurface(in RoomToLay, s *rooms.Surface) (*surfaceWork, error) {
 	g, err := groundOf(s)
 	if err != nil {
-		return l, fmt.Errorf("room %s: %w", in.Room.Key, err)
+		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
-	l.Outline, l.Openings = g.outline, g.openings
+	w := &surfaceWork{in: in, surface: s, ground: g}
 	for i := range g.zones {
-		z, err := layZone(in, s, &g.zones[i])
+		z, err := prepareZone(in, s, &g.zones[i])
 		if err != nil {
-			return l, fmt.Errorf("room %s, surface %s, zone %s: %w", in.Room.Key, s.Key, g.zones[i].zone.Key, err)
+			return nil, w.fail(i, err)
 		}
-		l.Zones = append(l.Zones, z)
+		w.layers = append(w.layers, z)
+	}
+	return w, nil
+}
+
+func (w *surfaceWork) fail(zone int, err error) error {
+	return fmt.Errorf("room %s, surface %s, zone %s: %w", w.in.Room.Key, w.surface.Key, w.ground.zones[zone].zone.Key, err)
+}
+
+// lay lays the prepared zones.
+func (w *surfaceWork) lay() (Layout, error) {
+	l := Layout{Job: w.in.Job, Site: w.in.Site, Room: w.in.Room.Key, Surface: w.surface.Key,
+		Outline: w.ground.outline, Openings: w.ground.openings}
+	for i, z := range w.layers {
+		g := &w.ground.zones[i]
+		out := ZoneLayout{Zone: g.zone, Cover: g.cover}
+		if z != nil && len(g.cover) > 0 {
+			var err error
+			if out.Origin, out.Why, err = z.origin(w.surface); err == nil {
+				err = z.spell(&out)
+			}
+			if err != nil {
+				return l, w.fail(i, err)
+			}
+		}
+		l.Zones = append(l.Zones, out)
 	}
 	return l, nil
 }
@@ -76,38 +127,32 @@ type zoneLayer struct {
 	lay    *lattice
 	fill   *filler
 	made   []int // border by edge of the cover
+	level  *level
 }
 
-// layZone lays out one zone.
-func layZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (ZoneLayout, error) {
-	out := ZoneLayout{Zone: g.zone, Cover: g.cover}
+// prepareZone makes the zone's lattice and cover; nil for a zone without a tile.
+func prepareZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (*zoneLayer, error) {
 	if g.zone.Tile == "" {
-		return out, nil
+		return nil, nil
 	}
 	tiles, err := zoneTiles(in, g.zone)
 	if err != nil {
-		return out, err
+		return nil, err
 	}
 	pattern, err := PatternNamed(g.zone.Pattern, in.Patterns)
 	if err != nil {
-		return out, err
+		return nil, err
 	}
 	if g.zone.Joint < 0 {
-		return out, fmt.Errorf("the joint is %s; expected 0 or more", g.zone.Joint)
+		return nil, fmt.Errorf("the joint is %s; expected 0 or more", g.zone.Joint)
 	}
 	lay, err := pattern.build(tiles, g.zone.Joint, g.zone.Sideways, g.zone.Turn)
 	if err != nil {
-		return out, err
+		return nil, err
 	}
 	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, tiles: tiles, lay: lay}
-	if len(g.cover) == 0 {
-		return out, nil
-	}
 	z.setCover(g.cover)
-	if out.Origin, out.Why, err = z.origin(s); err != nil {
-		return out, err
-	}
-	return out, z.spell(&out)
+	return z, nil
 }
 
 // setCover makes a cover the one to be filled.
@@ -126,7 +171,11 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	if err != nil {
 		return err
 	}
-	if _, locked := z.in.Locks[z.key]; !locked {
+	_, fixed := z.in.Locks[z.key]
+	if d := z.ground.zone.Datum; d.Across == rooms.At && d.Up == rooms.At {
+		fixed = true // the numbers count from the tile given
+	}
+	if !fixed {
 		if shift, ok := z.firstCell(got); ok {
 			d := z.lay.turn.apply(shift)
 			out.Origin = rooms.Point{X: out.Origin.X + d.X, Y: out.Origin.Y + d.Y}

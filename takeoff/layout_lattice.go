@@ -286,21 +286,7 @@ const narrowest = rooms.Millimetre
 // narrow reports whether a ring fits between two parallel lines less than
 // narrowest apart.
 func narrow(r rooms.Ring) bool {
-	h := hull(r)
-	if len(h) < 3 {
-		return true
-	}
-	for i, a := range h {
-		b := h[(i+1)%len(h)]
-		width := rooms.Length(0)
-		for _, p := range h {
-			width = max(width, leftOf(a, b, p))
-		}
-		if width < narrowest {
-			return true
-		}
-	}
-	return false
+	return len(hull(r)) < 3 || narrowSide(r) < narrowest
 }
 
 // hull is the convex hull, counter-clockwise.

@@ -1,0 +1,374 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+)
+
+// The search for the best origin along one axis.
+//
+// Along an axis a straight or offset pattern is a row of tiles of size T every
+// P = T + joint, moved by the origin o and by each course's own offset. An edge
+// of the cover across the axis cuts one tile of the row: what is left of it is
+// c = T − r on the near side and c = r on the far side, r = (edge − o) mod P, or
+// a whole tile where the edge falls into a joint. So every c is a piecewise
+// linear function of o with slopes ±1 and jumps only where the edge lies flush
+// with a tile's side. The rank of an origin is made of
+//
+//   - how many pieces are below a limit (floor, third, half): this changes only
+//     where a c reaches a limit or jumps;
+//   - how much the seen cuts lack: linear between jumps, so least at an end;
+//   - the difference of the two outer cuts and the least cut: differences and
+//     minima of linear functions with slopes ±1, so their best lies at a jump or
+//     where two c are equal.
+//
+// Between two neighbouring offsets of these kinds the counts stay the same and
+// the rest is monotone, so one of them, or the unit beside it (a limit may
+// belong to either side), is as good as anything between. The set is finite,
+// and trying all of it is exhaustive. A test holds it against trying every unit.
+
+// axisEdge is an edge of the cover across the axis.
+type axisEdge struct {
+	at rooms.Length
+	// near edges have the tile beyond them: a left wall, a floor.
+	near bool
+	// long is how much of the edge there is: pieces cut by it are counted by it.
+	long rooms.Length
+	seen bool
+	// slack is how far the gap may grow beyond its nominal width.
+	slack rooms.Length
+	name  string
+}
+
+// axis is one direction of a pattern whose directions are independent.
+type axis struct {
+	size, joint rooms.Length
+	shifts      []rooms.Length // offsets of the courses
+	pitch       rooms.Length   // courses per length of edge
+	floor       rooms.Length   // the absolute least cut
+	edges       []axisEdge
+}
+
+// axisRank is how good an origin is, less is better, the first that differs
+// decides: pieces below the floor or beside a gap too wide, below a third, below
+// half; what the worst seen cut lacks to a whole tile, and all seen ones; the
+// difference of the outer cuts; the least cut, negative; pieces that are cut.
+type axisRank [8]int64
+
+func (r axisRank) compare(s axisRank) int { return slices.Compare(r[:], s[:]) }
+
+// cut is what an edge leaves of its tile with the row moved to o, and how much
+// wider than asked the gap becomes because the edge falls into a joint.
+func (a *axis) cut(e axisEdge, o rooms.Length) (c, bare rooms.Length) {
+	p := a.size + a.joint
+	r := (e.at - o) % p
+	if r < 0 {
+		r += p
+	}
+	switch {
+	case e.near && r <= a.size && r > 0:
+		return a.size - r, 0
+	case e.near && r == 0:
+		return a.size, 0
+	case e.near:
+		return a.size, p - r
+	case r == 0:
+		return a.size, a.joint
+	case r <= a.size:
+		return r, 0
+	}
+	return a.size, r - a.size
+}
+
+// rank judges the row moved to o.
+func (a *axis) rank(o rooms.Length) axisRank {
+	var r axisRank
+	least := a.size
+	outer := [2]rooms.Length{a.size, a.size}
+	first, last := a.outer()
+	for _, s := range a.shifts {
+		for i, e := range a.edges {
+			c, bare := a.cut(e, o+s)
+			n := int64((e.long + a.pitch - 1) / a.pitch)
+			switch {
+			case c < a.floor, bare > e.slack:
+				r[0] += n
+			case 3*c < a.size:
+				r[1] += n
+			case 2*c < a.size:
+				r[2] += n
+			}
+			least = min(least, c)
+			if e.seen {
+				lack := int64(a.size - c)
+				r[3] = max(r[3], lack)
+				r[4] += lack * n
+			}
+			if c < a.size {
+				r[7] += n
+			}
+			if i == first {
+				outer[0] = min(outer[0], c)
+			}
+			if i == last {
+				outer[1] = min(outer[1], c)
+			}
+		}
+	}
+	if first >= 0 && last >= 0 && a.edges[first].seen == a.edges[last].seen {
+		r[5] = int64(absLen(outer[0] - outer[1]))
+	}
+	r[6] = -int64(least)
+	return r
+}
+
+// outer finds the first near and the last far edge.
+func (a *axis) outer() (first, last int) {
+	first, last = -1, -1
+	for i, e := range a.edges {
+		if e.near && (first < 0 || e.at < a.edges[first].at) {
+			first = i
+		}
+		if !e.near && (last < 0 || e.at > a.edges[last].at) {
+			last = i
+		}
+	}
+	return first, last
+}
+
+// offsets lists every o at which the rank can change, within one pitch.
+func (a *axis) offsets() []rooms.Length {
+	p := a.size + a.joint
+	var list []rooms.Length
+	add := func(o rooms.Length) {
+		for d := rooms.Length(-1); d <= 1; d++ {
+			list = append(list, ((o+d)%p+p)%p)
+		}
+	}
+	var marks []axisEdge // each edge as each course sees it
+	for _, e := range a.edges {
+		for _, s := range a.shifts {
+			m := e
+			m.at -= s
+			marks = append(marks, m)
+		}
+	}
+	for _, m := range marks {
+		for _, c := range []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.size} {
+			if m.near {
+				add(m.at - (a.size - c))
+			} else {
+				add(m.at - c)
+			}
+		}
+		add(m.at - a.size - m.slack) // where an edge in a joint leaves too much
+		add(m.at + m.slack)
+	}
+	for i, m := range marks {
+		for _, n := range marks[:i] {
+			if m.near == n.near {
+				continue
+			}
+			// c equal: T − (near − o) = far − o − kP, so 2o = near + far − T − kP.
+			half := (m.at + n.at - a.size) / 2
+			add(half)
+			add(half + p/2)
+			add(half + (p+1)/2)
+		}
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
+}
+
+// best ranks all offsets; of equal ones the least comes first.
+func (a *axis) best() []rankedOffset {
+	var list []rankedOffset
+	if len(a.edges) == 0 {
+		return []rankedOffset{{}}
+	}
+	for _, o := range a.offsets() {
+		list = append(list, rankedOffset{o, a.rank(o)})
+	}
+	slices.SortFunc(list, func(x, y rankedOffset) int { return cmp.Or(x.rank.compare(y.rank), cmp.Compare(x.o, y.o)) })
+	return list
+}
+
+type rankedOffset struct {
+	o    rooms.Length
+	rank axisRank
+}
+
+// mostEdges is how many edges of a cover are weighed along an axis: of a very
+// ragged outline the longest.
+const mostEdges = 16
+
+// edgesAlong are the cover's edges across an axis: x where upright is false.
+func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
+	var list []axisEdge
+	for i, e := range z.fill.edges {
+		p, q := e[0], e[1]
+		if upright { // swap the axes, and the way round with them
+			p, q = rooms.Point{X: q.Y, Y: q.X}, rooms.Point{X: p.Y, Y: p.X}
+		}
+		dx, dy := absLen(q.X-p.X), absLen(q.Y-p.Y)
+		if dy < 30*rooms.Millimetre || 10*dx > dy {
+			continue
+		}
+		x := axisEdge{at: p.X + (q.X-p.X)/2, near: q.Y < p.Y, long: dy, name: "border"}
+		if k := z.made[i]; k >= 0 {
+			b := z.ground.lines[k]
+			x.name, x.slack, x.seen = b.name, b.less, seenBorder(s, b)
+		}
+		list = append(list, x)
+	}
+	a := axis{edges: list}
+	a.sortEdges()
+	return a.edges
+}
+
+// sortEdges puts the edges in order, joins those on one line and keeps the
+// longest if there are many.
+func (a *axis) sortEdges() {
+	slices.SortStableFunc(a.edges, func(d, e axisEdge) int {
+		return cmp.Or(cmp.Compare(d.at, e.at), compareBool(d.near, e.near))
+	})
+	a.edges = joinEdges(a.edges)
+	if len(a.edges) > mostEdges {
+		slices.SortStableFunc(a.edges, func(d, e axisEdge) int { return cmp.Compare(e.long, d.long) })
+		a.edges = a.edges[:mostEdges]
+	}
+}
+
+func compareBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return -1
+	}
+	return 1
+}
+
+// joinEdges adds up edges that lie on one line, as near as 0.1 mm.
+func joinEdges(list []axisEdge) []axisEdge {
+	out := list[:0]
+	for _, e := range list {
+		if n := len(out); n > 0 && out[n-1].near == e.near && e.at-out[n-1].at < 100*rooms.Micrometre {
+			out[n-1].long += e.long
+			out[n-1].seen = out[n-1].seen || e.seen
+			out[n-1].slack = min(out[n-1].slack, e.slack)
+			continue
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// seenBorder tells which lines the eye goes to: those marked, doorways, outside
+// corners and free edges, and openings marked as seen.
+func seenBorder(s *rooms.Surface, b border) bool {
+	switch b.kind {
+	case borderEdge:
+		e := edgeAt(s, b.edge)
+		return e.Seen || e.Meets == rooms.Doorway || e.Meets == rooms.OutsideCorner || e.Meets == rooms.FreeEdge
+	case borderOpening:
+		return s.Openings[b.edge].Seen
+	}
+	return false
+}
+
+// axes are the two directions of a straight or offset pattern; ok is false for
+// patterns whose directions depend on each other.
+func (z *zoneLayer) axes(s *rooms.Surface) (across, upward axis, ok bool) {
+	l := z.lay
+	if !l.turn.square() || len(l.tiles) != l.courses || !l.tiles[0].isBox() {
+		return across, upward, false
+	}
+	first := l.tiles[0]
+	along := axis{size: first.box.Width(), joint: l.joint, pitch: first.box.Height() + l.joint}
+	over := axis{size: first.box.Height(), joint: l.joint, pitch: first.box.Width() + l.joint, shifts: []rooms.Length{0}}
+	for _, t := range l.tiles {
+		if t.box.Width() != first.box.Width() || t.box.Height() != first.box.Height() || t.box.Min.Y != first.box.Min.Y+rooms.Length(t.course)*(over.size+l.joint) {
+			return across, upward, false
+		}
+		if d := t.box.Min.X - first.box.Min.X; !slices.Contains(along.shifts, d) {
+			along.shifts = append(along.shifts, d)
+		}
+	}
+	if l.u != (rooms.Point{X: along.size + l.joint}) || l.v != (rooms.Point{Y: rooms.Length(l.courses) * (over.size + l.joint)}) {
+		return across, upward, false
+	}
+	across, upward = along, over
+	switch l.turn.degrees { // a turned row runs the other way, or upwards
+	case 90:
+		across, upward = over, along
+	case 180:
+		across.shifts = negated(across.shifts)
+	case 270:
+		across, upward = over, along
+		upward.shifts = negated(upward.shifts)
+	}
+	floor := absoluteFloor(z.tiles[0])
+	across.floor, upward.floor = floor, floor
+	across.edges, upward.edges = z.edgesAlong(false, s), z.edgesAlong(true, s)
+	return across, upward, true
+}
+
+func negated(list []rooms.Length) []rooms.Length {
+	out := make([]rooms.Length, len(list))
+	for i, l := range list {
+		out[i] = -l
+	}
+	return out
+}
+
+func (t latticeTile) isBox() bool {
+	return len(t.ring) == 4 && t.whole.Cmp(rooms.Rect(t.box.Min.X, t.box.Min.Y, t.box.Max.X, t.box.Max.Y).Area()) == 0
+}
+
+// leastStrip is the width below which a layout is planned anew (common
+// practice: 6 to 8 mm), as is anything thinner than the tile is thick.
+const leastStrip = 8 * rooms.Millimetre
+
+func absoluteFloor(t Tile) rooms.Length { return max(leastStrip, t.Thickness) }
+
+// words describes an origin along an axis.
+func (a *axis) words(o rooms.Length) string {
+	first, last := a.outer()
+	if first < 0 || last < 0 {
+		return "no edge across to judge by"
+	}
+	text := ""
+	for i, k := range []int{first, last} {
+		least, bare := a.size, rooms.Length(0)
+		for _, s := range a.shifts {
+			c, b := a.cut(a.edges[k], o+s)
+			least, bare = min(least, c), max(bare, b)
+		}
+		if i > 0 {
+			text += ", "
+		}
+		switch {
+		case least == a.size:
+			text += "full tile"
+		default:
+			text += rooms.FormatMM(least, 1, rooms.Down) + " mm"
+		}
+		text += " at " + a.edges[k].name
+	}
+	r := a.rank(o)
+	switch {
+	case r[0] > 0:
+		text += fmt.Sprintf("; %d pieces below %s mm or in a gap too wide", r[0], rooms.FormatMM(a.floor, 0, rooms.Down))
+	case r[1] > 0:
+		text += fmt.Sprintf("; %d pieces under a third", r[1])
+	case r[2] > 0:
+		text += fmt.Sprintf("; %d pieces under half", r[2])
+	default:
+		text += "; nothing under half a tile"
+	}
+	return text
+}

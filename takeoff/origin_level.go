@@ -1,0 +1,71 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
+
+// level is a height that the walls of a room share: the lower side of a course.
+type level struct {
+	o   rooms.Length
+	why string
+}
+
+// levelKey names walls whose courses can run through.
+type levelKey struct {
+	tile          string
+	height, joint rooms.Length
+	upwards       int
+}
+
+// shareLevels gives walls of a room in the same tile, laid the same way up, one
+// level, so that their courses run round the room; the heights of all their
+// edges are weighed together. Heights of all walls count from the same level:
+// that of their corners. A zone whose place or height is given keeps it.
+func shareLevels(works []*surfaceWork) {
+	type group struct {
+		axis   axis
+		layers []*zoneLayer
+	}
+	groups := map[levelKey]*group{}
+	var order []levelKey
+	for _, w := range works {
+		if w.surface.Kind != rooms.Wall && w.surface.Kind != rooms.TubSurround {
+			continue
+		}
+		for i, z := range w.layers {
+			if z == nil || len(w.ground.zones[i].cover) == 0 || !bestWanted(z.ground.zone.Datum.Up) {
+				continue
+			}
+			if _, locked := z.in.Locks[z.key]; locked {
+				continue
+			}
+			_, up, ok := z.axes(w.surface)
+			if !ok || len(up.shifts) > 1 {
+				continue
+			}
+			k := levelKey{z.tiles[0].Key, up.size, up.joint, z.lay.turn.degrees}
+			if groups[k] == nil {
+				groups[k] = &group{axis: up}
+				groups[k].axis.edges = nil
+				order = append(order, k)
+			}
+			g := groups[k]
+			g.axis.edges = append(g.axis.edges, up.edges...)
+			g.layers = append(g.layers, z)
+		}
+	}
+	for _, k := range order {
+		g := groups[k]
+		if len(g.layers) < 2 {
+			continue
+		}
+		g.axis.sortEdges()
+		o := g.axis.best()[0].o
+		l := &level{o, fmt.Sprintf("%s; one level for %d walls", g.axis.words(o), len(g.layers))}
+		for _, z := range g.layers {
+			z.level = l
+		}
+	}
+}
