@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -28,7 +29,7 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 	if in.Kind == "reading" {
 		r.Reading = rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Layer: layerOf(ctx, p, in.Surface), Note: in.Note}
 	}
-	added, err := p.o.Store.AddRecord(ctx, r, p.now())
+	added, err := p.add(ctx, r, in.At.IsZero())
 	if err != nil {
 		return web.RecordOut{}, refuse(err)
 	}
@@ -46,6 +47,25 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 		out.Message += " The plan follows."
 	}
 	return out, nil
+}
+
+// add stores a report. One that gave no time of its own and comes again was
+// stamped with another instant the first time; it is the same all the same.
+func (p Pages) add(ctx context.Context, r store.Record, stamped bool) (store.Added, error) {
+	added, err := p.o.Store.AddRecord(ctx, r, p.now())
+	if !stamped || !errors.Is(err, store.ErrConflict) {
+		return added, err
+	}
+	before, bad := p.o.Store.RecordsByTime(ctx)
+	if bad != nil {
+		return added, bad
+	}
+	i := indexOf(before, func(b store.Record) bool { return b.Key == r.Key })
+	if i < 0 {
+		return added, err
+	}
+	r.At = before[i].At
+	return p.o.Store.AddRecord(ctx, r, p.now())
 }
 
 // lengthOf rounds to the tenth of a millimetre, finer than any tape reads.
