@@ -1,0 +1,294 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+)
+
+// Tolerances of the check: 2 µm between lines, and for an area 2 µm along its
+// border.
+const (
+	checkLine = 2 * rooms.Micrometre
+	checkBare = rooms.Millimetre // how much wider than a joint a strip may stay bare
+)
+
+// layoutCheck holds a layout to its rules. It looks at nothing but the layout
+// and the tiles, and uses none of the engine's ways: no lattice, no clipping,
+// no boolean operations, only distances and points in polygons.
+type layoutCheck struct {
+	tiles    map[string]Tile
+	problems []string
+}
+
+// CheckLayout checks a layout before it is saved: covers lie in the outline and
+// outside the openings and each other; pieces are simple, inside their cover, at
+// least a joint apart; nothing of a cover is left bare wider than a joint; whole
+// pieces are congruent with their tile, others have cuts, and each printed size
+// lies within its limits; ids are unique. The error lists up to eight breaches.
+func CheckLayout(l Layout, tiles map[string]Tile) error {
+	c := &layoutCheck{tiles: tiles}
+	c.covers(l)
+	seen := map[string]bool{}
+	for i := range l.Zones {
+		z := &l.Zones[i]
+		for k := range z.Pieces {
+			p := &z.Pieces[k]
+			if seen[p.ID] {
+				c.fail("%s stands twice", p.ID)
+			}
+			seen[p.ID] = true
+			c.piece(z, p)
+		}
+		c.apart(z)
+		c.bare(z)
+		c.areas(z)
+	}
+	if len(c.problems) == 0 {
+		return nil
+	}
+	return fmt.Errorf("layout of %s/%s/%s breaks its rules: %s", l.Job, l.Room, l.Surface, strings.Join(c.problems, "; "))
+}
+
+func (c *layoutCheck) fail(format string, args ...any) {
+	if len(c.problems) < 8 {
+		c.problems = append(c.problems, fmt.Sprintf(format, args...))
+	}
+}
+
+// covers checks where the covers lie.
+func (c *layoutCheck) covers(l Layout) {
+	for i, z := range l.Zones {
+		for _, p := range z.Cover {
+			for _, r := range p.Rings() {
+				for k, q := range r {
+					m := middle(q, r[(k+1)%len(r)])
+					for _, at := range []rooms.Point{q, m} {
+						if deepOutside(l.Outline, at) {
+							c.fail("cover of zone %s leaves the outline near (%s, %s)", z.Zone.Key, at.X, at.Y)
+						}
+						for _, o := range l.Openings {
+							if deepInside(o.Outline, at) {
+								c.fail("cover of zone %s enters opening %s", z.Zone.Key, o.Key)
+							}
+						}
+						for _, y := range l.Zones[:i] {
+							if slices.ContainsFunc(y.Cover, func(o rooms.Polygon) bool { return deepInside(o, at) }) {
+								c.fail("zones %s and %s overlap", y.Zone.Key, z.Zone.Key)
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+func middle(a, b rooms.Point) rooms.Point {
+	return rooms.Point{X: a.X + (b.X-a.X)/2, Y: a.Y + (b.Y-a.Y)/2}
+}
+
+// deepInside and deepOutside leave a border as wide as the tolerance.
+func deepInside(p rooms.Polygon, q rooms.Point) bool {
+	return p.Place(q) == rooms.Inside && borderDistance(p, q) > checkLine
+}
+
+func deepOutside(p rooms.Polygon, q rooms.Point) bool {
+	return p.Place(q) == rooms.Outside && borderDistance(p, q) > checkLine
+}
+
+// borderDistance is the distance of q from the nearest edge of p.
+func borderDistance(p rooms.Polygon, q rooms.Point) rooms.Length {
+	best := rooms.Length(math.MaxInt64)
+	for _, r := range p.Rings() {
+		for i, a := range r {
+			best = min(best, pointToSegment(q, a, r[(i+1)%len(r)]))
+		}
+	}
+	return best
+}
+
+// pointToSegment is a distance, by the projection's parameter.
+func pointToSegment(q, a, b rooms.Point) rooms.Length {
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	px, py := float64(q.X-a.X), float64(q.Y-a.Y)
+	t := (float64(px*dx) + float64(py*dy)) / max(float64(dx*dx)+float64(dy*dy), 1)
+	t = min(max(t, 0), 1)
+	px, py = px-float64(t*dx), py-float64(t*dy)
+	return rooms.Length(math.Sqrt(float64(px*px) + float64(py*py)))
+}
+
+// piece checks one piece by itself and against its cover.
+func (c *layoutCheck) piece(z *ZoneLayout, p *Piece) {
+	tile, ok := c.tiles[p.Tile]
+	if !ok {
+		c.fail("%s: tile %q does not exist", p.ID, p.Tile)
+		return
+	}
+	if len(p.Polygon.Outer) < 3 || p.Polygon.Outer.Area().Sign() <= 0 || p.Polygon.Outer.CrossesItself() {
+		c.fail("%s: its outline is not simple", p.ID)
+		return
+	}
+	for _, r := range p.Polygon.Rings() {
+		for i, a := range r {
+			for _, at := range []rooms.Point{a, middle(a, r[(i+1)%len(r)])} {
+				if !slices.ContainsFunc(z.Cover, func(o rooms.Polygon) bool {
+					return o.Place(at) != rooms.Outside || borderDistance(o, at) <= 60*rooms.Micrometre
+				}) {
+					c.fail("%s leaves its cover near (%s, %s)", p.ID, at.X, at.Y)
+					return
+				}
+			}
+		}
+	}
+	c.coverInside(z, p)
+	c.whole(p, tile)
+	for _, k := range p.Cuts {
+		if k.Sized && !p.OnSite && (k.Size < k.Least || k.Size > k.Most) {
+			c.fail("%s: size %s outside %s … %s", p.ID, k.Size, k.Least, k.Most)
+		}
+	}
+}
+
+// coverInside checks that no corner of the cover, such as that of an opening,
+// sticks into the piece.
+func (c *layoutCheck) coverInside(z *ZoneLayout, p *Piece) {
+	box := p.Polygon.Outer.Box()
+	for _, o := range z.Cover {
+		for _, r := range o.Rings() {
+			for _, q := range r {
+				if box.Meets(rooms.Box{Min: q, Max: q}) && p.Polygon.Place(q) == rooms.Inside && borderDistance(p.Polygon, q) > 60*rooms.Micrometre {
+					c.fail("%s: the border of its cover runs through it at (%s, %s)", p.ID, q.X, q.Y)
+				}
+			}
+		}
+	}
+}
+
+// whole checks that full pieces are their tile, turned and moved, and others not.
+func (c *layoutCheck) whole(p *Piece, tile Tile) {
+	area, want := p.Polygon.AreaMM2(), tile.Shape.AreaMM2()
+	if !p.Full {
+		if len(p.Cuts) == 0 {
+			c.fail("%s: not whole and no cut", p.ID)
+		}
+		if area > want+1 {
+			c.fail("%s: larger than its tile", p.ID)
+		}
+		return
+	}
+	if len(p.Polygon.Outer) != len(tile.Shape) || len(p.Polygon.Holes) > 0 || math.Abs(area-want) > 1 {
+		c.fail("%s: whole, and not its tile", p.ID)
+		return
+	}
+	by := p.Degrees * math.Pi / 180
+	for i, q := range tile.Shape {
+		x := float64(q.X)*math.Cos(by) - float64(q.Y)*math.Sin(by) + float64(p.Place.X)
+		y := float64(q.X)*math.Sin(by) + float64(q.Y)*math.Cos(by) + float64(p.Place.Y)
+		at := p.Polygon.Outer[i]
+		if math.Abs(x-float64(at.X)) > float64(checkLine) || math.Abs(y-float64(at.Y)) > float64(checkLine) {
+			c.fail("%s: corner %d does not lie where its tile has it", p.ID, i)
+			return
+		}
+	}
+}
+
+// byLeft are pieces in order of their left ends.
+func byLeft(z *ZoneLayout) []*Piece {
+	list := make([]*Piece, len(z.Pieces))
+	for i := range z.Pieces {
+		list[i] = &z.Pieces[i]
+	}
+	slices.SortFunc(list, func(a, b *Piece) int {
+		return cmp.Compare(a.Polygon.Outer.Box().Min.X, b.Polygon.Outer.Box().Min.X)
+	})
+	return list
+}
+
+// apart checks that every two pieces of a zone are a joint apart.
+func (c *layoutCheck) apart(z *ZoneLayout) {
+	list := byLeft(z)
+	for i, p := range list {
+		b := p.Polygon.Outer.Box()
+		b.Max.X += z.Zone.Joint
+		b.Max.Y += z.Zone.Joint
+		b.Min.Y -= z.Zone.Joint
+		for _, q := range list[i+1:] {
+			o := q.Polygon.Outer.Box()
+			if o.Min.X >= b.Max.X {
+				break
+			}
+			if !b.Meets(o) {
+				continue
+			}
+			if d := polygonDistance(p.Polygon, q.Polygon); d < z.Zone.Joint-checkLine {
+				c.fail("%s and %s lie %s apart, joint %s", p.ID, q.ID, d, z.Zone.Joint)
+			}
+		}
+	}
+}
+
+// polygonDistance is the distance of two areas, 0 where they overlap.
+func polygonDistance(a, b rooms.Polygon) rooms.Length {
+	if a.Outer.Meets(b.Outer) || a.Place(b.Outer[0]) == rooms.Inside || b.Place(a.Outer[0]) == rooms.Inside {
+		return 0
+	}
+	best := rooms.Length(math.MaxInt64)
+	for _, pair := range [2][2]rooms.Polygon{{a, b}, {b, a}} {
+		for _, r := range pair[0].Rings() {
+			for _, q := range r {
+				best = min(best, borderDistance(pair[1], q))
+			}
+		}
+	}
+	return best
+}
+
+// bare looks at points spread over the cover: each must have a piece no further
+// away than a joint and what is too narrow to be tile.
+func (c *layoutCheck) bare(z *ZoneLayout) {
+	if len(z.Cover) == 0 || z.Zone.Tile == "" {
+		return
+	}
+	box := rooms.BoxOf(z.Cover)
+	list := byLeft(z)
+	reach := z.Zone.Joint + checkBare
+	const steps = 37
+	for i := range steps {
+		for k := range steps {
+			at := rooms.Point{X: box.Min.X + box.Width()*rooms.Length(2*i+1)/(2*steps), Y: box.Min.Y + box.Height()*rooms.Length(2*k+1)/(2*steps)}
+			if !slices.ContainsFunc(z.Cover, func(o rooms.Polygon) bool { return deepInside(o, at) }) {
+				continue
+			}
+			if !slices.ContainsFunc(list, func(p *Piece) bool {
+				b := p.Polygon.Outer.Box()
+				near := rooms.Box{Min: rooms.Point{X: at.X - reach, Y: at.Y - reach}, Max: rooms.Point{X: at.X + reach, Y: at.Y + reach}}
+				return b.Meets(near) && (p.Polygon.Place(at) != rooms.Outside || borderDistance(p.Polygon, at) <= reach)
+			}) {
+				c.fail("zone %s is left bare near (%s, %s)", z.Zone.Key, at.X, at.Y)
+			}
+		}
+	}
+}
+
+// areas checks that the pieces' stated areas are theirs and add up to no more
+// than the cover.
+func (c *layoutCheck) areas(z *ZoneLayout) {
+	var cover, pieces rooms.Area
+	for _, p := range z.Cover {
+		cover = cover.Add(p.Area())
+	}
+	for _, p := range z.Pieces {
+		pieces = pieces.Add(p.Polygon.Area())
+		if math.Abs(p.AreaMM2-p.Polygon.AreaMM2()) > 1 {
+			c.fail("%s: stated area %.1f mm², its polygon has %.1f", p.ID, p.AreaMM2, p.Polygon.AreaMM2())
+		}
+	}
+	if over := pieces.Sub(cover).MM2(); over > 1 {
+		c.fail("zone %s: its pieces have %.1f mm² more than its cover", z.Zone.Key, over)
+	}
+}
