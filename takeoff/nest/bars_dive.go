@@ -17,17 +17,28 @@ func (s *barSolver) relax() {
 	if s.closed() || s.over() {
 		return
 	}
-	s.diveAgain(root)
-	if !s.closed() {
-		s.exact(root)
+	if root.worth == nil {
+		return
 	}
+	price := barPrices{root.worth, root.most} // diving overwrites them
+	s.exact(price, 2_000, 60)
+	if !s.closed() {
+		s.diveAgain(root)
+	}
+	s.exact(price, 30_000, 1_000_000)
+}
+
+// barPrices are the worths of sizes and what no bar of the whole problem's items is worth more than.
+type barPrices struct {
+	worth []int64
+	most  int64
 }
 
 // diveAgain dives from the root, then again with the order of choice shaken.
 func (s *barSolver) diveAgain(root *barMaster) {
 	lp, demand := root.lp.save(), root.demand
 	random := rand.New(rand.NewPCG(s.seed, 5))
-	for round := range 5 {
+	for round := range 1 {
 		d := barDive{s: s, m: root, tries: len(s.best) + 30}
 		if round > 0 {
 			d.random = random

@@ -4,16 +4,19 @@ import "slices"
 
 // exact decides whether one bar fewer than the best plan would do, round after round. It lists every bar that such a plan
 // could hold: bars whose worth under the duals of the relaxation is not too small, and whose waste is no more than all
-// the waste the plan may have. Then a cover of the sizes by those bars is sought.
-func (s *barSolver) exact(root *barMaster) {
+// the waste the plan may have. Then a cover of the sizes by those bars is sought. Sizes worth nothing are left out of the
+// list, which would otherwise hold every way to fill up with them, and are put into what stays free. It tries so many
+// nodes, with a list of so many bars at most.
+func (s *barSolver) exact(price barPrices, bars, nodes int) {
 	for !s.closed() && !s.over() {
 		target := len(s.best) - 1
-		l, ok := s.listBars(root, target)
+		demand := s.worthy(price)
+		l, ok := s.listBars(price, demand, target, bars)
 		if !ok {
 			return
 		}
-		c := cover{demand: make([]int64, len(s.size)), over: s.over, steps: &s.steps, nodes: 100_000}
-		for k, d := range s.demand {
+		c := cover{demand: make([]int64, len(s.size)), over: s.over, steps: &s.steps, nodes: nodes}
+		for k, d := range demand {
 			c.demand[k] = int64(d)
 		}
 		for _, bar := range l {
@@ -24,11 +27,56 @@ func (s *barSolver) exact(root *barMaster) {
 			s.bound = target + 1
 			return
 		}
-		if plan == nil {
+		if plan == nil || !s.complete(s.planOf(plan, l), target) {
 			return
 		}
-		s.take(s.planOf(plan, l))
 	}
+}
+
+// worthy is the demand without the sizes that are worth next to nothing.
+func (s *barSolver) worthy(price barPrices) []int {
+	demand := slices.Clone(s.demand)
+	for k := range demand {
+		if price.worth[k] < worthUnit>>20 {
+			demand[k] = 0
+		}
+	}
+	return demand
+}
+
+// complete puts what a plan leaves out into its bars, the fullest that takes it first, and takes the plan if it is
+// better than the best then.
+func (s *barSolver) complete(plan []cutBar, target int) bool {
+	left := slices.Clone(s.demand)
+	free := make([]int64, len(plan), target+1)
+	for i, bar := range plan {
+		free[i] = s.capacity
+		for _, k := range bar {
+			left[k]--
+			free[i] -= s.size[k]
+		}
+	}
+	for k, d := range left {
+		for range d {
+			at := -1
+			for i, f := range free {
+				if f >= s.size[k] && (at < 0 || f < free[at]) {
+					at = i
+				}
+			}
+			if at < 0 {
+				if at = len(plan); at >= target {
+					return false
+				}
+				plan, free = append(plan, nil), append(free, s.capacity)
+			}
+			free[at] -= s.size[k]
+			plan[at] = append(plan[at], int32(k))
+			slices.Sort(plan[at])
+		}
+	}
+	s.take(plan)
+	return true
 }
 
 // column counts the sizes of a bar.
@@ -63,21 +111,15 @@ func (s *barSolver) planOf(chosen []int, bars []cutBar) []cutBar {
 	return plan
 }
 
-const maxListedBars = 30_000
-
 // listBars lists the bars that no further item fits into and that a plan of so many bars could hold; false where they
-// are too many.
-func (s *barSolver) listBars(root *barMaster, target int) ([]cutBar, bool) {
-	if root.worth == nil {
-		return nil, false
+// are more than most.
+func (s *barSolver) listBars(price barPrices, demand []int, target, most int) ([]cutBar, bool) {
+	l := barLister{s: s, worth: price.worth, left: slices.Clone(demand), most: most, waste: int64(target) * s.capacity}
+	l.least = -int64(target-1) * price.most
+	for k, d := range demand {
+		l.least += price.worth[k] * int64(d)
+		l.waste -= s.size[k] * int64(d)
 	}
-	var all, total int64
-	for k, d := range s.demand {
-		all += root.worth[k] * int64(d)
-		total += s.size[k] * int64(d)
-	}
-	l := barLister{s: s, worth: root.worth, left: slices.Clone(s.demand), least: all - int64(target-1)*root.most}
-	l.waste = int64(target)*s.capacity - total
 	l.suffixes()
 	l.grow(0, s.capacity, 0)
 	s.steps += int64(l.nodes)
@@ -95,6 +137,7 @@ type barLister struct {
 	length  []int64   // by size: total length from here on
 	stack   cutBar
 	found   []cutBar
+	most    int
 	nodes   int
 	full    bool
 }
@@ -110,7 +153,7 @@ func (l *barLister) suffixes() {
 
 // grow decides on size k: as many as fit down to none.
 func (l *barLister) grow(k int, free, v int64) {
-	if l.nodes++; l.full || len(l.found) >= maxListedBars || l.nodes > 5_000_000 {
+	if l.nodes++; l.full || len(l.found) >= l.most || l.nodes > 2_000_000 {
 		l.full = true
 		return
 	}

@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -17,6 +18,7 @@ type cover struct {
 	over   func() bool
 	steps  *int64
 	nodes  int // branches left
+	lp     *coverLP
 }
 
 // coverColumn holds how often each row is in a column; rows ascend.
@@ -25,103 +27,103 @@ type coverColumn struct {
 	count []int64
 }
 
-// rowCut is a half cut (see halfCut) over rows and earlier cuts.
-type rowCut struct {
-	rows, cuts []int
-	least      int64
-}
-
-// coverNode is a rest of the problem: what is still demanded, which columns may be used, how many at most.
+// coverNode is a rest of the problem: what is still demanded of each row and cut, which columns may be used, and how
+// many at most. Demand that earlier columns have more than met is negative.
 type coverNode struct {
 	demand []int64
 	active []int
 	most   int
 }
 
+// maxCutRounds bounds the cut rounds at the root; the nodes below inherit its cuts.
+const maxCutRounds = 60
+
 // solve gives the columns of a plan of at most so many, or nil; proved says that nil means there is none.
 func (c *cover) solve(most int) (plan []int, proved bool) {
-	n := coverNode{demand: c.demand, most: most}
+	n := coverNode{demand: slices.Clone(c.demand), most: most}
 	for j := range c.cols {
 		n.active = append(n.active, j)
 	}
-	return c.branch(n, 30)
+	c.lp = newCoverLP(c)
+	c.lp.solve()
+	for range maxCutRounds {
+		n.demand = c.lp.demand
+		if c.lp.strike(&n) {
+			return nil, true
+		}
+		if plan := c.lp.whole(); plan != nil || c.over() || !c.lp.cut() {
+			break
+		}
+	}
+	n.demand = c.lp.demand
+	return c.branch(n)
 }
 
-// branch works on one node; rounds limits the cut rounds.
-func (c *cover) branch(n coverNode, rounds int) (plan []int, proved bool) {
-	if !slices.ContainsFunc(n.demand, func(d int64) bool { return d > 0 }) {
+// branch works on one node, whose relaxation is solved.
+func (c *cover) branch(n coverNode) (plan []int, proved bool) {
+	if !slices.ContainsFunc(n.demand[:len(c.demand)], func(d int64) bool { return d > 0 }) {
 		return []int{}, false
 	}
-	if n.most <= 0 {
+	if n.most <= 0 || c.lp.strike(&n) {
 		return nil, true
+	}
+	if plan := c.lp.whole(); plan != nil && len(plan) <= n.most {
+		return plan, false
 	}
 	if c.nodes--; c.nodes < 0 || c.over() {
 		return nil, false
 	}
-	var cuts []rowCut
-	var lp *coverLP
-	for round := 0; ; round++ {
-		lp = c.newLP(n, cuts)
-		lp.solve()
-		excluded := lp.strike(&n)
-		if excluded {
-			return nil, true
-		}
-		if plan := lp.whole(); plan != nil && len(plan) <= n.most {
-			return plan, false
-		}
-		if c.over() {
-			return nil, false
-		}
-		if round >= rounds {
-			break
-		}
-		more := lp.separate()
-		if len(more) == 0 {
-			break
-		}
-		cuts = append(cuts, more...)
-	}
-	return c.children(n, lp)
+	return c.children(n)
 }
 
 // children tries every column that serves the scarcest row; those already tried are left out of the later ones.
-func (c *cover) children(n coverNode, lp *coverLP) (plan []int, proved bool) {
-	serving := c.scarcest(n)
-	x := map[int]float64{}
-	for place, j := range lp.s.basis {
-		if col := lp.use[j]; col >= 0 {
-			x[col] = lp.s.x[place]
-		}
-	}
+func (c *cover) children(n coverNode) (plan []int, proved bool) {
+	x := c.lp.uses()
+	serving := c.scarcest(n, x)
 	slices.SortStableFunc(serving, func(a, b int) int { return cmp.Compare(x[b], x[a]) })
+	before := c.lp.save()
 	proved = true
-	for _, col := range serving {
-		child := coverNode{demand: slices.Clone(n.demand), active: n.active, most: n.most - 1}
-		for t, r := range c.cols[col].rows {
-			child.demand[r] = max(0, child.demand[r]-c.cols[col].count[t])
-		}
-		plan, sure := c.branch(child, 3)
+	for i, col := range serving {
+		child := coverNode{demand: c.lp.less(n.demand, col), active: n.active, most: n.most - 1}
+		c.lp.fix(col, child.demand)
+		plan, sure := c.branch(child)
 		if plan != nil {
 			return append(plan, col), false
 		}
 		proved = proved && sure
-		n.active = slices.DeleteFunc(slices.Clone(n.active), func(j int) bool { return j == col })
+		c.lp.restore(before, n.demand)
+		if i+1 < len(serving) {
+			n.active = slices.DeleteFunc(slices.Clone(n.active), func(j int) bool { return j == col })
+			c.lp.close(col)
+			if before = c.lp.save(); c.lp.strike(&n) {
+				break
+			}
+		}
+	}
+	for _, col := range serving {
+		c.lp.reopen(col)
 	}
 	return nil, proved
 }
 
-// scarcest gives the columns of the demanded row that has fewest.
-func (c *cover) scarcest(n coverNode) []int {
-	byRow := make([][]int, len(n.demand))
+// scarcest gives the columns of the demanded row that has fewest, among the rows that the relaxation serves by parts of
+// columns where there are any.
+func (c *cover) scarcest(n coverNode, x []float64) []int {
+	byRow := make([][]int, len(c.demand))
+	broken := make([]bool, len(c.demand))
 	for _, j := range n.active {
+		part := x[j]-math.Floor(x[j]+1e-4) > 1e-4
 		for _, r := range c.cols[j].rows {
 			byRow[r] = append(byRow[r], j)
+			broken[r] = broken[r] || part
 		}
 	}
 	best := -1
-	for r, d := range n.demand {
-		if d > 0 && (best < 0 || len(byRow[r]) < len(byRow[best])) {
+	for r := range byRow {
+		if n.demand[r] <= 0 {
+			continue
+		}
+		if best < 0 || broken[r] && !broken[best] || broken[r] == broken[best] && len(byRow[r]) < len(byRow[best]) {
 			best = r
 		}
 	}

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -38,6 +39,29 @@ const (
 	priceTolerance = 1e-9
 	refreshEvery   = 400
 )
+
+// improving lists the columns outside the basis, at most so many, that would improve it most.
+func (s *simplex) improving(most int) []int {
+	type rated struct {
+		column int
+		cost   float64
+	}
+	var list []rated
+	for c := range s.cols {
+		if s.where[c] >= 0 {
+			continue
+		}
+		if d := s.reduced(c); d < -priceTolerance {
+			list = append(list, rated{c, d})
+		}
+	}
+	slices.SortFunc(list, func(a, b rated) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
+	out := make([]int, 0, most)
+	for _, r := range list[:min(most, len(list))] {
+		out = append(out, r.column)
+	}
+	return out
+}
 
 // newSimplex starts with one column per row, each having one positive coefficient in its own row. A tiny, row-dependent
 // addition to the right-hand sides keeps degenerate problems from stalling.
@@ -220,6 +244,51 @@ func (s *simplex) dualEntering(r int) int {
 		}
 	}
 	return j
+}
+
+// addRow adds a row that must reach b, with a surplus column, and extends the inverse; a solution that breaks the row
+// has then a negative surplus, and repair must follow. coef gives the coefficient of each column. It returns the number of
+// the surplus column.
+func (s *simplex) addRow(b float64, coef func(j int) float64) int {
+	m := s.m
+	row := int32(m)
+	last := make([]float64, m+1)
+	value := -b
+	for p, j := range s.basis {
+		if c := coef(j); c != 0 {
+			value += float64(c * s.x[p])
+			for k := range m {
+				last[k] += float64(c * s.inv[p*m+k])
+			}
+		}
+	}
+	last[m] = -1
+	inv := make([]float64, (m+1)*(m+1))
+	for i := range m {
+		copy(inv[i*(m+1):], s.inv[i*m:(i+1)*m])
+	}
+	copy(inv[m*(m+1):], last)
+	for j := range s.cols {
+		if c := coef(j); c != 0 {
+			s.cols[j].rows, s.cols[j].coef = append(s.cols[j].rows, row), append(s.cols[j].coef, c)
+		}
+	}
+	s.m, s.inv = m+1, inv
+	s.rhs, s.x, s.y, s.work = append(s.rhs, b), append(s.x, value), append(s.y, 0), append(s.work, 0)
+	surplus := s.add(column{0, []int32{row}, []float64{-1}})
+	s.basis, s.where[surplus] = append(s.basis, surplus), m
+	return surplus
+}
+
+// setCost changes the cost of a column.
+func (s *simplex) setCost(j int, cost float64) {
+	d := cost - s.cols[j].cost
+	s.cols[j].cost = cost
+	if p := s.where[j]; p >= 0 {
+		for k, w := range s.inv[p*s.m : (p+1)*s.m] {
+			s.y[k] += float64(d * w)
+		}
+	}
 }
 
 // snapshot is what has to be kept to come back to a basis. Columns added later stay.
