@@ -158,9 +158,18 @@ type Load struct {
 type Drawing struct {
 	Surface string   `json:"surface"`
 	Title   string   `json:"title"`
-	Areas   []string `json:"areas"` // titles of the areas on it
+	Areas   []string `json:"areas"` // letters of the areas on it
 
 	picture *picture
+}
+
+// Caption names the surface and the areas on it.
+func (d Drawing) Caption() string {
+	word := ": area "
+	if len(d.Areas) > 1 {
+		word = ": areas "
+	}
+	return d.Title + word + strings.Join(d.Areas, ", ")
 }
 
 // rule closes every sheet.

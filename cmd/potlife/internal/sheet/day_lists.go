@@ -35,8 +35,8 @@ func (d *Day) drawings(areas []*plandoc.Area) {
 				k, at[s.Key] = len(d.Drawings), len(d.Drawings)
 				d.Drawings = append(d.Drawings, Drawing{Surface: s.Key})
 			}
-			if title := d.Areas[i].Title; !contains(d.Drawings[k].Areas, title) {
-				d.Drawings[k].Areas = append(d.Drawings[k].Areas, title)
+			if letter := areaLetter(i); !contains(d.Drawings[k].Areas, letter) {
+				d.Drawings[k].Areas = append(d.Drawings[k].Areas, letter)
 			}
 		}
 	}
@@ -139,7 +139,12 @@ func (d *Day) cutName(id string) string {
 		return name
 	}
 	if st := d.x.Stock[p.Stock]; st != nil && len(st.Pieces) > 1 && st.Pieces[0].Piece != id {
-		name += " (offcut of " + d.pieceName(st.Pieces[0].Piece) + ")"
+		first := st.Pieces[0].Piece
+		from := d.pieceName(first)
+		if q := d.x.Pieces[first]; q != nil && d.number[id] == 0 && d.number[first] == 0 && d.x.PieceAt[first] == d.x.PieceAt[id] {
+			from = q.Label
+		}
+		name += " (offcut of " + from + ")"
 	}
 	return name
 }

@@ -28,7 +28,7 @@ func roomiest(p plandoc.Polygon) box {
 			return b
 		}
 	}
-	return aroundCentroid(rings, whole)
+	return largestOfCells(rings, whole)
 }
 
 func upright(ring []plandoc.Point) bool {
@@ -66,33 +66,39 @@ func largestBetweenCorners(rings [][]plandoc.Point) (box, bool) {
 	return best, most > 0
 }
 
-// aroundCentroid shrinks the bounding box's shape about the centroid until it
-// lies inside, a tenth at a time.
-func aroundCentroid(rings [][]plandoc.Point, whole box) box {
-	cx, cy := centroid(rings[0])
-	for k := 9; k >= 1; k-- {
-		w, h := whole.w()*float64(k)/20, whole.h()*float64(k)/20
-		if b := (box{cx - w, cy - h, cx + w, cy + h}); holdsBox(rings, b) {
-			return b
+// cells is into how many parts a bounding box is divided, each way, to look
+// for room in a piece with slanted or round edges.
+const cells = 20
+
+// largestOfCells returns the largest rectangle of whole cells inside the rings,
+// the middle of the bounding box where not even one cell is inside.
+func largestOfCells(rings [][]plandoc.Point, whole box) box {
+	dx, dy := whole.w()/cells, whole.h()/cells
+	at := func(i, j, ni, nj int) box {
+		x, y := whole.x0+float64(i)*dx, whole.y0+float64(j)*dy
+		return box{x, y, x + float64(ni)*dx, y + float64(nj)*dy}
+	}
+	best, most := at(cells/2, cells/2, 1, 1), 0
+	var high [cells]int // inside cells in a row downward, by column
+	for j := range cells {
+		for i := range cells {
+			if holdsBox(rings, at(i, j, 1, 1)) {
+				high[i]++
+			} else {
+				high[i] = 0
+			}
+		}
+		for i := range cells {
+			low := cells
+			for k := i; k < cells && high[k] > 0; k++ {
+				low = min(low, high[k])
+				if n := low * (k - i + 1); n > most {
+					best, most = at(i, j-low+1, k-i+1, low), n
+				}
+			}
 		}
 	}
-	return box{cx - whole.w()/40, cy - whole.h()/40, cx + whole.w()/40, cy + whole.h()/40}
-}
-
-func centroid(ring []plandoc.Point) (x, y float64) {
-	area := 0.0
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
-		cross := float64(a[0])*float64(b[1]) - float64(b[0])*float64(a[1])
-		area += cross
-		x += (float64(a[0]) + float64(b[0])) * cross
-		y += (float64(a[1]) + float64(b[1])) * cross
-	}
-	if area == 0 {
-		b := boxOf(ring)
-		return (b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2
-	}
-	return x / (3 * area), y / (3 * area)
+	return best
 }
 
 // holdsBox says whether the inside of b lies inside the rings: its middle does,

@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"potlife/cmd/potlife/internal/plandoc"
@@ -23,11 +25,11 @@ type picture struct {
 	x       *plandoc.Index
 	w       plandoc.Writing
 	surface *plandoc.Surface
-	state   map[string]state  // by piece; nil: no day shown
-	number  map[string]int    // setting order on the day
-	second  map[string]bool   // pieces of every second area, in the other tint
-	first   *plandoc.Piece    // where setting starts
-	broken  map[string]string // remarks by piece
+	state   map[string]state // by piece; nil: no day shown
+	number  map[string]int   // setting order on the day
+	second  map[string]bool  // pieces of every second area, in the other tint
+	first   *plandoc.Piece   // where setting starts
+	spots   map[string]box   // where words go, by piece, once looked for
 }
 
 // frame maps the surface's mm to paper.
@@ -92,22 +94,43 @@ func (p *picture) frame(w, h float64) frame {
 	return frame{x0: b.x0, y1: b.y1, scale: scale, at: Pt{marginLeft, marginTop}, w: b.w() * scale, h: b.h() * scale}
 }
 
-// readable says whether the numbers of the day can be read at w × h: nearly
-// all inside their pieces; those of slivers stand on a label over them.
-func (p *picture) readable(w, h float64) bool {
+// leastText is the smallest number that can be read on paper, in mm.
+const leastText = 1.7
+
+// readable says whether the numbers of the day can be read at w × h.
+func (p *picture) readable(w, h float64) bool { return p.numberSize(w, h) >= leastText }
+
+// spot is where a piece's words go.
+func (p *picture) spot(piece *plandoc.Piece) box {
+	b, ok := p.spots[piece.ID]
+	if !ok {
+		if p.spots == nil {
+			p.spots = map[string]box{}
+		}
+		b = roomiest(piece.Polygon)
+		p.spots[piece.ID] = b
+	}
+	return b
+}
+
+// numberSize is the size of the day's numbers at w × h: seven in ten are at
+// least that large inside their pieces; those of slivers stand on a label over
+// them. It is leastText where nothing is numbered.
+func (p *picture) numberSize(w, h float64) float64 {
 	f := p.frame(w, h)
-	all, small := 0, 0
+	var sizes []float64
 	for id, n := range p.number {
 		if piece := p.x.Pieces[id]; piece != nil && p.x.PieceAt[id] == p.surface {
-			b := roomiest(piece.Polygon)
-			size := max(textSize(b.w()*f.scale, b.h()*f.scale, 1, fmt.Sprint(n)), textSize(b.h()*f.scale, b.w()*f.scale, 1, fmt.Sprint(n)))
-			all++
-			if size < 1.7 {
-				small++
-			}
+			b := p.spot(piece)
+			bw, bh, s := b.w()*f.scale, b.h()*f.scale, strconv.Itoa(n)
+			sizes = append(sizes, max(textSize(bw, bh, 1, s), textSize(bh, bw, 1, s)))
 		}
 	}
-	return small*5 <= all
+	if len(sizes) == 0 {
+		return leastText
+	}
+	slices.Sort(sizes)
+	return sizes[len(sizes)*3/10]
 }
 
 // draw draws the picture with its upper left corner at the canvas's origin.
@@ -121,16 +144,16 @@ func (p *picture) draw(c Canvas, w, h float64) {
 		}
 		c.Close()
 	}
+	for _, o := range p.surface.Openings {
+		p.opening(c, f, o)
+	}
+	c.Area(f.rings(p.surface.Outline)[:1], NoInk, Pen{W: 0.5, Ink: Dark})
 	p.datum(c, f)
 	for k := range p.surface.Zones {
 		for i := range p.surface.Zones[k].Pieces {
 			p.words(c, f, &p.surface.Zones[k].Pieces[i])
 		}
 	}
-	for _, o := range p.surface.Openings {
-		p.opening(c, f, o)
-	}
-	c.Area(f.rings(p.surface.Outline)[:1], NoInk, Pen{W: 0.5, Ink: Dark})
 	p.start(c, f)
 	p.dimensions(c, f)
 	p.legend(c, f)
@@ -196,7 +219,7 @@ func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
 	default:
 		return
 	}
-	b := roomiest(piece.Polygon)
+	b := p.spot(piece)
 	w, h := b.w()*f.scale, b.h()*f.scale
 	turn := 0.0
 	if h > w*1.3 && textSize(h, w, 1, lines[0]) > 1.2*textSize(w, h, 1, lines[0]) && textSize(w, h, len(lines), lines...) < 2 {

@@ -55,7 +55,7 @@ type block struct{ Room, Why, Until string }
 // shortKinds are the words that fit a day of the board.
 var shortKinds = map[string]string{
 	"prepare": "prep", "level": "level", "prime": "prime", "board": "board", "membrane": "memb", "flood test": "flood",
-	"set": "set", "grout": "grout", "seal": "seal", "clean": "clean", "hand over": "hand", "hold": "hold",
+	"set": "set", "grout": "grout", "seal": "seal", "clean": "clean", "hand over": "hand", "hold": "hold", "take off ledger": "ledger",
 }
 
 func (s *server) board(w http.ResponseWriter, r *http.Request) error {

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"sort"
+	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
@@ -28,7 +29,7 @@ type scheduleDay struct {
 type scheduleLine struct {
 	ID, Time, Crew, Room, Job, JobKey, Title, Kind, State string
 	Critical                                              bool
-	After                                                 []string
+	After                                                 string // the wait that ends last
 }
 
 func (s *server) schedule(w http.ResponseWriter, r *http.Request) error {
@@ -86,12 +87,30 @@ func (v *view) scheduleLine(a *plandoc.Activity) scheduleLine {
 	if r := v.x.Rooms[a.Room]; r != nil {
 		l.Job, l.JobKey = v.jobName(r.Job), r.Job
 	}
+	l.After = v.lastWait(a)
+	return l
+}
+
+// lastWait says in words which wait before an activity ends last. A wait in
+// working time is counted as if the clock ran through, which is enough to
+// choose by.
+func (v *view) lastWait(a *plandoc.Activity) string {
+	text, end := "", time.Time{}
 	for _, after := range a.After {
-		if before := v.x.Activities[after.Activity]; before != nil && after.LeastMinutes > 0 {
-			l.After = append(l.After, hoursText(after.LeastMinutes)+" "+after.Clock+" after "+before.Title+", "+after.Why)
+		before := v.x.Activities[after.Activity]
+		if before == nil {
+			continue
+		}
+		t := v.w.Time(before.Finish).Add(time.Duration(after.LeastMinutes * float64(time.Minute)))
+		if !t.After(end) {
+			continue
+		}
+		end, text = t, before.Title+", "+after.Why
+		if after.LeastMinutes > 0 {
+			text = hoursText(after.LeastMinutes) + " " + after.Clock + " after " + text
 		}
 	}
-	return l
+	return text
 }
 
 func hoursText(minutes float64) string {

@@ -28,7 +28,10 @@ func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := takeoffPage{frame: s.frame(r, "Takeoff", "takeoff"), Stops: v.Document.StopSetting}
+	p := takeoffPage{frame: s.frame(r, "Takeoff", "takeoff"), Stops: append([]plandoc.StopSaving(nil), v.Document.StopSetting...)}
+	for i := range p.Stops {
+		p.Stops[i].Tile = v.x.ProductName(p.Stops[i].Tile)
+	}
 	for _, t := range v.Document.Takeoff {
 		row := takeoffRow{Takeoff: t, Name: v.x.ProductName(t.Tile), LotText: deref(t.Lot), SplitText: deref(t.Split)}
 		for i, room := range t.Rooms {
