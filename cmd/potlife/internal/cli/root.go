@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/config"
 	"potlife/rooms"
 )
@@ -41,7 +42,8 @@ func Run(ctx context.Context, p *Program, args []string) int {
 	}
 	code := exitCode(ctx, err)
 	text := err.Error()
-	if !strings.Contains(text, "\n") {
+	var problems jobfile.Problems
+	if !errors.As(err, &problems) && !strings.Contains(text, "\n") {
 		text = "potlife: " + text
 	}
 	fmt.Fprintln(p.Err, text)
@@ -63,9 +65,11 @@ issues each evening the next working day's pre-cut list.
 Start with "potlife demo", or with "potlife demo --print >job.yaml" and
 "potlife plan job.yaml", which needs no database.`,
 		SilenceErrors: true,
-		SilenceUsage:  true,
-		Args:          noArgs,
-		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+
+		SuggestionsMinimumDistance: 2,
+		SilenceUsage:               true,
+		Args:                       noArgs,
+		RunE:                       func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetOut(p.Out)
 	root.SetErr(p.Err)

@@ -1,0 +1,368 @@
+package cli
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"potlife/cmd/potlife/internal/jobfile"
+	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/config"
+	"potlife/rooms"
+)
+
+// demoDay is a Thursday before the demonstration's first Monday.
+var demoDay = time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC)
+
+// memory is a Daemon that keeps everything in memory.
+type memory struct {
+	file   jobfile.File
+	links  []string
+	issued int
+	served bool
+	closed int
+	fail   error
+}
+
+func (m *memory) Import(_ context.Context, f *jobfile.File, dry bool) ([]string, error) {
+	if m.fail != nil {
+		return nil, m.fail
+	}
+	var changes []string
+	if f.Firm != nil && m.file.Firm == nil {
+		changes = append(changes, "firm "+f.Firm.Key+": new")
+	}
+	for _, j := range f.Jobs {
+		if !slices.ContainsFunc(m.file.Jobs, func(o rooms.Job) bool { return o.Key == j.Key }) {
+			changes = append(changes, "job "+j.Key+": new")
+		}
+	}
+	if !dry {
+		if f.Firm != nil {
+			m.file.Firm = f.Firm
+		}
+		m.file.Jobs = append(m.file.Jobs, f.Jobs...)
+	}
+	return changes, nil
+}
+
+func (m *memory) Export(context.Context) (*jobfile.File, error) { return &m.file, m.fail }
+
+func (m *memory) Plan(ctx context.Context) (*plandoc.Document, error) {
+	p := &Program{Out: &bytes.Buffer{}, Err: &bytes.Buffer{}, Now: func() time.Time { return demoDay }}
+	return p.makePlan(ctx, &m.file, parseDay("2026-11-26"))
+}
+
+func (m *memory) Issue(context.Context, time.Time) ([]string, error) {
+	m.issued++
+	return []string{"amber 2026-11-30: issued"}, m.fail
+}
+
+func (m *memory) Link(_ context.Context, name, role, crew string) (string, error) {
+	m.links = append(m.links, name+"/"+role+"/"+crew)
+	return "http://host/sign-in/" + role, m.fail
+}
+
+func (m *memory) Serve(_ context.Context, ready func(string)) error {
+	m.served = true
+	ready("http://host")
+	return m.fail
+}
+
+func (m *memory) Close() error { m.closed++; return nil }
+
+var _ Daemon = (*memory)(nil)
+
+// run executes a command line on a daemon and returns what it prints.
+func run(t *testing.T, m *memory, args ...string) (out, errs string, code int) {
+	t.Helper()
+	var o, e bytes.Buffer
+	p := &Program{Out: &o, Err: &e, Now: func() time.Time { return demoDay },
+		Open: func(context.Context, *config.Config, *slog.Logger) (Daemon, error) { return m, nil }}
+	code = Run(t.Context(), p, args)
+	return o.String(), e.String(), code
+}
+
+func parseDay(s string) rooms.Date {
+	d, err := rooms.ParseDate(s)
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+// clean keeps the machine's own configuration out of a test.
+func clean(t *testing.T) string {
+	t.Helper()
+	for _, pair := range os.Environ() {
+		if name, _, _ := strings.Cut(pair, "="); strings.HasPrefix(name, "POTLIFE_") {
+			t.Setenv(name, "")
+			os.Unsetenv(name)
+		}
+	}
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	dir := t.TempDir()
+	t.Chdir(dir)
+	return dir
+}
+
+func write(t *testing.T, name string, text []byte) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(path, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestCommandLines(t *testing.T) {
+	clean(t)
+	good := write(t, "inches.yaml", jobfile.Demo("inches"))
+	bad := write(t, "bad.yaml", bytes.Replace(jobfile.Demo("inches"), []byte("zone: America/Chicago"), []byte("zone: Mars"), 1))
+	lone := write(t, "job.yaml", []byte("job: {key: a, name: b, start: 2026-12-07, sites: [{key: s, rooms: [{key: r, surfaces: [{key: f, kind: floor, width: 1 m, height: 1 m, set: {tile: x, mortar: m, grout: g, joint: 3}}]}]}]}"))
+	for _, c := range []struct {
+		args      []string
+		code      int
+		out, errs string // parts of what is printed
+	}{
+		{[]string{"check", good}, 0, "no problem: 1 job, 1 site, 2 rooms, 9 surfaces; firm Cedar Fork Tile with 1 crew", ""},
+		{[]string{"check", lone}, 0, "without a firm part", ""},
+		{[]string{"check", bad}, 2, "", `bad.yaml:8:9: "Mars" is no time zone; expected a name such as`},
+		{[]string{"check", "nowhere.yaml", bad}, 2, "", "nowhere.yaml: there is no such file; expected a job file that can be read\n"},
+		{[]string{"check", os.TempDir()}, 2, "", "it is a directory"},
+		{[]string{"check"}, 2, "", "no file given; expected one or more job files"},
+		{[]string{"plan", bad}, 2, "", "Mars"},
+		{[]string{"plan", lone}, 2, "", "no file has a firm part"},
+		{[]string{"plan", "nowhere.yaml"}, 2, "", "there is no such file"},
+		{[]string{"plan", good, "--today", "tomorrow"}, 2, "", `"tomorrow" is no date; expected YYYY-MM-DD`},
+		{[]string{"plan", good, "--sheets", "-1"}, 2, "", "expected 0 or more"},
+		{[]string{"plan", "--schema"}, 0, `"$schema"`, ""},
+		{[]string{"schema"}, 0, `"potlife job file"`, ""},
+		{[]string{"version"}, 0, "potlife ", ""},
+		{[]string{"demo", "feet"}, 2, "", `there is no demo "feet"; expected nothing, or inches`},
+		{[]string{"pln", good}, 2, "", `unknown command "pln"; did you mean "plan"?`},
+		{[]string{"config", "--listn", "x"}, 2, "", "unknown flag: --listn"},
+		{[]string{"config", "--listen", "x"}, 2, "", `listen (from --listen): "x" is no address`},
+		{[]string{"config", "--log-level", "debug"}, 0, "log.level: debug  # --log-level", ""},
+		{[]string{"config", "extra"}, 2, "", "unknown argument"},
+		{[]string{"user", "Ida", "--role", "boss"}, 2, "", `--role "boss" is not known; expected contractor, office or crew`},
+		{[]string{"user", "Ida", "--role", "crew"}, 2, "", "needs --crew"},
+		{[]string{"user"}, 2, "", "expected one name"},
+		{[]string{"import", bad}, 2, "", "Mars"},
+		{[]string{"import", lone}, 2, "", "import the firm first"},
+		{[]string{"export"}, 2, "", "holds no firm yet"},
+		{nil, 0, "Plan tile work", ""},
+	} {
+		m := &memory{}
+		out, errs, code := run(t, m, c.args...)
+		if c.out == "" && out != "" {
+			t.Errorf("%q prints %q", c.args, out)
+		}
+		if code != c.code || !strings.Contains(out+"\x00", c.out) && c.out != "Plan tile work" || !strings.Contains(errs, c.errs) {
+			t.Errorf("%q: exit %d, out %q, err %q; want %d, %q, %q", c.args, code, out, errs, c.code, c.out, c.errs)
+		}
+		if m.file.Firm != nil || m.issued > 0 || len(m.links) > 0 {
+			t.Errorf("%q changed something", c.args)
+		}
+	}
+}
+
+// Every wrong file of the corpus is refused by plan and import alike, with
+// nothing printed but problems and nothing changed.
+func TestWrongFilesChangeNothing(t *testing.T) {
+	files, err := filepath.Glob("../jobfile/testdata/bad/*.yaml")
+	if err != nil || len(files) < 30 {
+		t.Fatalf("%d files, %v", len(files), err)
+	}
+	dir, err := filepath.Abs("../jobfile/testdata/bad")
+	if err != nil {
+		t.Fatal(err)
+	}
+	clean(t)
+	t.Chdir(dir)
+	for _, path := range files {
+		path = filepath.Base(path)
+		want, err := os.ReadFile(strings.TrimSuffix(path, ".yaml") + ".txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, _, _ := strings.Cut(string(want), "\n")
+		for _, command := range []string{"check", "plan", "import"} {
+			m := &memory{}
+			out, errs, code := run(t, m, command, path)
+			if code != 2 || out != "" || !strings.Contains(errs, first) || m.file.Firm != nil {
+				t.Errorf("%s %s: exit %d, out %q, err %q", command, filepath.Base(path), code, out, errs)
+			}
+		}
+	}
+}
+
+func TestImportExportAndIssue(t *testing.T) {
+	clean(t)
+	m := &memory{}
+	good := write(t, "inches.yaml", jobfile.Demo("inches"))
+	step := func(want string, args ...string) string {
+		t.Helper()
+		out, errs, code := run(t, m, args...)
+		if code != 0 || !strings.Contains(out, want) {
+			t.Fatalf("%q: exit %d, %s%s", args, code, out, errs)
+		}
+		return out
+	}
+	step("2 changes, none written", "import", "--dry-run", good)
+	if m.file.Firm != nil {
+		t.Fatal("a dry run writes")
+	}
+	step("job alder: new\n2 changes", "import", good)
+	step("nothing changes", "import", good)
+	m.file.Jobs = m.file.Jobs[:1]
+	whole := step("firm:", "export")
+	again, problems := jobfile.Parse("export", []byte(whole))
+	if len(problems) > 0 || again.Jobs[0].Key != "alder" {
+		t.Fatal(problems)
+	}
+	if out := step("jobs:", "export", "--no-firm", "alder"); strings.Contains(out, "firm:") {
+		t.Error("the firm is exported")
+	}
+	if _, errs, code := run(t, m, "export", "nobody"); code != 2 || !strings.Contains(errs, "there is no job nobody") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
+	step("amber 2026-11-30: issued", "issue")
+	step("http://host/sign-in/crew", "user", "Del", "--role", "crew", "--crew", "main")
+	step("potlife answers at http://host", "serve")
+	if m.closed == 0 || !m.served || !slices.Equal(m.links, []string{"Del/crew/main"}) {
+		t.Errorf("%+v", m)
+	}
+}
+
+// A machine that fails is told apart from input that is wrong.
+func TestFailuresHaveTheirOwnCode(t *testing.T) {
+	clean(t)
+	m := &memory{fail: errors.New("the disk is full")}
+	if out, errs, code := run(t, m, "issue"); code != 1 || !strings.Contains(errs, "potlife: the disk is full") {
+		t.Errorf("exit %d, %q, %q", code, out, errs)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if code := exitCode(ctx, errors.New("stopped")); code != 130 {
+		t.Errorf("interrupted: exit %d", code)
+	}
+	if code := exitCode(t.Context(), impossible{errors.New("no hours")}); code != 3 {
+		t.Errorf("impossible: exit %d", code)
+	}
+}
+
+// The demonstration keeps out of a database that is configured, and runs twice
+// without importing twice.
+func TestDemo(t *testing.T) {
+	dir := clean(t)
+	m := &memory{}
+	out, errs, code := run(t, m, "demo", "inches", "--once", "--data-dir", dir)
+	if code != 0 || m.served || m.issued != 1 || len(m.links) != 3 {
+		t.Fatalf("exit %d, %+v\n%s%s", code, m, out, errs)
+	}
+	for _, want := range []string{"moved by 0 days, so that work starts on 2026-11-30", "507 pieces", "Sign in", "contractor  http://host/sign-in/contractor"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is missing in\n%s", want, out)
+		}
+	}
+	jobs := len(m.file.Jobs)
+	out, _, code = run(t, m, "demo", "inches", "--data-dir", dir)
+	if code != 0 || !m.served || len(m.file.Jobs) != jobs || !strings.Contains(out, "nothing is imported") {
+		t.Errorf("again: exit %d, %d jobs\n%s", code, len(m.file.Jobs), out)
+	}
+	t.Setenv("POTLIFE_DATABASE_URL", "postgres://work")
+	if _, errs, code = run(t, &memory{}, "demo"); code != 2 || !strings.Contains(errs, "may hold real work") {
+		t.Errorf("configured database: exit %d, %s", code, errs)
+	}
+}
+
+func TestDemoPrints(t *testing.T) {
+	clean(t)
+	for _, which := range jobfile.DemoNames() {
+		args := []string{"demo", "--print"}
+		if which != "" {
+			args = append(args, which)
+		}
+		if out, _, code := run(t, &memory{}, args...); code != 0 || out != string(jobfile.Demo(which)) {
+			t.Errorf("%q: exit %d", args, code)
+		}
+		out, _, code := run(t, &memory{}, append(args, "--start", "2027-03-04")...)
+		if f, problems := jobfile.Parse("moved", []byte(out)); code != 0 || len(problems) > 0 || f.Jobs[0].Start.String() != "2027-03-01" {
+			t.Errorf("moved: exit %d, %v", code, problems)
+		}
+	}
+}
+
+func TestComingMonday(t *testing.T) {
+	for _, c := range []struct{ today, want string }{
+		{"2026-11-23", "2026-11-30"}, {"2026-11-26", "2026-11-30"}, {"2026-11-27", "2026-11-30"}, {"2026-11-28", "2026-12-07"}, {"2026-11-29", "2026-12-07"}, {"2026-11-30", "2026-12-07"},
+	} {
+		if got := comingMonday(parseDay(c.today)); got.String() != c.want {
+			t.Errorf("%s: %s, want %s", c.today, got, c.want)
+		}
+	}
+}
+
+// The same file gives the same document, byte for byte, and the summary
+// answers what a contractor asks.
+func TestPlan(t *testing.T) {
+	clean(t)
+	file := write(t, "inches.yaml", jobfile.Demo("inches"))
+	one, errs, code := run(t, &memory{}, "plan", file, "--json", "--today", "2026-11-26")
+	if code != 0 {
+		t.Fatal(errs)
+	}
+	two, _, _ := run(t, &memory{}, "plan", file, "--json", "--today", "2026-11-26")
+	if one != two {
+		t.Error("two runs give two documents")
+	}
+	var doc plandoc.Document
+	if err := json.Unmarshal([]byte(one), &doc); err != nil || doc.Format != plandoc.Format || len(doc.Rooms) != 2 {
+		t.Fatalf("%v: %s, %d rooms", err, doc.Format, len(doc.Rooms))
+	}
+	text, _, code := run(t, &memory{}, "plan", file, "--today", "2026-11-26")
+	for _, want := range []string{"Cedar Fork Tile: 2 rooms in 1 job, planned from 2026-11-26", "alder/powder  Powder room", "no plan before", "millstreet", "order by", "3 × 50 lb", "Day sheet: main, Monday 2026-11-30", "To look at"} {
+		if code != 0 || !strings.Contains(text, want) {
+			t.Errorf("exit %d; %q is missing in\n%s", code, want, text)
+		}
+	}
+}
+
+// The demonstration's plan is held to the rules by a checker that shares no
+// code with us.
+func TestPlanOutsideChecker(t *testing.T) {
+	checker, err := filepath.Abs("../../../../../shared/checks/plan_check")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(checker); err != nil {
+		t.Skipf("%s is not here", checker)
+	}
+	if err := exec.Command("/usr/bin/python3", "-c", "import shapely").Run(); err != nil {
+		t.Skip("python3-shapely is not installed")
+	}
+	clean(t)
+	for _, which := range jobfile.DemoNames() {
+		file := write(t, "demo.yaml", jobfile.Demo(which))
+		doc, errs, code := run(t, &memory{}, "plan", file, "--json", "--today", "2026-11-26")
+		if code != 0 {
+			t.Fatal(errs)
+		}
+		cmd := exec.Command(checker, "-")
+		cmd.Stdin = strings.NewReader(doc)
+		verdict, err := cmd.CombinedOutput()
+		if err != nil || !strings.HasSuffix(strings.TrimSpace(string(verdict)), "no breach") {
+			t.Errorf("demo %q: %v\n%s", which, err, verdict)
+		}
+	}
+}
