@@ -56,7 +56,6 @@ func (s *server) record(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	in.At = s.o.Now()
 	out, err := s.store(r.Context(), in, tape)
 	if err != nil {
 		return err
@@ -181,7 +180,7 @@ func (s *server) checkRecord(in *RecordIn) error {
 	if _, err := time.Parse(time.DateOnly, in.Date); err != nil {
 		return bad("date", "The day %q is not of the form 2026-03-04.", in.Date)
 	}
-	if in.At.IsZero() || in.At.After(s.o.Now().Add(10*time.Minute)) {
+	if in.At.After(s.o.Now().Add(10 * time.Minute)) {
 		return bad("at", "The time of the report lies ahead; check the clock of the phone.")
 	}
 	return nil

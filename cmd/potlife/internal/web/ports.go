@@ -105,7 +105,7 @@ type RecordIn struct {
 	// written.
 	Key  string
 	Kind string
-	At   time.Time // when it happened, as the reporter says
+	At   time.Time // when it happened, as the reporter says; zero: now
 	By   User
 	Crew string
 	Date string // of the sheet it was written on, YYYY-MM-DD
