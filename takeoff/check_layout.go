@@ -249,14 +249,15 @@ func polygonDistance(a, b rooms.Polygon) rooms.Length {
 }
 
 // bare looks at points spread over the cover: each must have a piece no further
-// away than a joint and what is too narrow to be tile.
+// away than a joint and what is too narrow to be tile, half as much again in
+// corners.
 func (c *layoutCheck) bare(z *ZoneLayout) {
 	if len(z.Cover) == 0 || z.Zone.Tile == "" {
 		return
 	}
 	box := rooms.BoxOf(z.Cover)
 	list := byLeft(z)
-	reach := z.Zone.Joint + checkBare
+	reach := (z.Zone.Joint + checkBare) * 3 / 2
 	const steps = 37
 	for i := range steps {
 		for k := range steps {
