@@ -1,0 +1,295 @@
+package nest
+
+import (
+	"cmp"
+	"context"
+	"math/rand/v2"
+	"slices"
+)
+
+// sheetSolver looks for plans with one sheet fewer than the best, again and again: with the number of sheets fixed, it
+// removes pieces from a few sheets and puts them back in another order or place, keeping what leaves no more area without
+// a place than before a while ago (goal-driven ruin and recreate after Gardeyn & Wauters 2022; late acceptance after
+// Burke & Bykov 2017).
+type sheetSolver struct {
+	ctx    context.Context
+	p      SheetProblem
+	w, h   int64       // of the sheet, with the kerf
+	items  []SheetItem // with the kerf
+	rotate bool
+	steps  int64
+	limit  int64
+	random *rand.Rand
+	bound  int
+	best   []*cutTree
+}
+
+// packing is a state of the search.
+type packing struct {
+	trees []*cutTree
+	out   []int32 // items without a place
+	area  int64   // their area
+}
+
+func newSheetSolver(ctx context.Context, p SheetProblem, o Options) *sheetSolver {
+	s := &sheetSolver{ctx: ctx, p: p, w: p.W + p.Kerf, h: p.H + p.Kerf, rotate: p.Rotate, limit: o.Steps, random: rand.New(rand.NewPCG(o.Seed, 17))}
+	if s.limit <= 0 {
+		s.limit = defaultSheetSteps
+	}
+	for _, q := range p.Items {
+		s.items = append(s.items, SheetItem{q.W + p.Kerf, q.H + p.Kerf})
+	}
+	return s
+}
+
+func (s *sheetSolver) over() bool { return s.steps > s.limit || s.ctx.Err() != nil }
+
+func (s *sheetSolver) solve() {
+	if len(s.items) == 0 {
+		return
+	}
+	s.bound = s.dualBound()
+	for order := range sheetOrders {
+		for rule := range 3 {
+			if p := s.construct(order, rule); s.best == nil || len(p.trees) < len(s.best) {
+				s.best = p.trees
+			}
+			if len(s.best) <= s.bound {
+				return
+			}
+		}
+	}
+	s.improve()
+}
+
+// sheetOrders counts the orders of sorted.
+const sheetOrders = 4
+
+// sorted puts items in one of four orders, largest first: by area, longer side, width, height.
+func (s *sheetSolver) sorted(items []int32, order int) {
+	key := func(i int32) int64 {
+		q := s.items[i]
+		switch order {
+		case 0:
+			return q.W * q.H
+		case 1:
+			return max(q.W, q.H)
+		case 2:
+			return q.W
+		default:
+			return q.H
+		}
+	}
+	slices.SortFunc(items, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(key(b), key(a)), cmp.Compare(s.items[b].W*s.items[b].H, s.items[a].W*s.items[a].H), cmp.Compare(a, b))
+	})
+}
+
+// construct places all items in an order, opening sheets as needed.
+func (s *sheetSolver) construct(order, rule int) packing {
+	items := make([]int32, len(s.items))
+	for i := range items {
+		items[i] = int32(i)
+	}
+	s.sorted(items, order)
+	var p packing
+	r := recreation{s: s, rule: rule}
+	for _, i := range items {
+		at, o, ok := r.place(&p, i)
+		if !ok {
+			p.trees = append(p.trees, newCutTree(s.w, s.h))
+			at, o, _ = r.place(&p, i)
+		}
+		p.trees[at].put(i, o)
+	}
+	return p
+}
+
+// improve runs the search until the bound is reached or the budget is spent.
+func (s *sheetSolver) improve() {
+	for len(s.best) > s.bound && !s.over() {
+		now := s.dropOne(s.best)
+		if now = s.search(now); len(now.out) > 0 {
+			return
+		}
+		s.best = now.trees
+	}
+}
+
+// dropOne takes the sheet with least area out of a plan.
+func (s *sheetSolver) dropOne(trees []*cutTree) packing {
+	least := 0
+	for k, t := range trees {
+		if t.area < trees[least].area {
+			least = k
+		}
+	}
+	p := packing{trees: slices.Delete(slices.Clone(trees), least, least+1), area: trees[least].area}
+	for _, leaf := range trees[least].leaves() {
+		p.out = append(p.out, trees[least].nodes[leaf].item)
+	}
+	return p
+}
+
+const lateSteps = 300
+
+// search tries to place all items in the sheets there are.
+func (s *sheetSolver) search(now packing) packing {
+	late := make([]int64, lateSteps)
+	for i := range late {
+		late[i] = now.area
+	}
+	for n := 0; len(now.out) > 0 && !s.over(); n++ {
+		next := s.ruin(now)
+		s.recreate(&next)
+		if next.area <= now.area || next.area <= late[n%lateSteps] {
+			now = next
+		}
+		late[n%lateSteps] = min(late[n%lateSteps], now.area)
+		if n%lateSteps == lateSteps-1 {
+			late[0] = max(late[0], now.area) // never stricter than where it stands
+		}
+	}
+	return now
+}
+
+// ruin copies the packing and takes pieces out of a few sheets: one or two cleared, or each piece of up to three with the
+// same chance.
+func (s *sheetSolver) ruin(now packing) packing {
+	next := packing{slices.Clone(now.trees), slices.Clone(now.out), now.area}
+	if len(next.trees) == 0 {
+		return next
+	}
+	count := 1 + s.random.IntN(min(3, len(next.trees)))
+	share := 1.0
+	if s.random.IntN(5) > 1 {
+		share = 0.15 + 0.6*s.random.Float64()
+	} else {
+		count = min(count, 2)
+	}
+	for range count {
+		at := s.random.IntN(len(next.trees))
+		old := next.trees[at]
+		t := old.clone()
+		next.trees[at] = t
+		for _, leaf := range t.leaves() {
+			if share < 1 && s.random.Float64() >= share {
+				continue
+			}
+			i := t.nodes[leaf].item
+			t.take(leaf)
+			next.out = append(next.out, i)
+			next.area += s.items[i].W * s.items[i].H
+		}
+		s.steps += int64(len(t.nodes))
+	}
+	return next
+}
+
+// recreate puts the items without a place back, in a random one of a few orders, as far as they fit.
+func (s *sheetSolver) recreate(p *packing) {
+	items := p.out
+	switch k := s.random.IntN(10); {
+	case k < 5:
+		s.sorted(items, 0)
+	case k < 9:
+		s.sorted(items, 1+k%3)
+	default:
+		s.random.Shuffle(len(items), func(a, b int) { items[a], items[b] = items[b], items[a] })
+	}
+	own := make([]bool, len(p.trees))
+	r := recreation{s: s, rule: s.random.IntN(3), blink: true}
+	p.out = nil
+	for _, i := range items {
+		at, o, ok := r.place(p, i)
+		if !ok {
+			p.out = append(p.out, i)
+			continue
+		}
+		if !own[at] {
+			p.trees[at], own[at] = p.trees[at].clone(), true
+		}
+		p.trees[at].put(i, o)
+		p.area -= s.items[i].W * s.items[i].H
+	}
+}
+
+// recreation chooses places by one rule.
+type recreation struct {
+	s     *sheetSolver
+	rule  int
+	blink bool // overlook a place now and then
+}
+
+// place finds the place of least score for an item, over all sheets.
+func (r *recreation) place(p *packing, item int32) (tree int, best spotOption, ok bool) {
+	q := r.s.items[item]
+	least := int64(-1)
+	for k, t := range p.trees {
+		if t.area+q.W*q.H > r.s.w*r.s.h {
+			continue
+		}
+		r.s.steps += int64(len(t.nodes))
+		for i := range t.nodes {
+			n := &t.nodes[i]
+			if n.slack <= 0 {
+				continue
+			}
+			w, h := q.W, q.H
+			if n.upright {
+				w, h = h, w
+			}
+			for turn := range 2 {
+				if turn == 1 {
+					if !r.s.rotate || w == h {
+						break
+					}
+					w, h = h, w
+				}
+				if w > n.slack || h > n.cross || r.blink && r.s.random.Uint32()&63 == 0 {
+					continue
+				}
+				if v := r.score(n.slack-w, n.cross-h, n.slack, n.cross, w*h); least < 0 || v < least {
+					least, tree, ok = v, k, true
+					best = spotOption{int32(i), w, h, turn == 1, (n.slack-w)*n.cross >= n.slack*(n.cross-h)}
+				}
+			}
+		}
+	}
+	if ok && r.blink && r.s.random.IntN(8) == 0 {
+		best.first = !best.first
+	}
+	return tree, best, ok
+}
+
+// score rates what is left along and across beside an item in a strip.
+func (r *recreation) score(along, across, slack, cross, area int64) int64 {
+	switch r.rule {
+	case 0:
+		return min(along, across)
+	case 1:
+		return slack*cross - area
+	default:
+		return max(along, across)
+	}
+}
+
+// result writes the best plan out.
+func (s *sheetSolver) result() SheetResult {
+	r := SheetResult{Status: Feasible, Sheets: len(s.best), Bound: s.bound, Places: make([]SheetPlace, len(s.items)), Steps: s.steps}
+	for k, t := range s.best {
+		t.walk(t.root, 0, 0, func(leaf int32, x, y int64) {
+			n := t.nodes[leaf]
+			q := s.p.Items[n.item]
+			w, h := q.W, q.H
+			if n.turned {
+				w, h = h, w
+			}
+			r.Places[n.item] = SheetPlace{k, x, y, w, h}
+		})
+	}
+	if r.Sheets == r.Bound {
+		r.Status = Optimal
+	}
+	return r
+}
