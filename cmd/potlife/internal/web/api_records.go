@@ -19,6 +19,7 @@ type apiRecord struct {
 	Area      string    `json:"area,omitempty"`
 	Activity  string    `json:"activity,omitempty"`
 	Pieces    []string  `json:"pieces,omitempty" maxItems:"2000" nullable:"false"`
+	UpTo      string    `json:"up_to,omitempty" doc:"of an area that ended early: the last piece set; stands for all before it in setting order"`
 	Surface   string    `json:"surface,omitempty"`
 	Edge      int       `json:"edge,omitempty" minimum:"-1" doc:"index of the outline's edge from 0, -1 for the whole"`
 	EdgeAt    string    `json:"edge_at,omitempty" maxLength:"40" doc:"how far along the edge, as a tape reads: 1200, 1.2 m, 47 1/4 in; a bare number is in the firm's unit"`
@@ -59,7 +60,7 @@ func (s *server) apiRecords(a huma.API) {
 	operation(s, a, http.MethodPost, "/records", "add-record", "Report from the day", nil, func(ctx context.Context, in *recordIn) (*recordOut, error) {
 		b := in.Body
 		res, err := s.store(ctx, RecordIn{Key: b.Key, Kind: b.Kind, At: b.At, Crew: b.Crew, Date: b.Date, Area: b.Area, Activity: b.Activity, Pieces: b.Pieces, Surface: b.Surface,
-			Edge: b.Edge, MinutesWorked: b.Minutes, Note: b.Note}, tape{edgeAt: b.EdgeAt, deviation: b.Deviation})
+			Edge: b.Edge, MinutesWorked: b.Minutes, Note: b.Note}, tape{edgeAt: b.EdgeAt, deviation: b.Deviation, upTo: b.UpTo})
 		if err != nil {
 			return nil, err
 		}

@@ -21,11 +21,16 @@ var recordKinds = []string{"area done", "activity done", "pieces broken", "readi
 
 type doneData struct {
 	Key, Kind, Crew, Date, Area, Activity, Label string
+	Pieces                                       []breakable
 }
 
 var doneTemplate = template.Must(template.New("done").Parse(`<form class="record done-form" method="post" action="/record" data-record>
 <input type="hidden" name="key" value="{{.Key}}"><input type="hidden" name="kind" value="{{.Kind}}"><input type="hidden" name="crew" value="{{.Crew}}"><input type="hidden" name="date" value="{{.Date}}"><input type="hidden" name="area" value="{{.Area}}"><input type="hidden" name="activity" value="{{.Activity}}">
-<button class="big">{{.Label}}</button> <output class="sent" aria-live="polite"></output></form>`))
+<button class="big">{{.Label}}</button> <output class="sent" aria-live="polite"></output></form>{{if .Pieces}}
+<details class="early"><summary>Ended early</summary><form class="record" method="post" action="/record" data-record>
+<input type="hidden" name="key" value="{{.Key}}-early"><input type="hidden" name="kind" value="{{.Kind}}"><input type="hidden" name="crew" value="{{.Crew}}"><input type="hidden" name="date" value="{{.Date}}"><input type="hidden" name="area" value="{{.Area}}">
+<label for="upto-{{.Key}}">Last piece set</label><select id="upto-{{.Key}}" name="up_to" required>{{range .Pieces}}<option value="{{.ID}}">{{.Name}}</option>{{end}}</select>
+<button class="big">Report up to here</button> <output class="sent" aria-live="polite"></output></form></details>{{end}}`))
 
 // doneForm is the button that reports an area or another activity done. An
 // activity that sets tile is done by its areas.
@@ -33,7 +38,7 @@ func (s *server) doneForm(p sheetPage, x *plandoc.Index, kind, id string) templa
 	d := doneData{Key: p.Key + "-" + kind + "-" + id, Crew: p.Crew, Date: p.Date}
 	switch kind {
 	case "area":
-		d.Kind, d.Area, d.Label = "area done", id, "Area done"
+		d.Kind, d.Area, d.Label, d.Pieces = "area done", id, "Area done", p.inArea[id]
 	case "activity":
 		if a := x.Activities[id]; a == nil || a.Kind == "set" || strings.HasPrefix(a.State, "done") && !strings.Contains(a.State, "unconfirmed") {
 			return ""
@@ -60,18 +65,19 @@ func (s *server) record(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	text := "Recorded."
-	if out.Message != "" {
-		text += " " + out.Message
+	text := out.Message
+	if text == "" {
+		text = "Recorded."
 	}
 	s.notice(r, text)
 	http.Redirect(w, r, path("sheets", in.Crew, in.Date), http.StatusSeeOther)
 	return nil
 }
 
-// tape is a reading as written down: "4", "-4 mm", "3/16\"", a bare number in
-// the firm's unit.
-type tape struct{ edgeAt, deviation string }
+// tape is what is written down in a form's own terms: a reading, "4", "-4 mm",
+// "3/16\"", a bare number being in the firm's unit; and the last piece set of
+// an area that ended early.
+type tape struct{ edgeAt, deviation, upTo string }
 
 func readRecord(r *http.Request) (RecordIn, tape, error) {
 	f := r.PostForm
@@ -95,7 +101,7 @@ func readRecord(r *http.Request) (RecordIn, tape, error) {
 		}
 		*n.into = v
 	}
-	return in, tape{edgeAt: f.Get("edge_at"), deviation: f.Get("deviation")}, nil
+	return in, tape{edgeAt: f.Get("edge_at"), deviation: f.Get("deviation"), upTo: strings.TrimSpace(f.Get("up_to"))}, nil
 }
 
 // read turns what was written down into mm.
@@ -128,6 +134,9 @@ func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, err
 	if in.Crew == "" && u.Role == Crew {
 		in.Crew = u.Crew
 	}
+	if !mayAct(u, in.Crew) {
+		return RecordOut{}, &Error{Kind: Forbidden, Field: "crew", Text: "This is another crew's sheet; report it to the office."}
+	}
 	if t != (tape{}) {
 		v, err := s.current(ctx)
 		if err != nil {
@@ -136,6 +145,11 @@ func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, err
 		if err := t.read(v.Document.Units, &in); err != nil {
 			return RecordOut{}, err
 		}
+		if t.upTo != "" {
+			if err := s.upTo(ctx, &in, t.upTo); err != nil {
+				return RecordOut{}, err
+			}
+		}
 	}
 	if in.Kind == "reading" && strings.TrimSpace(t.deviation) == "" {
 		return RecordOut{}, &Error{Kind: Invalid, Field: "deviation", Text: "Say how far the edge lies outside (+) or inside (-) of the drawing; 0 when it is right."}
@@ -143,10 +157,27 @@ func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, err
 	if err := s.checkRecord(&in); err != nil {
 		return RecordOut{}, err
 	}
-	if !mayAct(u, in.Crew) {
-		return RecordOut{}, &Error{Kind: Forbidden, Field: "crew", Text: "This is another crew's sheet; report it to the office."}
-	}
 	return s.o.Recorder.Record(ctx, in)
+}
+
+// upTo fills in the pieces of an area that were set, in setting order up to and
+// with the last one, from the sheet the report was written on.
+func (s *server) upTo(ctx context.Context, in *RecordIn, last string) error {
+	o, err := s.openSheet(ctx, &in.By, in.Crew, in.Date, "")
+	if err != nil {
+		return err
+	}
+	for i := range o.Document.Areas {
+		a := &o.Document.Areas[i]
+		if a.ID != in.Area {
+			continue
+		}
+		if k := slices.Index(a.Pieces, last); k >= 0 {
+			in.Pieces = append([]string(nil), a.Pieces[:k+1]...)
+			return nil
+		}
+	}
+	return &Error{Kind: Invalid, Field: "up_to", Text: "That piece is not in this area of the sheet; look at the current revision."}
 }
 
 func (s *server) checkRecord(in *RecordIn) error {

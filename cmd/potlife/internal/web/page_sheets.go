@@ -106,6 +106,8 @@ type sheetPage struct {
 	Breakable            []breakable
 	Surfaces             []surfaceChoice
 	Records              []recordLine
+
+	inArea map[string][]breakable // the pieces of an area, in setting order
 }
 
 type breakable struct{ ID, Name string }
@@ -271,6 +273,7 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 // numbered as on the sheet, and its surfaces.
 func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 	seen := map[string]bool{}
+	p.inArea = map[string][]breakable{}
 	wr := x.Doc.Writing()
 	areas := make([]*plandoc.Area, 0, len(sh.Areas))
 	for _, id := range sh.Areas {
@@ -284,7 +287,9 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 		for _, id := range a.Pieces {
 			n++
 			if piece := x.Pieces[id]; piece != nil {
-				p.Breakable = append(p.Breakable, breakable{id, fmt.Sprintf("%d · %s %s", n, x.SurfaceName(x.PieceAt[id].Key), piece.Label)})
+				b := breakable{id, fmt.Sprintf("%d · %s %s", n, x.SurfaceName(x.PieceAt[id].Key), piece.Label)}
+				p.Breakable = append(p.Breakable, b)
+				p.inArea[a.ID] = append(p.inArea[a.ID], b)
 			}
 		}
 	}

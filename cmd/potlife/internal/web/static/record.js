@@ -70,7 +70,7 @@
     const body = await answer.json().catch(() => ({}));
     if (answer.ok) {
       change(entry.report.key, () => null);
-      say(entry.mark, "Recorded. " + (body.message || ""));
+      say(entry.mark, body.message || "Recorded.");
       return true;
     }
     if (answer.status === 401) {
@@ -109,7 +109,7 @@
   const report = (form) => {
     const data = new FormData(form);
     const r = { key: newKey(), kind: data.get("kind"), at: new Date().toISOString(), crew: data.get("crew"), date: data.get("date") };
-    for (const name of ["area", "activity", "surface", "note", "edge_at", "deviation"]) {
+    for (const name of ["area", "activity", "surface", "note", "edge_at", "deviation", "up_to"]) {
       const v = (data.get(name) || "").trim();
       if (v) r[name] = v;
     }
