@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"potlife/cmd/potlife/internal/jobfile"
+	"potlife/cmd/potlife/internal/store"
 )
 
 // Exit codes.
@@ -43,6 +44,8 @@ func exitCode(ctx context.Context, err error) int {
 	switch {
 	case errors.As(err, &problems), errors.As(err, &input), errors.As(err, &usage):
 		return exitInput
+	case errors.Is(err, store.ErrInvalid), errors.Is(err, store.ErrConflict), errors.Is(err, store.ErrNotFound):
+		return exitInput // what is asked does not go with what stands in the database
 	case ctx.Err() != nil:
 		return exitInterrupted
 	case errors.As(err, &never):
