@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -30,16 +29,17 @@ type cutPiece struct {
 
 // stockRow is the stock tiles of one tile in one group.
 type stockRow struct {
-	tiles    []StockTile
-	laid     int // tiles with pieces
-	bound    int // no plan needs fewer
-	full     int // pieces that are whole tiles
-	cuts     int // pieces that are cut
-	cutTiles int // tiles the cut pieces come from
-	broken   int
-	open     []cutPiece // cut pieces that are still to be cut
-	openFull int        // whole tiles still to be set
-	caveat   string     // what the bound is worth
+	tiles     []StockTile
+	keptTiles int // of tiles, the first ones
+	laid      int // tiles with pieces
+	bound     int // no plan needs fewer
+	full      int // pieces that are whole tiles
+	cuts      int // pieces that are cut
+	cutTiles  int // tiles the cut pieces come from
+	broken    int
+	open      []cutPiece // cut pieces that are still to be cut
+	openFull  int        // whole tiles still to be set
+	caveat    string     // what the bound is worth
 }
 
 // cutStock says which stock tile every piece comes from, tile by tile and group
@@ -79,7 +79,7 @@ func (t *taker) cutStock(ctx context.Context) error {
 func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept []StockTile) (*stockRow, error) {
 	tile := t.tiles[k.tile]
 	whole := rooms.Polygon{Outer: tile.Shape}
-	row := &stockRow{tiles: kept}
+	row := &stockRow{tiles: slices.Clip(kept), keptTiles: len(kept)}
 	for _, s := range kept {
 		if s.Broken {
 			row.broken++
@@ -257,30 +257,59 @@ func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow
 			share = append(share, c)
 		}
 	}
-	plan, bound, err := t.cutPlan(ctx, tile, share)
+	p := &planner{t: t, tile: tile, square: isBox(rooms.Polygon{Outer: tile.Shape})}
+	if t.in.ReuseKept && p.square {
+		for i := range row.tiles {
+			if s := &row.tiles[i]; !s.Broken && i < row.keptTiles {
+				p.left = append(p.left, t.offcutsOf(tile, s, -1-i)...)
+			}
+		}
+	}
+	plan, bound, err := p.plan(ctx, share)
 	if err != nil {
 		return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
 	}
-	for _, s := range plan {
+	for i, more := range plan.kept {
+		row.tiles[i].Pieces = append(slices.Clone(row.tiles[i].Pieces), more...)
+	}
+	for _, s := range plan.tiles {
 		t.add(row, k, s.ID, s.Pieces)
 		row.cutTiles++
 	}
 	if bound < 0 || len(share) < len(row.open) { // not all of it was the solver's
 		bound = min(row.cutTiles, t.looseBound(ctx, tile, row.open))
+		if len(p.left) > 0 {
+			bound = 0
+		}
 		row.caveat = "by area, by corners and by the rectangles among the pieces"
 	}
 	row.bound += bound
 	return nil
 }
 
-// cutPlan is the tiles of the pieces, and the bound where the solver proves one
-// for them all, else -1.
-func (t *taker) cutPlan(ctx context.Context, tile *Tile, share []cutPiece) (plan []StockTile, bound int, err error) {
+// cutting is new tiles, and pieces cut from what is left of kept ones.
+type cutting struct {
+	tiles []StockTile
+	kept  map[int][]StockPiece // by index of the row's tile
+}
+
+// planner cuts pieces of one tile.
+type planner struct {
+	t      *taker
+	tile   *Tile
+	square bool
+	left   []nest.Offcut // of kept tiles, numbered -1 and down
+}
+
+// plan cuts the pieces from as few tiles as it finds; bound is the solver's
+// where it proves one for them all, else -1. Pieces that are no rectangles lie
+// as in their own tiles, and the rectangles come from what is left beside them
+// before any new tile; or all lie as in their own; or all go by their boxes.
+func (p *planner) plan(ctx context.Context, share []cutPiece) (best *cutting, bound int, err error) {
 	var exact, loose []cutPiece
 	mixed := [2]bool{}
-	square := isBox(rooms.Polygon{Outer: tile.Shape})
 	for _, c := range share {
-		if c.exact && square {
+		if c.exact && p.square {
 			exact = append(exact, c)
 		} else {
 			loose = append(loose, c)
@@ -288,30 +317,26 @@ func (t *taker) cutPlan(ctx context.Context, tile *Tile, share []cutPiece) (plan
 		mixed[btoi(c.wet)] = true
 	}
 	if len(loose) == 0 {
-		plan, bound, err = t.nest(ctx, tile, exact)
+		best, bound, err = p.nest(ctx, nil, exact)
 		if mixed[0] && mixed[1] {
 			bound = -1
 		}
-		return plan, bound, err
+		return best, bound, err
 	}
-	try := func(nested, own []cutPiece) error {
-		list, _, err := t.nest(ctx, tile, nested)
+	for _, way := range [][2][]cutPiece{{loose, exact}, {share, nil}, {nil, share}} {
+		if len(way[0]) == 0 && !p.square {
+			continue
+		}
+		tiles, turns := p.t.packOwn(p.tile, way[0])
+		got, _, err := p.nest(ctx, ownStock(tiles, turns, way[0]), way[1])
 		if err != nil {
-			return err
+			return nil, 0, err
 		}
-		tiles, turns := t.packOwn(tile, own)
-		if list = append(list, ownStock(tiles, turns, own)...); plan == nil || len(list) < len(plan) {
-			plan = list
+		if best == nil || len(got.tiles) < len(best.tiles) {
+			best = got
 		}
-		return nil
 	}
-	if err = try(exact, loose); err == nil {
-		err = try(nil, share)
-	}
-	if square && err == nil {
-		err = try(share, nil)
-	}
-	return plan, -1, err
+	return best, -1, nil
 }
 
 func btoi(b bool) int {
@@ -321,19 +346,47 @@ func btoi(b bool) int {
 	return 0
 }
 
-// nest is the solver's plan for pieces as their bounding boxes.
-func (t *taker) nest(ctx context.Context, tile *Tile, share []cutPiece) ([]StockTile, int, error) {
+// nest cuts pieces, as their bounding boxes, from what is left of kept tiles and
+// of the tiles begun, and from new ones by the solver.
+func (p *planner) nest(ctx context.Context, begun []StockTile, share []cutPiece) (*cutting, int, error) {
+	got := &cutting{tiles: begun, kept: map[int][]StockPiece{}}
 	if len(share) == 0 {
-		return nil, 0, nil
+		return got, 0, nil
 	}
-	r, err := nest.SolveOffcuts(ctx, t.nestProblem(tile, share), nest.Options{Steps: t.steps})
+	problem := p.t.nestProblem(p.tile, share)
+	problem.Stock = slices.Clone(p.left)
+	if p.square {
+		for i := range begun {
+			problem.Stock = append(problem.Stock, p.t.offcutsOf(p.tile, &begun[i], i)...)
+		}
+	}
+	r, err := nest.SolveOffcuts(ctx, problem, nest.Options{Steps: p.t.steps})
 	if err == nil && r.Status != nest.Optimal && r.Status != nest.Feasible {
 		err = fmt.Errorf("%s", r.Sentence())
 	}
 	if err != nil {
 		return nil, 0, err
 	}
-	return placeCuts(tile, share, r), r.Bound, nil
+	got.tiles = append(slices.Clone(begun), make([]StockTile, r.Tiles)...)
+	frame := p.tile.Shape.Box()
+	for i, q := range r.Placements {
+		number := len(begun) + q.Tile
+		if q.Stock >= 0 {
+			from := problem.Stock[q.Stock]
+			number, q.X, q.Y = from.Tile, q.X+from.X, q.Y+from.Y
+		}
+		piece := StockPiece{share[i].ID, placeShape(share[i], q, frame)}
+		if number < 0 {
+			got.kept[-1-number] = append(got.kept[-1-number], piece)
+			continue
+		}
+		s := &got.tiles[number]
+		if q.Opens {
+			s.ID = share[i].ID
+		}
+		s.Pieces = append(slices.Clip(s.Pieces), piece)
+	}
+	return got, r.Bound, nil
 }
 
 // nestProblem states the pieces' packing. One kerf holds for the whole of it.
@@ -343,7 +396,7 @@ func (t *taker) nestProblem(tile *Tile, share []cutPiece) nest.OffcutProblem {
 	for _, c := range share {
 		p.Pieces = append(p.Pieces, c.need)
 		if c.wet {
-			p.Kerf = int64(cmp.Or(t.in.Kerf, DefaultKerf))
+			p.Kerf = int64(t.kerf())
 		}
 	}
 	return p
@@ -353,35 +406,52 @@ func (t *taker) nestProblem(tile *Tile, share []cutPiece) nest.OffcutProblem {
 // and whatever way they are cut: by area; by corners, as a piece's corner that is
 // the tile's own can only come from a corner of a tile; and by the solver's bound
 // for the rectangles among them, without any kerf where they do not all lose it.
+// A piece that is no rectangle and holds all corners but one takes a tile into
+// which no rectangle of two corners fits, so those add up.
 func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) int {
-	area, corners := 0.0, 0
-	var exact []cutPiece
-	dry := false
+	area, corners, n := 0.0, 0, len(tile.Shape)
+	var exact, wide []cutPiece
+	big, dry := 0, false
 	for _, c := range pieces {
+		own := ownCorners(tile.Shape, c.shape.Outer)
 		area += c.shape.AreaMM2()
-		corners += ownCorners(tile.Shape, c.shape.Outer)
-		if c.exact {
+		corners += own
+		switch {
+		case c.exact:
 			exact = append(exact, c)
 			dry = dry || !c.wet
+			if own >= 2 {
+				wide = append(wide, c)
+			}
+		case own >= n-1:
+			big++
 		}
 	}
 	byArea := int(area / tile.Shape.AreaMM2())
 	if area > float64(byArea)*tile.Shape.AreaMM2()+1 {
 		byArea++
 	}
-	n := len(tile.Shape)
 	bound := max(byArea, (corners+n-1)/n)
-	if len(exact) == 0 || !isBox(rooms.Polygon{Outer: tile.Shape}) {
-		return bound
+	if !isBox(rooms.Polygon{Outer: tile.Shape}) {
+		return max(bound, big)
 	}
-	p := t.nestProblem(tile, exact)
+	return max(bound, t.rectBound(ctx, tile, exact, dry), big+t.rectBound(ctx, tile, wide, dry))
+}
+
+// rectBound is the solver's bound for rectangles.
+func (t *taker) rectBound(ctx context.Context, tile *Tile, pieces []cutPiece, dry bool) int {
+	if len(pieces) == 0 {
+		return 0
+	}
+	p := t.nestProblem(tile, pieces)
 	if dry {
 		p.Kerf = 0
 	}
-	if r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.steps}); err == nil {
-		bound = max(bound, r.Bound)
+	r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.steps})
+	if err != nil {
+		return 0
 	}
-	return bound
+	return r.Bound
 }
 
 // ownCorners counts the corners of the tile that a piece has whole: the corner
@@ -417,21 +487,6 @@ func onSegment(q, a, b rooms.Point) bool {
 	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
 	off := float64(float64(q.X-a.X)*dy) - float64(float64(q.Y-a.Y)*dx)
 	return off*off <= float64(nearTile)*float64(nearTile)*(float64(dx*dx)+float64(dy*dy))
-}
-
-// placeCuts turns the solver's placements into stock tiles with polygons.
-func placeCuts(tile *Tile, share []cutPiece, r nest.OffcutResult) []StockTile {
-	frame := tile.Shape.Box()
-	tiles := make([]StockTile, r.Tiles)
-	for i, q := range r.Placements {
-		c := share[i]
-		s := &tiles[q.Tile]
-		if q.Opens {
-			s.ID = c.ID
-		}
-		s.Pieces = append(s.Pieces, StockPiece{c.ID, placeShape(c, q, frame)})
-	}
-	return tiles
 }
 
 // placeShape turns a piece's shape and moves it to its place, against the sides

@@ -185,7 +185,7 @@ func (t *taker) holds(o *ownTile, share []cutPiece, i int, p ownPose) bool {
 func (t *taker) room(c cutPiece) rooms.Length {
 	gap := rooms.Length(0)
 	if c.wet {
-		gap = cmp.Or(t.in.Kerf, DefaultKerf)
+		gap = t.kerf()
 	}
 	if !c.OnSite {
 		return gap

@@ -36,6 +36,12 @@ type TakeIn struct {
 	AcclimatiseDays, OpenDays int
 	// Kerf of a wet saw or grinder; 0 takes DefaultKerf.
 	Kerf rooms.Length
+	// SmallestOffcut is the shorter side of the smallest offcut worth keeping; 0
+	// takes DefaultSmallest.
+	SmallestOffcut rooms.Length
+	// ReuseKept says that what is left of kept tiles still lies there and may be
+	// cut further.
+	ReuseKept bool
 	// NestSteps bounds each search for offcuts; 0 shares twenty million among
 	// all tiles and groups, at least a hundred thousand and at most two million
 	// to each.
@@ -63,6 +69,7 @@ type Taken struct {
 	siteOf, jobOf   map[string]string
 	acclimatiseDays int
 	openDays        int
+	kerf, smallest  rooms.Length
 }
 
 // Need is what one surface takes of a product other than tile: Net in the
@@ -141,6 +148,7 @@ func (t *taker) index() error {
 	if t.in.AcclimatiseDays == 0 {
 		t.out.acclimatiseDays = 2
 	}
+	t.out.kerf, t.out.smallest = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)
 	t.out.Layouts = copyLayouts(t.in.Layouts)
 	t.out.due, t.out.siteOf, t.out.jobOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}
 	for _, k := range t.roomKeys {
