@@ -41,6 +41,8 @@ type filler struct {
 	spread []latticeBox // of each member, grown by the joint
 	lanes  [][]interval // candidates by (row − low) × members + member
 	low    int
+	reach  [2]float64 // of the cover, along u
+	block  []clipRing
 }
 
 // latticeBox bounds a member in lattice coordinates.
@@ -127,9 +129,17 @@ func (f *filler) fill(origin rooms.Point) (laid, error) {
 		}
 		row, member := f.low+k/members, k%members
 		merged := mergeIntervals(lane)
+		strip := f.strip(row, member)
 		for i, iv := range merged {
 			for index := iv.from; index <= iv.to; index++ {
-				if err := f.touching(&out, row, member, index); err != nil {
+				near := strip
+				if iv.to-iv.from >= blockTiles {
+					if (index-iv.from)%blockTiles == 0 {
+						f.block = f.piece(strip, row, member, index, min(index+blockTiles-1, iv.to))
+					}
+					near = f.block
+				}
+				if err := f.touching(&out, near, row, member, index); err != nil {
 					return laid{}, err
 				}
 			}
@@ -139,6 +149,53 @@ func (f *filler) fill(origin rooms.Point) (laid, error) {
 		}
 	}
 	return out, nil
+}
+
+// blockTiles is how many tiles of a row share what is near them of the cover.
+const blockTiles = 16
+
+// strip is what of the cover lies near a row of a member: the tiles of the row
+// are clipped against that instead of the whole.
+func (f *filler) strip(row, member int) []clipRing {
+	s := f.spread[member]
+	a, b := f.fromLattice(f.reach[0], float64(row)+s.b0), f.fromLattice(f.reach[1], float64(row)+s.b0)
+	c, d := f.fromLattice(f.reach[0], float64(row)+s.b1), f.fromLattice(f.reach[1], float64(row)+s.b1)
+	if f.lay.det() < 0 {
+		a, b, c, d = b, a, d, c
+	}
+	return f.cropped(f.cropped(f.rings, a, b), d, c)
+}
+
+// piece is what of a strip lies near its tiles from … to.
+func (f *filler) piece(strip []clipRing, row, member, from, to int) []clipRing {
+	s := f.spread[member]
+	a, b := f.fromLattice(float64(from)+s.a0, float64(row)+s.b0), f.fromLattice(float64(from)+s.a0, float64(row)+s.b1)
+	c, d := f.fromLattice(float64(to)+s.a1, float64(row)+s.b0), f.fromLattice(float64(to)+s.a1, float64(row)+s.b1)
+	if f.lay.det() < 0 {
+		a, b, c, d = b, a, d, c
+	}
+	return f.cropped(f.cropped(strip, b, a), c, d)
+}
+
+// cropped keeps what lies left of a→b, or everything where that gives no clean
+// answer. Its tag never survives: crops lie beyond the tiles they are made for.
+func (f *filler) cropped(rings []clipRing, a, b rooms.Point) []clipRing {
+	out, ok := f.clip.half(rings, a, b, sideTag(0))
+	if !ok {
+		return rings
+	}
+	return out
+}
+
+// fromLattice is the point of the surface at lattice coordinates.
+func (f *filler) fromLattice(a, b float64) rooms.Point {
+	x := float64(a*float64(f.lay.u.X)) + float64(b*float64(f.lay.v.X))
+	y := float64(a*float64(f.lay.u.Y)) + float64(b*float64(f.lay.v.Y))
+	t := f.lay.turn
+	return rooms.Point{
+		X: f.origin.X + round(float64(x*t.cos)-float64(y*t.sin)),
+		Y: f.origin.Y + round(float64(x*t.sin)+float64(y*t.cos)),
+	}
 }
 
 // between adds a run of tiles that no border touches if they lie inside.
@@ -170,9 +227,9 @@ func (f *filler) inside(p rooms.Point) bool {
 }
 
 // touching clips one tile near the border.
-func (f *filler) touching(out *laid, row, member, index int) error {
+func (f *filler) touching(out *laid, near []clipRing, row, member, index int) error {
 	ring := f.tileAt(row, member, index)
-	parts, err := f.clipTile(ring)
+	parts, err := f.clipTile(near, ring)
 	if err != nil || len(parts) == 0 {
 		return err
 	}
@@ -228,8 +285,8 @@ func (f *filler) isWhole(q part, m *latticeTile, ring rooms.Ring) bool {
 }
 
 // clipTile is the tile inside the cover, parts too narrow to be set left out.
-func (f *filler) clipTile(ring rooms.Ring) ([]part, error) {
-	parts, ok := f.clip.tile(f.rings, ring)
+func (f *filler) clipTile(near []clipRing, ring rooms.Ring) ([]part, error) {
+	parts, ok := f.clip.tile(near, ring)
 	if !ok {
 		var err error
 		if parts, err = f.clipGeneral(ring); err != nil {
@@ -316,11 +373,13 @@ func hull(r rooms.Ring) rooms.Ring {
 func (f *filler) mark() {
 	low, high := math.Inf(1), math.Inf(-1)
 	f.local = f.local[:0]
+	f.reach = [2]float64{math.Inf(1), math.Inf(-1)}
 	for _, e := range f.edges {
 		a0, b0 := f.toLattice(e[0])
 		a1, b1 := f.toLattice(e[1])
 		f.local = append(f.local, [4]float64{a0, b0, a1, b1})
 		low, high = min(low, b0, b1), max(high, b0, b1)
+		f.reach[0], f.reach[1] = min(f.reach[0], a0-2, a1-2), max(f.reach[1], a0+2, a1+2)
 	}
 	reach := 0.0
 	for _, s := range f.spread {
