@@ -85,6 +85,7 @@ type barSolver struct {
 	bound    int
 	pool     []cutBar
 	inPool   map[string]bool
+	few      *fewPricer // where at most four items fit a bar
 }
 
 // cutBar is what is cut from one bar: the sizes' numbers, ascending, repeated.
@@ -140,6 +141,9 @@ func (s *barSolver) solve() {
 	s.take(s.fullest(s.demand))
 	if s.closed() {
 		return
+	}
+	if s.fewInBar() {
+		s.few = newFewPricer(s)
 	}
 	s.relax()
 }

@@ -78,6 +78,21 @@ func (d *barDive) run(plan []cutBar) bool {
 		return true
 	}
 	lp, demand := m.lp.save(), m.demand
+	if many := d.wanted(); len(many) > 1 && len(plan)+len(many) < len(s.best) && d.random == nil {
+		m.demand = slices.Clone(demand)
+		grown := slices.Clone(plan)
+		for _, j := range many {
+			grown = append(grown, d.fix(j))
+		}
+		if d.tries--; m.lp.repair() {
+			m.solve(len(s.best) - len(grown))
+			if len(grown)+m.bound < len(s.best) && d.run(grown) {
+				return true
+			}
+		}
+		m.lp.restore(lp)
+		m.demand = demand
+	}
 	for _, u := range d.choices(6) {
 		if d.tries--; d.tries < 0 || s.over() || len(plan)+1 >= len(s.best) {
 			return false
@@ -94,6 +109,28 @@ func (d *barDive) run(plan []cutBar) bool {
 		m.demand = demand
 	}
 	return false
+}
+
+// wanted lists columns used more than half that can all be cut for their own sizes: an eighth of what is left to cut at
+// most.
+func (d *barDive) wanted() []int {
+	left := slices.Clone(d.m.demand)
+	var list []int
+	for _, j := range d.m.usedBars(1 + d.m.lp.m/16) {
+		if d.m.lp.x[d.m.lp.where[j]] < 0.55 {
+			break
+		}
+		fits := true
+		for _, k := range d.m.use[j] {
+			left[k]--
+			fits = fits && left[k] >= 0
+		}
+		if !fits {
+			break
+		}
+		list = append(list, j)
+	}
+	return list
 }
 
 // choices lists the columns to fix, most used first, shaken where that is asked for.

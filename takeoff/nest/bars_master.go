@@ -126,7 +126,7 @@ func (m *barMaster) price(q *barPricer) {
 		all += least * int64(m.demand[k])
 	}
 	const floor = worthUnit + worthUnit>>28
-	sets, upper, ok := q.run(floor, 10)
+	sets, upper, ok := m.search(q, floor)
 	if !ok {
 		m.solved = true
 		return
@@ -135,6 +135,15 @@ func (m *barMaster) price(q *barPricer) {
 		m.bound, m.most, m.worth = bound, upper, slices.Clone(q.worth)
 	}
 	m.solved = !m.addBars(sets)
+}
+
+// search runs the pricer that suits the problem.
+func (m *barMaster) search(q *barPricer, floor int64) (sets []cutBar, upper int64, ok bool) {
+	if m.s.few != nil {
+		sets, upper = m.s.few.run(q.worth, q.most, floor, 20)
+		return sets, upper, true
+	}
+	return q.run(floor, 10)
 }
 
 // addBars gives the bars that are new a column, and reports whether any was.
