@@ -2,7 +2,9 @@ package scheduler
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -46,167 +48,165 @@ func (m *maker) keep() *kept {
 	if !m.in.Frozen.IsZero() {
 		frozen = m.clock.Minute(m.in.Frozen)
 	}
-	k.carryActivities(m, p, frozen)
-	k.carryAreas(m, p)
+	c := newCarrying(m, p, frozen)
+	c.drop()
+	c.giveBack()
+	k.carryActivities(m, c)
+	k.carryAreas(c)
 	k.carrySheets(m, p, frozen)
 	k.lock(m, p)
 	return k
 }
 
-// carryActivities keeps what starts before frozen or is reported done. Holds
-// are worked out anew, since their end is what others say today.
-func (k *kept) carryActivities(m *maker, p *Plan, frozen int) {
-	done := map[string]bool{}
-	areaActivity := map[string]string{}
-	for _, a := range p.Areas {
-		areaActivity[a.ID] = a.Activity
-	}
-	for _, r := range m.in.Records {
-		switch r.Kind {
-		case "area done":
-			done[areaActivity[r.Area]] = true
-		case "activity done":
-			done[r.Activity] = true
-		}
-	}
-	exists := map[string]bool{}
-	for _, j := range m.jobs {
-		for _, s := range j.Sites {
-			for _, r := range s.Rooms {
-				exists[j.Key+"/"+r.Key] = true
-			}
-		}
-	}
+// carryActivities keeps what the carrying decided on.
+func (k *kept) carryActivities(m *maker, c *carrying) {
 	today := m.clock.DayStart(m.in.Today)
-	stopped := k.stopped(m, p)
-	for _, a := range p.Activities {
-		if at, ok := stopped[a.Room]; ok && a.Start > at && !done[a.ID] && a.State != "done" {
+	for i := range c.prior.Activities {
+		a := c.prior.Activities[i]
+		if !c.keep[a.ID] {
 			continue
 		}
-		if a.Kind == kindHold || !exists[a.Room] || a.Start >= frozen && !done[a.ID] && a.State != "done" {
-			continue
-		}
-		c := a
 		switch {
-		case done[a.ID] || a.State == "done":
-			c.State = "done"
+		case c.reported[a.ID]:
+			a.State = "done"
 		case a.Finish <= today:
-			c.State = "done, unconfirmed"
+			a.State = "done, unconfirmed"
 		default:
-			c.State = "issued"
+			a.State = "issued"
 		}
-		k.activities = append(k.activities, &c)
-		k.byRoom[a.Room] = append(k.byRoom[a.Room], &c)
+		a.After = slices.DeleteFunc(slices.Clone(a.After), func(b After) bool { return !c.keep[b.Activity] && !strings.Contains(b.Activity, "/hold-") })
+		k.activities = append(k.activities, &a)
+		k.byRoom[a.Room] = append(k.byRoom[a.Room], &a)
 	}
-}
-
-// stopped are the rooms in which a reported area was not finished, with its
-// start: what was planned there after it and is not reported did not happen.
-func (k *kept) stopped(m *maker, p *Plan) map[string]int {
-	out := map[string]int{}
-	for _, a := range p.Areas {
-		ended := false
-		for _, r := range m.in.Records {
-			if r.Kind == "area done" && r.Area == a.ID {
-				ended = len(r.Pieces) > 0 && len(a.Pieces) > 0 && !slices.Contains(r.Pieces, a.Pieces[len(a.Pieces)-1])
-			}
-		}
-		room := roomOfSurface(a.Surfaces[0])
-		if at, ok := out[room]; ended && (!ok || a.Start < at) {
-			out[room] = a.Start
-		}
-	}
-	return out
+	k.findings = c.findings
 }
 
 // carryAreas keeps the areas of carried activities, less the pieces that were
-// not set or broke after setting began: those are set later.
-func (k *kept) carryAreas(m *maker, p *Plan) {
-	carried := map[string]bool{}
-	for _, a := range k.activities {
-		carried[a.ID] = true
-	}
-	for _, a := range p.Areas {
-		if !carried[a.Activity] {
+// not set or broke after setting began, and the mixes as far as they were used.
+func (k *kept) carryAreas(c *carrying) {
+	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c.prior)
+	for _, a := range c.prior.Areas {
+		if !c.keep[a.Activity] {
+			for i, t := range a.Patches {
+				fed[MixPatch{a.ID, i}] = patchShare{were: t.M2}
+			}
 			continue
 		}
-		c := a
-		out := k.unset(m, &c)
-		c.Pieces = without(c.Pieces, out)
-		c.Patches = slices.Clone(c.Patches)
-		for i := range c.Patches {
-			c.Patches[i].Pieces = without(c.Patches[i].Pieces, out)
-		}
-		for _, id := range c.Pieces {
+		o := c.out[a.ID]
+		a.Pieces = without(a.Pieces, o)
+		a.Patches = trimPatches(&a, o, m2, fed)
+		for _, id := range a.Pieces {
 			k.set[id] = true
 		}
-		k.areas = append(k.areas, &c)
-		k.areasOf[a.Activity] = append(k.areasOf[a.Activity], &c)
-		k.goOn(p, &a, out, carried)
+		for id, why := range o {
+			k.late[id] = why
+		}
+		k.areas = append(k.areas, &a)
+		k.areasOf[a.Activity] = append(k.areasOf[a.Activity], &a)
 	}
-	for _, x := range p.Mixes {
-		if carried[x.Activity] {
-			k.mixes = append(k.mixes, x)
+	for _, a := range k.areas {
+		k.goOn(a, c.out[a.ID], c.order[a.ID])
+	}
+	for _, x := range c.prior.Mixes {
+		if y, ok := carryMix(x, c, fed); ok {
+			k.mixes = append(k.mixes, y)
 		}
 	}
 }
 
-// unset are the pieces of a carried area that have to be set again or still,
-// with the reason each carries from now on.
-func (k *kept) unset(m *maker, a *Area) map[string]bool {
-	out := map[string]bool{}
-	start := m.clock.At(a.Start)
-	for _, r := range m.in.Records {
-		day := rooms.DateOf(r.At.In(m.clock.Zone))
-		switch {
-		case r.Kind == "area done" && r.Area == a.ID:
-			clear(out)
-			if len(r.Pieces) == 0 {
-				continue
+// patchShare is what is left of a patch: where it stands now, and how much of
+// it was set, in m².
+type patchShare struct {
+	index     int
+	set, were float64
+}
+
+func pieceM2(p *Plan) map[string]float64 {
+	out := map[string]float64{}
+	for _, l := range p.Layouts {
+		for _, z := range l.Zones {
+			for i := range z.Pieces {
+				out[z.Pieces[i].ID] = z.Pieces[i].AreaMM2 / 1e6
 			}
-			for _, id := range a.Pieces {
-				if !slices.Contains(r.Pieces, id) {
-					out[id] = true
-					k.late[id] = fmt.Sprintf("not set on %s, the field went on", day)
-				}
-			}
-		case r.Kind == "pieces broken" && !r.At.Before(start):
-			for _, id := range r.Pieces {
-				if slices.Contains(a.Pieces, id) {
-					out[id] = true
-					k.late[id] = fmt.Sprintf("broken on %s, cut again", day)
-				}
-			}
-		}
-	}
-	for _, id := range a.Pieces {
-		if !out[id] {
-			delete(k.late, id)
 		}
 	}
 	return out
+}
+
+// trimPatches leaves the pieces in out out of an area's patches; a patch with
+// nothing left falls away.
+func trimPatches(a *Area, out map[string]string, m2 map[string]float64, fed map[MixPatch]patchShare) []Patch {
+	var left []Patch
+	for i, t := range a.Patches {
+		f := patchShare{index: len(left)}
+		for _, id := range t.Pieces {
+			f.were += m2[id]
+			if _, gone := out[id]; !gone {
+				f.set += m2[id]
+			}
+		}
+		t.Pieces = without(t.Pieces, out)
+		fed[MixPatch{a.ID, i}] = f
+		if len(t.Pieces) > 0 {
+			left = append(left, t)
+		}
+	}
+	return left
+}
+
+// carryMix keeps a mix as far as the patches it fed are kept; less is counted
+// as mixed where pieces of its patches were not set.
+func carryMix(x Mix, c *carrying, fed map[MixPatch]patchShare) (Mix, bool) {
+	if len(x.Patches) == 0 {
+		return x, c.keep[x.Activity]
+	}
+	all, set := 0.0, 0.0
+	var patches []MixPatch
+	for _, q := range x.Patches {
+		f := fed[q]
+		all += f.were
+		if f.set == 0 {
+			continue
+		}
+		set += f.set
+		patches = append(patches, MixPatch{q.Area, f.index})
+		if act := c.activityOf[q.Area]; !c.keep[x.Activity] {
+			x.Activity = act
+		}
+	}
+	if len(patches) == 0 {
+		return x, false
+	}
+	if set < all-1e-9 {
+		x.Kg = max(0.1, tenthUp(x.Kg*set/all))
+		x.WaterL = round1(x.WaterL * set / all)
+	}
+	x.Patches = patches
+	return x, true
 }
 
 // goOn lets what is left at the end of an area's order go on as usual, unless
 // work above it was done since: then it keeps its reason and comes late.
-func (k *kept) goOn(p *Plan, a *Area, out map[string]bool, carried map[string]bool) {
+func (k *kept) goOn(a *Area, out map[string]string, order []string) {
 	above := func(surface string) bool {
-		return slices.ContainsFunc(p.Areas, func(b Area) bool {
-			return carried[b.Activity] && b.Start > a.Start && slices.Contains(b.Surfaces, surface)
-		})
+		return slices.ContainsFunc(k.areas, func(b *Area) bool { return b.Start > a.Start && slices.Contains(b.Surfaces, surface) })
 	}
-	for i := len(a.Pieces) - 1; i >= 0 && out[a.Pieces[i]]; i-- {
-		id := a.Pieces[i]
-		if k.broken[id] == 0 && !slices.ContainsFunc(a.Surfaces, above) {
-			delete(k.late, id)
+	if slices.ContainsFunc(a.Surfaces, above) {
+		return
+	}
+	for i := len(order) - 1; i >= 0; i-- {
+		id := order[i]
+		if _, ok := out[id]; !ok || k.broken[id] > 0 {
+			return
 		}
+		delete(k.late, id)
 	}
 }
 
-func without(in []string, out map[string]bool) []string {
+func without[V any](in []string, out map[string]V) []string {
 	kept := make([]string, 0, len(in))
 	for _, id := range in {
-		if !out[id] {
+		if _, gone := out[id]; !gone {
 			kept = append(kept, id)
 		}
 	}
@@ -258,25 +258,131 @@ func (k *kept) lock(m *maker, p *Plan) {
 	}
 }
 
+// priorLayout is a surface's layout in the plan in force.
+func (m *maker) priorLayout(surface string) *takeoff.Layout {
+	if m.in.Prior == nil {
+		return nil
+	}
+	for i := range m.in.Prior.Layouts {
+		if m.in.Prior.Layouts[i].Surface == surface {
+			return &m.in.Prior.Layouts[i]
+		}
+	}
+	return nil
+}
+
 func (k *kept) touched(surface string) bool {
 	return slices.ContainsFunc(k.areas, func(a *Area) bool { return slices.Contains(a.Surfaces, surface) })
 }
 
-// restore puts pieces that are set back as they were, and gives those left over
-// their reason.
-func (k *kept) restore(l *takeoff.Layout) {
+// restore keeps a layout to what is set in it. Where new readings would move a
+// piece that is set, the layout in force stays, and the pieces not set yet that
+// would have moved are measured on site. Pieces left over get their reason.
+func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
+	if prior != nil && k.moves(l) {
+		now := *l
+		*l = copyLayout(prior)
+		k.measure(l, &now)
+	}
 	for zi := range l.Zones {
 		z := &l.Zones[zi]
 		for i := range z.Pieces {
 			q := &z.Pieces[i]
-			if was, ok := k.pieces[q.ID]; ok {
-				*q = was
-			}
 			if why, ok := k.late[q.ID]; ok && !k.set[q.ID] {
 				q.Late = why
+			} else if was, ok := k.pieces[q.ID]; ok {
+				q.Late = was.Late
+			}
+		}
+		if len(k.set) > 0 && !flat(s.Kind) && s.Kind != rooms.Ceiling {
+			k.surrounded(s, z)
+		}
+	}
+}
+
+// surrounded makes late what is not set yet and cannot go in as the field grows
+// any more: a set piece lies above it, or set pieces on both sides of it.
+func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
+	const why = "left over, the field around it is up"
+	items, _ := zoneItems("", z, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} })
+	if len(items) == 0 {
+		return
+	}
+	rows := courseRows("", s, z, items)
+	for _, r := range rows {
+		for a := 0; a < len(r.items); {
+			b := a + 1
+			for b < len(r.items) && r.items[b].lo.X <= r.items[b-1].hi.X+z.Zone.Joint+neighbourSlack {
+				b++
+			}
+			first, last := -1, -1
+			for i := a; i < b; i++ {
+				if k.set[r.items[i].piece.ID] {
+					if first < 0 {
+						first = i
+					}
+					last = i
+				}
+			}
+			for i := first + 1; first >= 0 && i < last; i++ {
+				if q := r.items[i].piece; !k.set[q.ID] {
+					q.Late = why
+				}
+			}
+			a = b
+		}
+	}
+	relate(items)
+	for _, up := range items {
+		if !k.set[up.piece.ID] {
+			continue
+		}
+		for _, j := range up.after {
+			low := items[j]
+			if !k.set[low.piece.ID] && low.lo.Y < up.lo.Y && low.hi.Y <= up.lo.Y+z.Zone.Joint+neighbourSlack && !(s.Ledger && low.lo.Y+z.Zone.Joint < z.LevelLine) {
+				low.piece.Late = why
 			}
 		}
 	}
+}
+
+// moves reports whether a piece that is set lies otherwise in l.
+func (k *kept) moves(l *takeoff.Layout) bool {
+	for _, z := range l.Zones {
+		for _, q := range z.Pieces {
+			if was, ok := k.pieces[q.ID]; ok && !reflect.DeepEqual(was.Polygon, q.Polygon) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// measure marks the pieces of l, not set yet, that lie otherwise in now.
+func (k *kept) measure(l, now *takeoff.Layout) {
+	is := map[string]rooms.Polygon{}
+	for _, z := range now.Zones {
+		for _, q := range z.Pieces {
+			is[q.ID] = q.Polygon
+		}
+	}
+	for zi := range l.Zones {
+		for i := range l.Zones[zi].Pieces {
+			q := &l.Zones[zi].Pieces[i]
+			if !k.set[q.ID] && !reflect.DeepEqual(is[q.ID], q.Polygon) && !q.Full {
+				q.OnSite, q.OnSiteWhy = true, "the edge was measured again after part of it was set"
+			}
+		}
+	}
+}
+
+func copyLayout(l *takeoff.Layout) takeoff.Layout {
+	c := *l
+	c.Zones = slices.Clone(l.Zones)
+	for i := range c.Zones {
+		c.Zones[i].Pieces = slices.Clone(c.Zones[i].Pieces)
+	}
+	return c
 }
 
 // withReadings copies jobs with the readings that were reported.

@@ -23,6 +23,11 @@ func (b *builder) chain() {
 			for _, u := range b.seq[:i] {
 				b.join(u, t)
 			}
+			for _, u := range b.seq[i+1:] { // done already, though later in the order
+				if m := b.walk(u); u.fixed != nil && m > 0 {
+					t.wait(u, m, -1, "not to be walked on before")
+				}
+			}
 			last = t
 		} else {
 			lastFixed = t

@@ -170,7 +170,7 @@ func (m *maker) fullKeys(w *roomWork, got []takeoff.Layout) []takeoff.Layout {
 			}
 		}
 		l.Job, l.Site, l.Room, l.Surface = w.job, w.site, w.key, key
-		m.kept.restore(&l)
+		m.kept.restore(s, &l, m.priorLayout(key))
 		out = append(out, l)
 	}
 	return out

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"context"
+	"encoding/json"
 	"reflect"
 	"slices"
 	"strings"
@@ -277,4 +278,82 @@ func TestAbsenceAfterIssue(t *testing.T) {
 			t.Errorf("%s works on the day off", a.ID)
 		}
 	}
+}
+
+// reports are what crews could say about the areas of a day: done, a piece
+// broken, stopped half way, or nothing.
+func reports(p *Plan, clock Clock, d rooms.Date, k int) []Record {
+	var out []Record
+	for _, a := range p.Areas {
+		if on := clock.Day(a.Start); on != d && on != d.AddDays(-1) {
+			continue
+		}
+		r := Record{Kind: "area done", At: clock.At(a.Finish), Crew: a.Crew, Area: a.ID}
+		n := len(a.Pieces)
+		switch (n + k) % 4 {
+		case 0:
+			out = append(out, r)
+		case 1:
+			if n > 4 {
+				out = append(out, Record{Kind: "pieces broken", At: clock.At(a.Start + 20), Crew: a.Crew, Pieces: []string{a.Pieces[n/2]}})
+			}
+		case 2:
+			if n > 4 {
+				r.Pieces = a.Pieces[:n/2]
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+// Whatever crews report, day after day, every plan keeps its rules, also when
+// it is read back from where it was stored.
+func TestRandomReportsKeepTheRules(t *testing.T) {
+	broken, late := 0, 0
+	for seed := uint64(1); seed <= 10; seed++ {
+		in := small(t, seed, 1+int(seed%3))
+		p := made(t, in)
+		orders, clock := p.Orders, Clock{p.Epoch, in.Firm.Zone}
+		var said []Record
+		for step := 1; step < 10; step += 2 {
+			next, d := frozenAfter(in, p, step)
+			next.Placed = orders
+			said = append(said, reports(p, clock, d, step)...)
+			next.Records = said
+			q := replanned(t, next)
+			p = stored(t, q)
+		}
+		for _, s := range p.Stock {
+			if s.Broken {
+				broken++
+			}
+		}
+		for _, l := range p.Layouts {
+			for _, z := range l.Zones {
+				for _, q := range z.Pieces {
+					if q.Late != "" {
+						late++
+					}
+				}
+			}
+		}
+	}
+	if broken == 0 || late == 0 {
+		t.Errorf("%d tiles broke and %d pieces came late: the test shows too little", broken, late)
+	}
+}
+
+// stored writes a plan down and reads it back.
+func stored(t *testing.T, p *Plan) *Plan {
+	t.Helper()
+	b, err := json.Marshal(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var q Plan
+	if err := json.Unmarshal(b, &q); err != nil {
+		t.Fatal(err)
+	}
+	return &q
 }

@@ -107,6 +107,9 @@ func (w *works) travel(sites []string) [][]int {
 
 // solve dates the network's tasks; warm gives earlier starts by activity id.
 func (n *network) solve(ctx context.Context, schedules int64, warm map[string]int) (rcpsp.Result, error) {
+	if r, ok := n.settled(); ok {
+		return r, nil
+	}
 	p := n.problem()
 	o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed}
 	if len(warm) > 0 {
@@ -126,6 +129,21 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 		return r, n.explain(r)
 	}
 	return r, nil
+}
+
+// settled is the result where all work is carried over and nothing is to decide.
+func (n *network) settled() (rcpsp.Result, bool) {
+	r := rcpsp.Result{Status: rcpsp.Optimal, Start: make([]int, len(n.tasks))}
+	for i, t := range n.tasks {
+		if t.fixed == nil {
+			return r, false
+		}
+		r.Start[i] = t.start
+		r.Makespan = max(r.Makespan, t.start+t.minutes)
+	}
+	r.Bound = r.Makespan
+	n.index = map[*task]int{}
+	return r, true
 }
 
 func (n *network) take(r rcpsp.Result) {
