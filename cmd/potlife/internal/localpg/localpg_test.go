@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"syscall"
 	"testing"
@@ -38,7 +39,7 @@ func clusterDir(t *testing.T, below ...string) string {
 	if len(installations()) == 0 {
 		t.Skip("no PostgreSQL server programs on this machine")
 	}
-	dir, err := os.MkdirTemp("", "localpg")
+	dir, err := os.MkdirTemp(roomy(), "localpg")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,6 +48,16 @@ func clusterDir(t *testing.T, below ...string) string {
 	}
 	t.Cleanup(func() { os.RemoveAll(dir) })
 	return filepath.Join(append([]string{dir}, below...)...)
+}
+
+// roomy is a file system in memory with room for some clusters, if there is one.
+func roomy() string {
+	const shm = "/dev/shm"
+	var fs syscall.Statfs_t
+	if runtime.GOOS == "linux" && syscall.Statfs(shm, &fs) == nil && fs.Bavail*uint64(fs.Bsize) >= 1<<30 {
+		return shm
+	}
+	return ""
 }
 
 func testContext(t *testing.T) context.Context {

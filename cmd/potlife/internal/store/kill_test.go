@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -18,7 +19,7 @@ import (
 
 // The tests here kill a process with SIGKILL while it writes, over and over, and
 // look at what it left: the old state or the new one, and all that it had been
-// told was done.
+// told was done. POTLIFE_KILL_ROUNDS says how often, 5 times each if unset.
 
 // A writer does one kind of write over and over; n counts up through all
 // processes.
@@ -140,7 +141,10 @@ func afterKills(t *testing.T, kind string, check func(t *testing.T, s *Store, do
 	t.Logf("seed %d", seed)
 	r := rand.New(rand.NewPCG(seed, 1))
 	first, more := 2, 0
-	const rounds = 8
+	rounds := 5
+	if n, err := strconv.Atoi(os.Getenv("POTLIFE_KILL_ROUNDS")); err == nil {
+		rounds = n
+	}
 	for range rounds {
 		done := killWhileWriting(t, kind, url, first, r)
 		there := settled(t, s, done, check)

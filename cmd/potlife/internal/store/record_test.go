@@ -152,7 +152,7 @@ func TestRecordNumbersFollowCommits(t *testing.T) {
 	done := make(chan struct{})
 	go func() { wg.Wait(); close(done) }()
 	var seen int64
-	for finished := false; !finished; {
+	for finished := false; !finished; time.Sleep(2 * time.Millisecond) {
 		select {
 		case <-done:
 			finished = true
