@@ -123,6 +123,25 @@ type Bench struct {
 	Settings []Setting `json:"settings"`
 }
 
+// TileCuts are the settings of one tile in a run.
+type TileCuts struct {
+	Tile     string
+	Settings []Setting
+}
+
+// Tiles parts the settings into runs of one tile.
+func (b Bench) Tiles() []TileCuts {
+	var out []TileCuts
+	for _, s := range b.Settings {
+		if len(out) == 0 || out[len(out)-1].Tile != s.Tile {
+			out = append(out, TileCuts{Tile: s.Tile})
+		}
+		last := &out[len(out)-1]
+		last.Settings = append(last.Settings, s)
+	}
+	return out
+}
+
 // Setting is the cuts at one stop setting.
 type Setting struct {
 	SizeMM *float64 `json:"size_mm"`
@@ -418,7 +437,7 @@ func (d *Day) lots(areas []*plandoc.Area) {
 			}
 		}
 		if t := d.w.Time(a.Finish); a.GroutAfterMinutes > 0 && !t.IsZero() {
-			l.Grout = "grout from " + d.w.DayClock(t.Add(minutes(a.GroutAfterMinutes)).Format(rfc))
+			l.Grout = "Grout from " + d.w.DayClock(t.Add(minutes(a.GroutAfterMinutes)).Format(rfc))
 		}
 		d.patches(a, &l)
 		if act := d.x.Activities[a.Activity]; act != nil {
