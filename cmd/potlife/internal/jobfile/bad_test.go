@@ -181,6 +181,63 @@ func TestRectangularRoom(t *testing.T) {
 	}
 }
 
+// An L is a rectangle less a corner: six walls, two of them inner ones that
+// meet the room's at inside corners and each other at an outside corner.
+func TestLRoom(t *testing.T) {
+	good, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, _, _ := strings.Cut(string(good), "          surfaces:")
+	for _, c := range []struct {
+		corner  string
+		outline string
+		walls   string
+		outside [2]string // the edges at the corner that points into the room
+	}{
+		{"south-east", "0,0 1800,0 1800,700 3000,700 3000,2000 0,2000", "south 1800, east-inner 700, south-inner 1200, east 1300, north 3000, west 2000", [2]string{"east-inner#3", "south-inner#1"}},
+		{"north-east", "0,0 3000,0 3000,1300 1800,1300 1800,2000 0,2000", "south 3000, east 1300, north-inner 1200, east-inner 700, north 1800, west 2000", [2]string{"north-inner#3", "east-inner#1"}},
+		{"north-west", "0,0 3000,0 3000,2000 1200,2000 1200,1300 0,1300", "south 3000, east 2000, north 1800, west-inner 700, north-inner 1200, west 1300", [2]string{"west-inner#3", "north-inner#1"}},
+		{"south-west", "1200,0 3000,0 3000,2000 0,2000 0,700 1200,700", "south 1800, east 2000, north 3000, west 1300, south-inner 1200, west-inner 700", [2]string{"south-inner#3", "west-inner#1"}},
+	} {
+		f, problems := Parse("l.yaml", []byte(head+"          rectangle: {length: 3000, width: 2000, height: 2400, less: {corner: "+c.corner+", length: 1200, width: 700}}\n"))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		var outline, walls []string
+		shared := map[string]string{}
+		for _, s := range f.Jobs[0].Sites[0].Rooms[0].Surfaces {
+			if s.Key == "floor" {
+				for _, p := range s.Outline {
+					outline = append(outline, fmt.Sprintf("%g,%g", p.X.Millimetres(), p.Y.Millimetres()))
+				}
+			} else {
+				walls = append(walls, fmt.Sprintf("%s %g", s.Key, s.Outline.Box().Width().Millimetres()))
+			}
+			for i, e := range s.Edges {
+				name := fmt.Sprintf("%s#%d", s.Key, i)
+				shared[name] = strings.TrimPrefix(e.Shared, "bath/")
+				if want := name == c.outside[0] || name == c.outside[1]; (e.Meets == rooms.OutsideCorner) != want {
+					t.Errorf("%s: %s meets an %s", c.corner, name, e.Meets)
+				}
+			}
+		}
+		if got := strings.Join(outline, " "); got != c.outline {
+			t.Errorf("%s: outline %s, want %s", c.corner, got, c.outline)
+		}
+		if got := strings.Join(walls, ", "); got != c.walls {
+			t.Errorf("%s: walls %s, want %s", c.corner, got, c.walls)
+		}
+		for name, other := range shared {
+			if !strings.HasSuffix(name, "#2") || strings.HasPrefix(name, "floor") { // but for the ceiling
+				if shared[other] != name {
+					t.Errorf("%s: %s is shared with %q, and that with %q", c.corner, name, other, shared[other])
+				}
+			}
+		}
+	}
+}
+
 func TestShiftByWholeWeeks(t *testing.T) {
 	f, problems := Parse("demo", Demo(""))
 	if len(problems) > 0 {

@@ -282,13 +282,14 @@ func (s *surface) expandReadings(r *reader, out *rooms.Surface) {
 	}
 }
 
-// checkShared holds every shared edge to a side that exists in the job.
+// checkShared holds every shared edge to a side that exists in the job, and
+// names it on the other side too where nothing is said there.
 func (j *job) checkShared(r *reader, out rooms.Job) {
-	sides := map[string]int{}
+	sides := map[string][]rooms.Edge{}
 	for _, s := range out.Sites {
 		for _, m := range s.Rooms {
 			for _, f := range m.Surfaces {
-				sides[m.Key+"/"+f.Key] = len(f.Outline)
+				sides[m.Key+"/"+f.Key] = f.Edges
 			}
 		}
 	}
@@ -296,20 +297,33 @@ func (j *job) checkShared(r *reader, out rooms.Job) {
 		for _, m := range s.rooms {
 			for _, f := range m.surfaces {
 				for _, e := range f.edges {
-					j.checkSharedEdge(r, sides, e)
+					if e.what.shared != nil && sideOf(sides, *e.what.shared) == nil {
+						r.failf(e.v.place, "room/surface#side by keys and number", "%q is no side of a surface of job %s", *e.what.shared, j.Key)
+					}
+				}
+			}
+		}
+	}
+	for _, s := range out.Sites {
+		for _, m := range s.Rooms {
+			for _, f := range m.Surfaces {
+				for i, e := range f.Edges {
+					if other := sideOf(sides, e.Shared); other != nil && other.Shared == "" {
+						other.Shared = fmt.Sprintf("%s/%s#%d", m.Key, f.Key, i)
+					}
 				}
 			}
 		}
 	}
 }
 
-func (j *job) checkSharedEdge(r *reader, sides map[string]int, e bySide[edge]) {
-	if e.what.shared == nil {
-		return
+// sideOf finds "room/surface#3", nil where there is no such side.
+func sideOf(sides map[string][]rooms.Edge, name string) *rooms.Edge {
+	surface, side, ok := strings.Cut(name, "#")
+	edges := sides[surface]
+	i, fits := sideIndex(side, len(edges), false)
+	if !ok || !fits {
+		return nil
 	}
-	name, side, ok := strings.Cut(*e.what.shared, "#")
-	n, known := sides[name]
-	if _, fits := sideIndex(side, n, false); !ok || !known || !fits {
-		r.failf(e.v.place, "room/surface#side by keys and number", "%q is no side of a surface of job %s", *e.what.shared, j.Key)
-	}
+	return &edges[i]
 }

@@ -112,7 +112,7 @@ var words = map[string]any{
 	"surface.Prepare": []string{"prime"}, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
 	"opening.Kind": "fixture", "opening.Outline": nil, "opening.Fill": "nothing", "opening.Gap": rooms.Length(28_000), "opening.GapMin": rooms.Length(8000), "opening.GapMax": rooms.Length(90_000),
 	"zone.Pattern": "diagonal", "datum.Across": "on joint", "datum.Up": "on tile", "reading.Edge": -1, "reading.Layer": "stud",
-	"edge.Shared": "flat1/floor#0", "hold.Until": nil, "surface.LevellerDepth": nil, "travel.From": "linden/yard", "travel.To": "quay/yard",
+	"edge.Shared": "flat9/floor#0", "hold.Until": nil, "surface.LevellerDepth": nil, "travel.From": "linden/yard", "travel.To": "quay/yard",
 	"step.Kind": "own kind", "firm.Days": nil,
 }
 

@@ -1,22 +1,32 @@
 package jobfile
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"potlife/rooms"
 )
 
-// rectRoom is the quick form of a rectangular room: it becomes a floor and
-// four walls whose common edges are shared. Seen from above, length runs along
-// the south and north walls, width along west and east; every wall is seen
-// from inside the room, so its left end is the corner on the left hand.
+// rectRoom is the quick form of a rectangular room, or of an L, which is a
+// rectangle less a corner: it becomes a floor and its walls, common edges
+// shared. Seen from above, length runs along the south and north walls, width
+// along west and east; every wall is seen from inside the room, so its left end
+// is the corner on the left hand.
 type rectRoom struct {
 	v                     *value
 	length, width, height rooms.Length
 	tileTo                rooms.Length
+	less                  *corner
 	doors, windows        []wallHole
-	walls                 surface
-	sides                 [5]surface // floor, south, east, north, west
+	floor, walls          surface
+	sides                 [len(rectSides)]surface
+}
+
+// corner is what an L room lacks of a rectangle.
+type corner struct {
+	which         string
+	length, width rooms.Length
 }
 
 // wallHole is a door or window of a rectangular room.
@@ -27,8 +37,21 @@ type wallHole struct {
 	width, height rooms.Length
 }
 
-// Sides of a rectangular room, in the order of the floor's edges.
-var rectSides = []string{"south", "east", "north", "west"}
+// rectSides are the walls of a rectangular room in the order of the floor's
+// edges, and after them the inner ones of an L.
+var rectSides = [...]string{"south", "east", "north", "west", "south-inner", "east-inner", "north-inner", "west-inner"}
+
+// corners of a rectangle; corners[i] ends side i.
+var corners = []string{"south-east", "north-east", "north-west", "south-west"}
+
+var cornerObject = object[corner]{
+	name: "corner", doc: "the corner that an L room lacks",
+	fields: []field[corner]{
+		keep("corner", "one of "+list(corners), word(corners...), func(c *corner) *string { return &c.which }).needed(),
+		keep("length", "along the south and north walls", sideLength, func(c *corner) *rooms.Length { return &c.length }).needed(),
+		keep("width", "along the west and east walls", sideLength, func(c *corner) *rooms.Length { return &c.width }).needed(),
+	},
+}
 
 var doorObject = object[wallHole]{
 	name: "door", doc: "a door of a rectangular room",
@@ -43,7 +66,7 @@ var windowObject = object[wallHole]{
 func holeFields(window bool) []field[wallHole] {
 	out := []field[wallHole]{
 		keep("key", "its key; door-1, window-1 … if left out", keyForm, func(h *wallHole) *string { return &h.key }),
-		keep("wall", "the wall: "+list(rectSides), word(rectSides...), func(h *wallHole) *string { return &h.wall }).needed(),
+		keep("wall", "the wall: "+list(rectSides[:]), word(rectSides[:]...), func(h *wallHole) *string { return &h.wall }).needed(),
 		keep("at", "distance from the wall's left end, seen from inside", zeroLength, func(h *wallHole) *rooms.Length { return &h.at }).needed(),
 		keep("width", "width", sideLength, func(h *wallHole) *rooms.Length { return &h.width }).needed(),
 		keep("height", "height", sideLength, func(h *wallHole) *rooms.Length { return &h.height }).needed(),
@@ -55,30 +78,84 @@ func holeFields(window bool) []field[wallHole] {
 }
 
 var rectObject = object[rectRoom]{
-	name: "rectangle", doc: "a rectangular room: a floor and four walls seen from inside, their common edges shared",
-	fields: []field[rectRoom]{
+	name: "rectangle", doc: "a rectangular or L-shaped room: a floor and its walls seen from inside, their common edges shared",
+	fields: append([]field[rectRoom]{
 		keep("length", "along the south and north walls", sideLength, func(q *rectRoom) *rooms.Length { return &q.length }).needed(),
 		keep("width", "along the west and east walls", sideLength, func(q *rectRoom) *rooms.Length { return &q.width }).needed(),
 		keep("height", "of the room", sideLength, func(q *rectRoom) *rooms.Length { return &q.height }).needed(),
+		keep("less", "the corner that an L room lacks; its two walls are inner ones", maybe(of(&cornerObject)), func(q *rectRoom) **corner { return &q.less }),
 		keep("tile_to", "height to which walls are tiled (the ceiling if left out)", sideLength, func(q *rectRoom) *rooms.Length { return &q.tileTo }),
 		keep("doors", "its doors", listOf(of(&doorObject)), func(q *rectRoom) *[]wallHole { return &q.doors }),
 		keep("windows", "its windows", listOf(of(&windowObject)), func(q *rectRoom) *[]wallHole { return &q.windows }),
-		keep("walls", "what holds for all four walls", of(&faceObject), func(q *rectRoom) *surface { return &q.walls }),
-		keep("floor", "the floor; none: not tiled", of(&faceObject), func(q *rectRoom) *surface { return &q.sides[0] }),
-		keep("south", "the south wall; none: not tiled", of(&faceObject), func(q *rectRoom) *surface { return &q.sides[1] }),
-		keep("east", "the east wall", of(&faceObject), func(q *rectRoom) *surface { return &q.sides[2] }),
-		keep("north", "the north wall", of(&faceObject), func(q *rectRoom) *surface { return &q.sides[3] }),
-		keep("west", "the west wall", of(&faceObject), func(q *rectRoom) *surface { return &q.sides[4] }),
-	},
-	check: func(r *reader, v *value, q *rectRoom) {
-		q.v = v
-		if q.tileTo == 0 {
-			q.tileTo = q.height
-		}
-		if q.tileTo > q.height {
-			r.failf(v.at("tile_to"), "at most the room's height", "tile_to %s is above the ceiling (%s)", q.tileTo, q.height)
-		}
-	},
+		keep("floor", "the floor; none: not tiled", of(&faceObject), func(q *rectRoom) *surface { return &q.floor }),
+		keep("walls", "what holds for all walls", of(&faceObject), func(q *rectRoom) *surface { return &q.walls }),
+	}, sideFields()...),
+	check: checkRect,
+}
+
+func sideFields() []field[rectRoom] {
+	var out []field[rectRoom]
+	for i, name := range rectSides {
+		out = append(out, keep(name, "the "+name+" wall; none: not tiled", of(&faceObject), func(q *rectRoom) *surface { return &q.sides[i] }))
+	}
+	return out
+}
+
+func checkRect(r *reader, v *value, q *rectRoom) {
+	q.v = v
+	if q.tileTo == 0 {
+		q.tileTo = q.height
+	}
+	if q.tileTo > q.height {
+		r.failf(v.at("tile_to"), "at most the room's height", "tile_to %s is above the ceiling (%s)", q.tileTo, q.height)
+	}
+	if q.less != nil && q.length > 0 && q.width > 0 && (q.less.length >= q.length || q.less.width >= q.width) {
+		r.failf(v.at("less"), "a corner smaller than the room", "the corner taken away is as large as the room")
+		q.less = nil
+	}
+}
+
+// footSide is a side of the floor with the wall that stands on it.
+type footSide struct {
+	wall int // index of rectSides
+	a, b rooms.Point
+}
+
+func (s footSide) run() rooms.Length { return rooms.Distance(s.a, s.b) }
+
+// along is the point of the side at a distance from its beginning; sides run
+// along x or y.
+func (s footSide) along(d rooms.Length) rooms.Point {
+	sign := func(l rooms.Length) rooms.Length { return rooms.Length(cmp.Compare(l, 0)) }
+	return rooms.Point{X: s.a.X + d*sign(s.b.X-s.a.X), Y: s.a.Y + d*sign(s.b.Y-s.a.Y)}
+}
+
+// outline goes round the floor counter-clockwise.
+func (q *rectRoom) outline() []footSide {
+	points := rooms.Rect(0, 0, q.length, q.width)
+	var sides []footSide
+	for i := range 4 {
+		sides = append(sides, footSide{i, points[i], points[(i+1)%4]})
+	}
+	if q.less == nil {
+		return sides
+	}
+	i := slices.Index(corners, q.less.which)
+	if i < 0 {
+		return sides // reported already
+	}
+	// The side before the corner and the one behind it give way, and between
+	// them stand two inner walls that face the way those do.
+	first, next := &sides[i], &sides[(i+1)%4]
+	back, on := q.less.length, q.less.width
+	if i%2 == 1 {
+		back, on = on, back
+	}
+	first.b = first.along(first.run() - back)
+	next.a = next.along(on)
+	bend := rooms.Point{X: first.b.X + next.a.X - points[(i+1)%4].X, Y: first.b.Y + next.a.Y - points[(i+1)%4].Y}
+	inner := []footSide{{4 + (i+1)%4, first.b, bend}, {4 + i, bend, next.a}}
+	return slices.Insert(sides, i+1, inner...)
 }
 
 // expand makes the surfaces of the quick form.
@@ -86,51 +163,34 @@ func (q *rectRoom) expand(r *reader, roomKey string) []surface {
 	if q.length == 0 || q.width == 0 || q.height == 0 {
 		return nil // reported already
 	}
-	holes := q.holes(r)
-	floorRing, parts := q.floorOutline(holes)
-	floor := q.sides[0]
-	floor.key, floor.kind, floor.region = "floor", rooms.Floor, region{outline: floorRing}
-	if floor.v == nil {
-		floor.v = q.v
-	}
+	sides := q.outline()
+	q.checkSides(r, sides)
+	holes := q.holes(r, sides)
 	var out []surface
-	longest := map[int]int{} // side → index of the floor's edge that is its wall's foot
-	for i, p := range parts {
-		e := edge{v: q.v}
-		if p.door {
-			e.meets = ptr(rooms.Doorway)
-		} else if j, ok := longest[p.side]; !ok || parts[j].length < p.length {
-			longest[p.side] = i
-		}
-		floor.edges = append(floor.edges, bySide[edge]{fmt.Sprint(i), q.v, e})
-	}
+	floor, foot := q.makeFloor(roomKey, sides, holes)
 	if !floor.skip {
-		for side, i := range longest {
-			if !q.sides[1+side].skip {
-				floor.edges[len(floor.edges)-len(parts)+i].what.shared = ptr(roomKey + "/" + rectSides[side] + "#0")
-			}
-		}
 		out = append(out, floor)
 	}
-	for side := range rectSides {
-		if w := q.wall(roomKey, side, holes, longest, floor.skip); !w.skip {
+	for i := range sides {
+		if w := q.makeWall(roomKey, sides, i, holes, foot); !w.skip {
 			out = append(out, w)
 		}
 	}
 	return out
 }
 
-func ptr[V any](v V) *V { return &v }
-
-// run is the length of a side.
-func (q *rectRoom) run(side int) rooms.Length {
-	if side%2 == 0 {
-		return q.length
+// checkSides refuses what is said about walls that the room does not have.
+func (q *rectRoom) checkSides(r *reader, sides []footSide) {
+	for i, s := range q.sides {
+		if s.v != nil && !slices.ContainsFunc(sides, func(f footSide) bool { return f.wall == i }) {
+			r.failf(s.v.place, "less: a corner that makes the room an L", "the room has no %s wall", rectSides[i])
+		}
 	}
-	return q.width
 }
 
-// hole is a door or window with its side and whether it stands on the floor.
+func ptr[V any](v V) *V { return &v }
+
+// hole is a door or window with its side of the floor.
 type hole struct {
 	wallHole
 	side int
@@ -138,24 +198,23 @@ type hole struct {
 }
 
 // holes checks doors and windows against their walls and names them.
-func (q *rectRoom) holes(r *reader) []hole {
+func (q *rectRoom) holes(r *reader, sides []footSide) []hole {
 	var out []hole
 	add := func(list []wallHole, door bool, name string) {
 		for i, h := range list {
 			if h.key == "" {
 				h.key = fmt.Sprintf("%s-%d", name, i+1)
 			}
-			side := -1
-			for s, n := range rectSides {
-				if n == h.wall {
-					side = s
-				}
-			}
-			if side < 0 || h.width == 0 || h.height == 0 {
+			if h.wall == "" || h.width == 0 || h.height == 0 {
 				continue // reported already
 			}
-			if h.at+h.width > q.run(side) || h.sill+h.height > q.height {
-				r.failf(h.v.place, fmt.Sprintf("at + width at most %s, and height at most %s", q.run(side), q.height), "%s %s lies outside the %s wall", name, h.key, h.wall)
+			side := slices.IndexFunc(sides, func(s footSide) bool { return rectSides[s.wall] == h.wall })
+			if side < 0 {
+				r.failf(h.v.at("wall"), "a wall of the room", "the room has no %s wall", h.wall)
+				continue
+			}
+			if run := sides[side].run(); h.at+h.width > run || h.sill+h.height > q.height {
+				r.failf(h.v.place, fmt.Sprintf("at + width at most %s, and sill + height at most %s", run, q.height), "%s %s lies outside the %s wall", name, h.key, h.wall)
 				continue
 			}
 			out = append(out, hole{h, side, door})
@@ -166,95 +225,117 @@ func (q *rectRoom) holes(r *reader) []hole {
 	return out
 }
 
-// floorPart is one edge of the floor.
-type floorPart struct {
-	side   int
-	door   bool
-	length rooms.Length
-}
-
-// floorOutline goes round the floor; a doorway is an edge of its own.
-func (q *rectRoom) floorOutline(holes []hole) (rooms.Ring, []floorPart) {
-	corners := rooms.Rect(0, 0, q.length, q.width)
-	step := []rooms.Point{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}}
+// makeFloor goes round the floor; a doorway is an edge of its own. foot tells,
+// by side, which edge of the floor is the wall's foot: the longest beside its
+// doors.
+func (q *rectRoom) makeFloor(roomKey string, sides []footSide, holes []hole) (floor surface, foot []int) {
+	floor = q.floor
+	if floor.v == nil {
+		floor.v = q.v
+	}
+	floor.key, floor.kind = "floor", rooms.Floor
 	var ring rooms.Ring
-	var parts []floorPart
-	for side := range 4 {
-		at, run := rooms.Length(0), q.run(side)
+	var derived []bySide[edge]
+	for side, s := range sides {
+		at, longest, best := rooms.Length(0), rooms.Length(0), -1
 		add := func(to rooms.Length, door bool) {
 			if to <= at {
 				return
 			}
-			ring = append(ring, rooms.Point{X: corners[side].X + at*step[side].X, Y: corners[side].Y + at*step[side].Y})
-			parts = append(parts, floorPart{side, door, to - at})
+			e := edge{v: q.v}
+			if door {
+				e.meets = ptr(rooms.Doorway)
+			} else if to-at > longest {
+				longest, best = to-at, len(ring)
+			}
+			derived = append(derived, bySide[edge]{fmt.Sprint(len(ring)), q.v, e})
+			ring = append(ring, s.along(at))
 			at = to
 		}
-		for _, h := range doorsAlong(holes, side, run) {
-			add(run-h.at-h.width, false)
-			add(run-h.at, true)
+		for _, h := range doorsAlong(holes, side) {
+			add(s.run()-h.at-h.width, false)
+			add(s.run()-h.at, true)
 		}
-		add(run, false)
+		add(s.run(), false)
+		if best >= 0 && !q.wallOf(s.wall).skip {
+			derived[best].what.shared = ptr(roomKey + "/" + rectSides[s.wall] + "#0")
+		}
+		foot = append(foot, best)
 	}
-	return ring, parts
+	floor.region = region{outline: ring}
+	floor.edges = append(derived, floor.edges...)
+	return floor, foot
 }
 
 // doorsAlong lists the doors of a side along the floor's edge, which runs from
 // the wall's right end to its left.
-func doorsAlong(holes []hole, side int, run rooms.Length) []hole {
+func doorsAlong(holes []hole, side int) []hole {
 	var out []hole
 	for _, h := range holes {
 		if h.door && h.side == side {
 			out = append(out, h)
 		}
 	}
-	for i := range out {
-		for j := i; j > 0 && out[j].at > out[j-1].at; j-- {
-			out[j], out[j-1] = out[j-1], out[j]
-		}
-	}
+	slices.SortStableFunc(out, func(a, b hole) int { return cmp.Compare(b.at, a.at) })
 	return out
 }
 
-// wall is one wall: what is said about it, else what is said about all.
-func (q *rectRoom) wall(roomKey string, side int, holes []hole, foot map[int]int, noFloor bool) surface {
-	w := q.sides[1+side].over(q.walls)
-	w.key, w.kind = rectSides[side], rooms.Wall
+// wallOf is what is said about a wall: about itself, else about all.
+func (q *rectRoom) wallOf(wall int) surface { return q.sides[wall].over(q.walls) }
+
+// makeWall makes the wall on a side of the floor.
+func (q *rectRoom) makeWall(roomKey string, sides []footSide, i int, holes []hole, foot []int) surface {
+	s := sides[i]
+	w := q.wallOf(s.wall)
+	w.key, w.kind = rectSides[s.wall], rooms.Wall
 	if w.v == nil {
 		w.v = q.v
 	}
-	run := q.run(side)
+	run := s.run()
 	w.region = region{width: &run, height: &q.tileTo}
-	derived := []bySide[edge]{}
-	share := func(name, other string, skipped bool) {
-		e := edge{v: q.v}
-		if !skipped {
-			e.shared = ptr(roomKey + "/" + other)
-		}
-		derived = append(derived, bySide[edge]{name, q.v, e})
+	// The wall's right end is where its side begins: there the side before
+	// ends, which is that wall's left.
+	right, left := sides[(i+len(sides)-1)%len(sides)], sides[(i+1)%len(sides)]
+	derived := []bySide[edge]{
+		{"right", q.v, q.cornerEdge(roomKey, right, "#3", rooms.Side(right.a, right.b, s.b) < 0)},
+		{"left", q.v, q.cornerEdge(roomKey, left, "#1", rooms.Side(s.a, s.b, left.b) < 0)},
 	}
-	if i, ok := foot[side]; ok {
-		share("bottom", fmt.Sprintf("floor#%d", i), noFloor)
+	if foot[i] >= 0 && !q.floor.skip {
+		derived = append(derived, bySide[edge]{"bottom", q.v, edge{v: q.v, shared: ptr(fmt.Sprintf("%s/floor#%d", roomKey, foot[i]))}})
 	}
-	// Walking to the right inside the room goes north, east, south, west.
-	right, left := (side+3)%4, (side+1)%4
-	share("right", rectSides[right]+"#3", q.sides[1+right].skip)
-	share("left", rectSides[left]+"#1", q.sides[1+left].skip)
 	if q.tileTo < q.height {
 		derived = append(derived, bySide[edge]{"top", q.v, edge{v: q.v, meets: ptr(rooms.FreeEdge)}})
 	}
 	w.edges = append(derived, w.edges...)
 	for _, h := range holes {
-		if h.side != side || h.sill >= q.tileTo {
-			continue
+		if h.side == i && h.sill < q.tileTo {
+			w.openings = append(w.openings, q.wallOpening(h))
 		}
-		kind := "window"
-		if h.door {
-			kind = "door"
-		}
-		high := min(h.height, q.tileTo-h.sill)
-		w.openings = append(w.openings, opening{v: h.v, key: h.key, kind: kind, region: region{x: &h.at, y: &h.sill, width: &h.width, height: &high}})
 	}
 	return w
+}
+
+// cornerEdge is the end of a wall where it meets another one; reflex corners
+// point into the room.
+func (q *rectRoom) cornerEdge(roomKey string, other footSide, side string, reflex bool) edge {
+	e := edge{v: q.v}
+	if reflex {
+		e.meets = ptr(rooms.OutsideCorner)
+	}
+	if !q.wallOf(other.wall).skip {
+		e.shared = ptr(roomKey + "/" + rectSides[other.wall] + side)
+	}
+	return e
+}
+
+// wallOpening is the part of a door or window below the height of the tile.
+func (q *rectRoom) wallOpening(h hole) opening {
+	kind := "window"
+	if h.door {
+		kind = "door"
+	}
+	high := min(h.height, q.tileTo-h.sill)
+	return opening{v: h.v, key: h.key, kind: kind, region: region{x: &h.at, y: &h.sill, width: &h.width, height: &high}}
 }
 
 // over fills what s leaves out from base; lists are joined.
