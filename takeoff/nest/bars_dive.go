@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -21,11 +22,11 @@ func (s *barSolver) relax() {
 		return
 	}
 	price := barPrices{root.worth, root.most} // diving overwrites them
-	s.exact(price, 2_000, 60)
+	s.exact(price, 4_000, 100_000_000)
 	if !s.closed() {
 		s.diveAgain(root)
 	}
-	s.exact(price, 30_000, 1_000_000)
+	s.exact(price, 30_000, math.MaxInt64/4)
 }
 
 // barPrices are the worths of sizes and what no bar of the whole problem's items is worth more than.

@@ -2,32 +2,33 @@ package nest
 
 import "slices"
 
-// exact decides whether one bar fewer than the best plan would do, round after round. It lists every bar that such a plan
-// could hold: bars whose worth under the duals of the relaxation is not too small, and whose waste is no more than all
-// the waste the plan may have. Then a cover of the sizes by those bars is sought. Sizes worth nothing are left out of the
-// list, which would otherwise hold every way to fill up with them, and are put into what stays free. It tries so many
-// nodes, with a list of so many bars at most.
-func (s *barSolver) exact(price barPrices, bars, nodes int) {
-	for !s.closed() && !s.over() {
-		target := len(s.best) - 1
+// exact decides whether as few bars as the bound says would do, and raises the bound where not, round after round. It
+// lists every bar that such a plan could hold: bars whose worth under the duals of the relaxation is not too small, and
+// whose waste is no more than all the waste the plan may have. Then a cover of the sizes by those bars is sought. Sizes
+// worth nothing are left out of the list, which would otherwise hold every way to fill up with them, and are put into
+// what stays free. It takes so many bars in the list, and about so many steps, at most.
+func (s *barSolver) exact(price barPrices, bars int, steps int64) {
+	end := s.steps + min(steps, s.limit)
+	over := func() bool { return s.over() || s.steps > end }
+	for !s.closed() && !over() {
 		demand := s.worthy(price)
-		l, ok := s.listBars(price, demand, target, bars)
+		l, ok := s.listBars(price, demand, s.bound, bars)
 		if !ok {
 			return
 		}
-		c := cover{demand: make([]int64, len(s.size)), over: s.over, steps: &s.steps, nodes: nodes}
+		c := cover{demand: make([]int64, len(s.size)), over: over, steps: &s.steps, nodes: 1_000_000}
 		for k, d := range demand {
 			c.demand[k] = int64(d)
 		}
 		for _, bar := range l {
 			c.cols = append(c.cols, bar.column())
 		}
-		plan, proved := c.solve(target)
+		plan, proved := c.solve(s.bound)
 		if proved {
-			s.bound = target + 1
-			return
+			s.bound++
+			continue
 		}
-		if plan == nil || !s.complete(s.planOf(plan, l), target) {
+		if plan == nil || !s.complete(s.planOf(plan, l), s.bound) {
 			return
 		}
 	}
