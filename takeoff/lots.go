@@ -139,12 +139,15 @@ func (t *taker) supplies(tile string) (have, offer []supply) {
 
 // pinLots gives the rows with tiles kept from a lot, or with boxes of a lot
 // ordered for their rooms, that lot, leaves the rows for which boxes of no named
-// lot are ordered as they are, and returns the indices of the other rows.
+// lot are ordered, or tiles of such boxes are kept, as they are, and returns the
+// indices of the other rows.
 func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []int) {
-	used := map[rowKey][]string{}
+	used, unnamed := map[rowKey][]string{}, map[rowKey]bool{}
 	for _, s := range t.kept {
 		k := rowKey{s.Tile, s.Group}
-		if s.Lot != "" && !slices.Contains(used[k], s.Lot) {
+		if s.Lot == "" {
+			unnamed[k] = true
+		} else if !slices.Contains(used[k], s.Lot) {
 			used[k] = append(used[k], s.Lot)
 		}
 	}
@@ -156,7 +159,7 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 			lots = ordered
 		}
 		if len(lots) == 0 {
-			if !coming {
+			if !coming && !unnamed[rowKey{r.Tile, r.Group}] {
 				open = append(open, i)
 			}
 			continue

@@ -17,11 +17,9 @@ import (
 	"potlife/cmd/potlife/internal/store"
 )
 
-// Sheets makes the files of a day sheet ("pdf", "csv", "json", "html") and says
-// in words how one sheet differs from another.
+// Sheets makes the files of a day sheet: "pdf", "csv", "json", "html".
 type Sheets interface {
 	DayFile(w io.Writer, doc *plandoc.Document, index int, m plandoc.Mark, format string) error
-	Differences(before *plandoc.Document, i int, after *plandoc.Document, j int) ([]string, error)
 }
 
 // Options are what an App needs.

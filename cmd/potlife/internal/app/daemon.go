@@ -155,6 +155,24 @@ func (d *Daemon) Plan(ctx context.Context) (*plandoc.Document, error) {
 	return d.document(ctx, saved.ID)
 }
 
+// PlaceOrders places every order of the plan in force that has not been placed,
+// as the office would, and says which, a line an order.
+func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) {
+	saved, err := d.o.Store.CurrentPlan(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var lines []string
+	for _, o := range saved.Plan.Orders {
+		placed, err := d.o.Store.PlaceOrder(ctx, o, who, nil, d.now())
+		if err != nil {
+			return lines, err
+		}
+		lines = append(lines, fmt.Sprintf("order %d to %s: delivery %s", placed.Number, o.Supplier, o.Delivery))
+	}
+	return lines, nil
+}
+
 // Issue issues every crew's first working day after the day of now, and says
 // what it did, a line a crew.
 func (d *Daemon) Issue(ctx context.Context, now time.Time) ([]string, error) {

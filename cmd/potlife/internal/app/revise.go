@@ -9,6 +9,7 @@ import (
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/store"
 	"potlife/rooms"
+	"potlife/scheduler"
 )
 
 // Revise compares every sheet that is out for today or later with what the plan
@@ -60,10 +61,15 @@ func (a *App) reviseDay(ctx context.Context, d store.WorkDay, plan int64, doc *p
 	if i < 0 || j < 0 || sameDay(was, i, doc, j) {
 		return nil, nil
 	}
-	differences, err := a.o.Print.Differences(was, i, doc, j)
+	before, err := a.o.Store.PlanByID(ctx, *issue.Plan)
 	if err != nil {
 		return nil, err
 	}
+	now, err := a.o.Store.PlanByID(ctx, plan)
+	if err != nil {
+		return nil, err
+	}
+	differences := scheduler.Differences(before.Plan, now.Plan, d.Crew, d.Date())
 	if len(differences) == 0 {
 		return nil, nil
 	}

@@ -27,6 +27,7 @@ var demoDay = time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC)
 type memory struct {
 	file   jobfile.File
 	links  []string
+	placed int
 	issued int
 	served bool
 	closed int
@@ -60,6 +61,11 @@ func (m *memory) Export(context.Context) (*jobfile.File, error) { return &m.file
 func (m *memory) Plan(ctx context.Context) (*plandoc.Document, error) {
 	p := &Program{Out: &bytes.Buffer{}, Err: &bytes.Buffer{}, Now: func() time.Time { return demoDay }}
 	return p.makePlan(ctx, &m.file, parseDay("2026-11-26"))
+}
+
+func (m *memory) PlaceOrders(context.Context, string) ([]string, error) {
+	m.placed++
+	return []string{"order 1 to binder"}, m.fail
 }
 
 func (m *memory) Issue(context.Context, time.Time) ([]string, error) {
@@ -267,7 +273,7 @@ func TestDemo(t *testing.T) {
 	dir := clean(t)
 	m := &memory{}
 	out, errs, code := run(t, m, "demo", "inches", "--once", "--data-dir", dir)
-	if code != 0 || m.served || m.issued != 1 || len(m.links) != 3 {
+	if code != 0 || m.served || m.placed != 1 || m.issued != 1 || len(m.links) != 3 {
 		t.Fatalf("exit %d, %+v\n%s%s", code, m, out, errs)
 	}
 	for _, want := range []string{"moved by 0 days, so that work starts on 2026-11-30", "507 pieces", "Sign in", "contractor  http://host/sign-in/contractor"} {

@@ -23,6 +23,8 @@ type Daemon interface {
 	Export(ctx context.Context) (*jobfile.File, error)
 	// Plan makes and saves the plan of what stands in the database.
 	Plan(ctx context.Context) (*plandoc.Document, error)
+	// PlaceOrders places the orders of the plan in force, and says which.
+	PlaceOrders(ctx context.Context, who string) ([]string, error)
 	// Issue issues the next working day of every crew, as the evening's cron
 	// does, and says what it did, a line a crew.
 	Issue(ctx context.Context, now time.Time) ([]string, error)

@@ -143,6 +143,11 @@ func (p *Program) fillDemo(ctx context.Context, d Daemon, o demoOptions) error {
 	if err := printPlan(p.Out, doc, 2); err != nil {
 		return err
 	}
+	placed, err := d.PlaceOrders(ctx, "Demo office")
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(p.Out, "\nPlaced\n  %s\n", strings.Join(placed, "\n  "))
 	lines, err := d.Issue(ctx, eveningBefore(doc, p.Now()))
 	if err != nil {
 		return err
