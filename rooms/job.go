@@ -116,7 +116,12 @@ type Surface struct {
 	LevellerDepth Length
 	// Difficulty multiplies the setting time; 0 counts as 1.
 	Difficulty float64
+	// Waivers set findings aside, with the reason that stays on record.
+	Waivers []Waiver
 }
+
+// Waiver sets the findings of one rule on a surface aside.
+type Waiver struct{ Rule, Why string }
 
 // BuildUp gives the thicknesses that change a surface's true outline: those
 // set on the neighbouring surfaces before this one, by edge.

@@ -250,7 +250,7 @@ func polygonDistance(a, b rooms.Polygon) rooms.Length {
 
 // bare looks at points spread over the cover: each must have a piece no further
 // away than a joint and what is too narrow to be tile, half as much again in
-// corners. Points in a strip of cover too narrow to be tile do not count.
+// corners. Points in a strip of cover no wider than a joint and that do not count.
 func (c *layoutCheck) bare(z *ZoneLayout) {
 	if len(z.Cover) == 0 || z.Zone.Tile == "" {
 		return
@@ -263,7 +263,7 @@ func (c *layoutCheck) bare(z *ZoneLayout) {
 		for k := range steps {
 			at := rooms.Point{X: box.Min.X + box.Width()*rooms.Length(2*i+1)/(2*steps), Y: box.Min.Y + box.Height()*rooms.Length(2*k+1)/(2*steps)}
 			if !slices.ContainsFunc(z.Cover, func(o rooms.Polygon) bool {
-				return o.Place(at) == rooms.Inside && borderDistance(o, at) > checkBare/2
+				return o.Place(at) == rooms.Inside && borderDistance(o, at) > (z.Zone.Joint+checkBare)/2
 			}) {
 				continue
 			}

@@ -94,6 +94,7 @@ func (w *surfaceWork) lay() (Layout, error) {
 		}
 		l.Zones = append(l.Zones, out)
 	}
+	w.findings(&l)
 	return l, nil
 }
 
