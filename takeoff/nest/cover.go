@@ -76,7 +76,8 @@ func (c *cover) branch(n coverNode) (plan []int, proved bool) {
 	return c.children(n)
 }
 
-// children tries every column that serves the scarcest row; those already tried are left out of the later ones.
+// children tries every column that serves the scarcest row. Those already tried are not listed for the later ones; the
+// relaxation may still use them, which costs a little of the bound and saves most of the work.
 func (c *cover) children(n coverNode) (plan []int, proved bool) {
 	x := c.lp.uses()
 	serving := c.scarcest(n, x)
@@ -94,14 +95,7 @@ func (c *cover) children(n coverNode) (plan []int, proved bool) {
 		c.lp.restore(before, n.demand)
 		if i+1 < len(serving) {
 			n.active = slices.DeleteFunc(slices.Clone(n.active), func(j int) bool { return j == col })
-			c.lp.close(col)
-			if before = c.lp.save(); c.lp.strike(&n) {
-				break
-			}
 		}
-	}
-	for _, col := range serving {
-		c.lp.reopen(col)
 	}
 	return nil, proved
 }

@@ -7,11 +7,10 @@ type coverLP struct {
 	use    []int   // by simplex column: the cover's column, -1 for none
 	at     []int   // by the cover's column: its simplex column
 	demand []int64 // by row and cut, whole
-	closed []int   // by the cover's column: how many nodes above have closed it
 }
 
 func newCoverLP(c *cover) *coverLP {
-	l := &coverLP{c: c, demand: append([]int64(nil), c.demand...), closed: make([]int, len(c.cols)), at: make([]int, len(c.cols))}
+	l := &coverLP{c: c, demand: append([]int64(nil), c.demand...), at: make([]int, len(c.cols))}
 	var rhs []float64
 	var start []column
 	for i, d := range l.demand {
@@ -121,7 +120,7 @@ func (l *coverLP) whole() []int {
 		}
 		n := int(x + 0.5)
 		switch {
-		case l.use[j] >= 0 && l.closed[l.use[j]] == 0 && x-float64(n) < 1e-4 && float64(n)-x < 1e-4:
+		case l.use[j] >= 0 && x-float64(n) < 1e-4 && float64(n)-x < 1e-4:
 			for range n {
 				plan = append(plan, l.use[j])
 			}
@@ -166,25 +165,9 @@ func (l *coverLP) settle() {
 	*l.c.steps += int64(max(1, l.s.age-before) * l.s.m * l.s.m / 4)
 }
 
-// close takes a column out of use, and solves again; reopen lets it in.
-func (l *coverLP) close(col int) {
-	if l.closed[col]++; l.closed[col] == 1 {
-		l.s.setCost(l.at[col], dear)
-		l.solve()
-	}
-}
-
-func (l *coverLP) reopen(col int) {
-	if l.closed[col] > 0 {
-		if l.closed[col]--; l.closed[col] == 0 {
-			l.s.setCost(l.at[col], 1)
-		}
-	}
-}
-
 func (l *coverLP) save() snapshot { return l.s.save() }
 
-// restore comes back to a saved basis and its demand. The columns closed then must be those closed now.
+// restore comes back to a saved basis and its demand.
 func (l *coverLP) restore(k snapshot, demand []int64) {
 	l.s.restore(k)
 	l.demand = demand

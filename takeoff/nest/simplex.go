@@ -280,17 +280,6 @@ func (s *simplex) addRow(b float64, coef func(j int) float64) int {
 	return surplus
 }
 
-// setCost changes the cost of a column.
-func (s *simplex) setCost(j int, cost float64) {
-	d := cost - s.cols[j].cost
-	s.cols[j].cost = cost
-	if p := s.where[j]; p >= 0 {
-		for k, w := range s.inv[p*s.m : (p+1)*s.m] {
-			s.y[k] += float64(d * w)
-		}
-	}
-}
-
 // snapshot is what has to be kept to come back to a basis. Columns added later stay.
 type snapshot struct {
 	rhs, inv, x, y []float64
