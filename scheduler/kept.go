@@ -304,7 +304,12 @@ func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
 // any more: a set piece lies above it, or set pieces on both sides of it.
 func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 	const why = "left over, the field around it is up"
-	items, _ := zoneItems("", z, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} })
+	items, late := zoneItems("", z, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} })
+	for _, it := range late {
+		if k.set[it.piece.ID] {
+			items = append(items, it)
+		}
+	}
 	if len(items) == 0 {
 		return
 	}
@@ -315,20 +320,7 @@ func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 			for b < len(r.items) && r.items[b].lo.X <= r.items[b-1].hi.X+z.Zone.Joint+neighbourSlack {
 				b++
 			}
-			first, last := -1, -1
-			for i := a; i < b; i++ {
-				if k.set[r.items[i].piece.ID] {
-					if first < 0 {
-						first = i
-					}
-					last = i
-				}
-			}
-			for i := first + 1; first >= 0 && i < last; i++ {
-				if q := r.items[i].piece; !k.set[q.ID] {
-					q.Late = why
-				}
-			}
+			k.surroundedRun(r.items[a:b], why)
 			a = b
 		}
 	}
@@ -504,5 +496,26 @@ func (k *kept) reconcile(layouts []takeoff.Layout) {
 		}
 		k.findings = append(k.findings, takeoff.Finding{Rule: "changed after setting", Severity: takeoff.Warn, Where: a.ID,
 			Message: fmt.Sprintf("%d pieces that were set here are no longer in the layout", len(gone)), Value: float64(len(gone)), Source: "the job as changed"})
+	}
+}
+
+// surroundedRun looks at one run of a course: what lies between set pieces is
+// late, and all of it where setting began elsewhere than at its start.
+func (k *kept) surroundedRun(run []*item, why string) {
+	first, last, begun := -1, -1, false
+	for i, it := range run {
+		if !k.set[it.piece.ID] {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		last = i
+		begun = begun || it.hops == 0
+	}
+	for i, it := range run {
+		if first >= 0 && !k.set[it.piece.ID] && (!begun || i > first && i < last) {
+			it.piece.Late = why
+		}
 	}
 }
