@@ -8,13 +8,33 @@ import (
 )
 
 // PDF writes the sheet on A4, or on Letter for a firm that works in inches.
-// The bytes depend on the sheet alone.
+// Where more than two pages would be needed drawings are made smaller, as long
+// as that saves a page. The bytes depend on the sheet alone.
 func (d *Day) PDF(w io.Writer) error {
+	var best *paper
+	for _, share := range []float64{1, 0.85, 0.7, 0.58} {
+		p, err := d.pages(share)
+		if err != nil {
+			return err
+		}
+		if best == nil || p.f.PageCount() < best.f.PageCount() {
+			best = p
+		}
+		if best.f.PageCount() <= 2 {
+			break
+		}
+	}
+	return best.finish(w)
+}
+
+// pages lays the sheet out with drawings at a share of their usual height.
+func (d *Day) pages(share float64) (*paper, error) {
 	stamp, err := time.Parse(time.DateOnly, d.Date)
 	if err != nil {
-		return fmt.Errorf("day sheet: date %q: %w", d.Date, err)
+		return nil, fmt.Errorf("day sheet: date %q: %w", d.Date, err)
 	}
 	p := newPaper(d.w.Imperial, "Day sheet, "+d.CrewName+", "+d.DateText, d.Firm, stamp)
+	p.share = share
 	p.running = d.CrewName + ", " + d.DateText + ", " + d.revisionText()
 	p.foot = d.Firm + " · " + p.running
 	if d.ReplacedBy > 0 {
@@ -29,7 +49,7 @@ func (d *Day) PDF(w io.Writer) error {
 	d.pdfCuts(p)
 	d.pdfOnSite(p)
 	d.pdfCautions(p)
-	return p.finish(w)
+	return p, nil
 }
 
 func (d *Day) revisionText() string {
@@ -218,7 +238,7 @@ func (d *Day) pdfCuts(p *paper) {
 			if s.Ahead {
 				ahead = "ahead"
 			}
-			rows = append(rows, []string{"☐", size, fmt.Sprint(s.Count) + " ×", ahead, joinNonEmpty("\n", s.Shape, s.Text)})
+			rows = append(rows, []string{"☐", size, fmt.Sprint(s.Count) + " ×", ahead, joinNonEmpty(": ", s.Text, s.Shape)})
 		}
 		p.table([]column{{head: "", share: 0.6}, {head: b.Tool + ", stop at", share: 3, bold: true}, {head: "", share: 1.2, right: true}, {head: "", share: 1.2}, {head: "pieces", share: 12.6}}, rows)
 	}

@@ -16,7 +16,7 @@ func (d *Day) pdfDrawings(p *paper) {
 	if len(d.Drawings) == 0 {
 		return
 	}
-	rows := d.drawingRows(p.inner())
+	rows := d.drawingRows(p.inner(), p.share)
 	h := rows[0].height(p.room() - 18)
 	if h+18 > p.room() && d.cautionsFit(p) {
 		d.pdfCautions(p)
@@ -39,12 +39,12 @@ type drawingRow struct {
 }
 
 // drawingRows parts the drawings into rows.
-func (d *Day) drawingRows(inner float64) []drawingRow {
+func (d *Day) drawingRows(inner, share float64) []drawingRow {
 	var rows []drawingRow
 	for i := 0; i < len(d.Drawings); i++ {
 		a := &d.Drawings[i]
 		if i+1 < len(d.Drawings) {
-			if row, ok := sideBySide(a, &d.Drawings[i+1], inner); ok {
+			if row, ok := sideBySide(a, &d.Drawings[i+1], inner, mostInRow*share); ok {
 				rows = append(rows, row)
 				i++
 				continue
@@ -54,6 +54,9 @@ func (d *Day) drawingRows(inner float64) []drawingRow {
 		if len(d.Drawings) > 2 && a.picture.readable(inner, mostInRow) {
 			most = mostInRow
 		}
+		if a.picture.readable(inner, most*share) {
+			most *= share
+		}
 		rows = append(rows, drawingRow{[]*Drawing{a}, []float64{inner}, most})
 	}
 	return rows
@@ -61,17 +64,17 @@ func (d *Day) drawingRows(inner float64) []drawingRow {
 
 // sideBySide shares the width between two drawings so that the smaller of
 // their numbers is as large as can be; ok where they can be read.
-func sideBySide(a, b *Drawing, inner float64) (drawingRow, bool) {
+func sideBySide(a, b *Drawing, inner, most float64) (drawingRow, bool) {
 	best, share := 0.0, 0
 	for k := 30; k <= 70; k += 5 {
 		wa := (inner - betweenTwo) * float64(k) / 100
 		wb := inner - betweenTwo - wa
-		if s := min(a.picture.numberSize(wa, mostInRow), b.picture.numberSize(wb, mostInRow)); s > best {
+		if s := min(a.picture.numberSize(wa, most), b.picture.numberSize(wb, most)); s > best {
 			best, share = s, k
 		}
 	}
 	wa := (inner - betweenTwo) * float64(share) / 100
-	return drawingRow{[]*Drawing{a, b}, []float64{wa, inner - betweenTwo - wa}, mostInRow}, best >= leastText
+	return drawingRow{[]*Drawing{a, b}, []float64{wa, inner - betweenTwo - wa}, most}, best >= leastText
 }
 
 // height is how high the row is drawn when left mm of the page are left: as

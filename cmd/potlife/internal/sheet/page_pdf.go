@@ -29,7 +29,8 @@ type paper struct {
 	foot    string
 	stamp   string
 
-	cautioned bool
+	share     float64 // of the usual height of drawings
+	cautioned bool    // the cautions are written
 }
 
 func newPaper(letter bool, title, author string, stamp time.Time) *paper {

@@ -171,7 +171,8 @@ type zoneFacts struct {
 	Pieces, Cut                                            int
 }
 
-type cutRow struct{ Label, Side, Size, Least, Most, Tool, At, Remark string }
+// cutRow is the cuts of a surface that are alike.
+type cutRow struct{ Labels, Side, Size, Least, Most, Tool, At, Remark string }
 
 func (s *server) surface(w http.ResponseWriter, r *http.Request) error {
 	v, sf, err := s.surfaceOf(r)
@@ -213,10 +214,23 @@ func (v *view) zone(p *surfacePage, z *plandoc.Zone) {
 			f.Cut++
 		}
 		for _, c := range piece.Cuts {
-			p.Cuts = append(p.Cuts, v.cutRow(piece, c))
+			p.addCut(piece.Label, v.cutRow(piece, c))
 		}
 	}
 	p.Zones = append(p.Zones, f)
+}
+
+// addCut puts a cut with those that are alike.
+func (p *surfacePage) addCut(label string, row cutRow) {
+	for i := range p.Cuts {
+		like := p.Cuts[i]
+		if like.Labels = ""; like == row {
+			p.Cuts[i].Labels += ", " + label
+			return
+		}
+	}
+	row.Labels = label
+	p.Cuts = append(p.Cuts, row)
 }
 
 // jointText keeps a tenth of a mm, which matters in a joint.
@@ -228,7 +242,7 @@ func jointText(w plandoc.Writing, joint plandoc.MM) string {
 }
 
 func (v *view) cutRow(piece *plandoc.Piece, c plandoc.Cut) cutRow {
-	row := cutRow{Label: piece.Label, Side: c.Side, Tool: c.Tool, At: c.At, Remark: c.Shape}
+	row := cutRow{Side: c.Side, Tool: c.Tool, At: c.At, Remark: c.Shape}
 	size := func(m *plandoc.MM) string {
 		if m == nil {
 			return ""
