@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/jackc/pgx/v5"
@@ -66,9 +68,9 @@ func translate(err error) error {
 	}
 	switch pg.Code {
 	case "23505": // unique
-		return &Error{Kind: ErrConflict, Text: fmt.Sprintf("%s: there is one already: %s", noun(pg.TableName), pg.Detail), Cause: err}
+		return &Error{Kind: ErrConflict, Text: fmt.Sprintf("%s: there is %s already", noun(pg.TableName), keyIn(pg.Detail)), Cause: err}
 	case "23503": // foreign key
-		return &Error{Kind: ErrConflict, Text: fmt.Sprintf("%s: %s", noun(pg.TableName), pg.Detail), Cause: err}
+		return &Error{Kind: ErrConflict, Text: reference(pg), Cause: err}
 	case "23P01": // exclusion
 		return &Error{Kind: ErrConflict, Text: exclusion(pg), Cause: err}
 	case "23514", "23502", "22003": // check, not null, out of range
@@ -79,6 +81,35 @@ func translate(err error) error {
 		return &Error{Kind: ErrInvalid, Text: "text with a character that cannot be stored (a zero byte, or no UTF-8)", Cause: err}
 	}
 	return fmt.Errorf("database: %w", err)
+}
+
+// detail is PostgreSQL's account of a key: Key (job, room)=(flat, bath) …
+var detail = regexp.MustCompile(`^Key \((.*)\)=\((.*)\) (is not present in|is still referenced from) table "(.*)"`)
+
+// reference says which row is missing or still needed.
+func reference(pg *pgconn.PgError) string {
+	m := detail.FindStringSubmatch(pg.Detail)
+	if m == nil {
+		return fmt.Sprintf("%s: %s", noun(pg.TableName), pg.Detail)
+	}
+	key := strings.ReplaceAll(m[2], ", ", "/")
+	if m[3] == "is not present in" {
+		return fmt.Sprintf("%s: %q is named as %s and is not among the %s", noun(pg.TableName), key, noun(m[1]), noun(m[4]))
+	}
+	// update or delete on table "tiles" violates … on table "zones"
+	_, from, _ := strings.Cut(pg.Message, `table "`)
+	from, _, _ = strings.Cut(from, `"`)
+	return fmt.Sprintf("%q cannot be taken out of the %s: the %s still need it", key, noun(from), noun(m[4]))
+}
+
+// keyIn returns the value of the key in Key (name)=(value) already exists.
+func keyIn(text string) string {
+	if _, rest, ok := strings.Cut(text, ")=("); ok {
+		if key, _, ok := strings.Cut(rest, ")"); ok {
+			return strconv.Quote(strings.ReplaceAll(key, ", ", "/"))
+		}
+	}
+	return "one"
 }
 
 func exclusion(pg *pgconn.PgError) string {

@@ -311,10 +311,10 @@ func TestImportRefuses(t *testing.T) {
 		{"another firm", func(in *Import) { in.Firm.Key = "rival" }, ErrConflict, `belongs to firm "hearth"`},
 		{"a tile in use is taken out", func(in *Import) {
 			in.Firm.Catalogue.Tiles, in.Firm.Catalogue.Lots = in.Firm.Catalogue.Tiles[1:], in.Firm.Catalogue.Lots[1:]
-		}, ErrConflict, `(white) is still referenced from table "zones"`},
+		}, ErrConflict, `"white" cannot be taken out of the tiles: the zones still need it`},
 		{"a crew in use is taken out", func(in *Import) { in.Firm.Crews = in.Firm.Crews[1:] }, ErrConflict, "room flat/bath-1 names it"},
-		{"a crew that does not exist", func(in *Import) { in.Jobs[0].Sites[0].Rooms[0].Crew = "west" }, ErrConflict, "(west) is not present"},
-		{"a tile that does not exist", func(in *Import) { in.Jobs[0].Sites[0].Rooms[0].Surfaces[0].Zones[0].Tile = "gold" }, ErrConflict, "(gold) is not present"},
+		{"a crew that does not exist", func(in *Import) { in.Jobs[0].Sites[0].Rooms[0].Crew = "west" }, ErrConflict, `"west" is named as crew and is not among the crews`},
+		{"a tile that does not exist", func(in *Import) { in.Jobs[0].Sites[0].Rooms[0].Surfaces[0].Zones[0].Tile = "gold" }, ErrConflict, `zones: "gold" is named as tile and is not among the tiles`},
 		{"a room twice", func(in *Import) { in.Jobs[0].Sites[1].Rooms[0].Key = "bath-1" }, ErrConflict, "room bath-1 is there twice"},
 		{"a negative price", func(in *Import) { in.Firm.Catalogue.Tiles[0].PricePerBox = -1 }, ErrInvalid, "price_per_box"},
 		{"a joint below nothing", func(in *Import) { in.Jobs[0].Sites[0].Rooms[0].Surfaces[0].Zones[0].Joint = -1 }, ErrInvalid, "joint"},

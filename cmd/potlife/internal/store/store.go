@@ -40,6 +40,15 @@ func Open(ctx context.Context, url string) (*Store, error) {
 		return nil, err
 	}
 	cfg.AfterConnect = knowDomains
+	for name, setting := range map[string]string{
+		"application_name": "potlife",
+		// A process that hangs in a transaction must not hold its locks for ever.
+		"idle_in_transaction_session_timeout": "60s",
+	} {
+		if _, set := cfg.ConnConfig.RuntimeParams[name]; !set {
+			cfg.ConnConfig.RuntimeParams[name] = setting
+		}
+	}
 	if cfg.MaxConns < 16 {
 		cfg.MaxConns = 16 // the default counts processors; ours wait for the disk
 	}
