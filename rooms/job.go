@@ -116,8 +116,23 @@ type Surface struct {
 	LevellerDepth Length
 	// Difficulty multiplies the setting time; 0 counts as 1.
 	Difficulty float64
+	// SoftJoints go straight through the tile where they are: over structural,
+	// construction and saw-cut joints below.
+	SoftJoints []SoftJoint
+	// MovementLimit is the longest run without a soft joint; 0 takes the trade's
+	// default by Wet and Sunny.
+	MovementLimit Length
+	// Sunny surfaces lie in direct sun or over heating.
+	Sunny bool
 	// Waivers set findings aside, with the reason that stays on record.
 	Waivers []Waiver
+}
+
+// SoftJoint is a straight movement joint from A to B.
+type SoftJoint struct {
+	A, B  Point
+	Width Length
+	Name  string
 }
 
 // Waiver sets the findings of one rule on a surface aside.
@@ -214,6 +229,10 @@ const (
 	FullLow   = "full low"   // a full course from the lower edge
 	FullHigh  = "full high"  // a full course below the upper edge
 	At        = "at"         // origin given
+	// Carry goes on from the wall beyond an inside corner, so that the offcut of
+	// its last piece is the first of this one. Across only; the edge must be
+	// Shared with the other wall's.
+	Carry = "carry round"
 )
 
 // Datum says where a pattern starts: a policy along x and one along y. At uses

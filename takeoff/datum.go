@@ -12,11 +12,14 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 		return lock.Origin, "kept as issued", nil
 	}
 	d := z.ground.zone.Datum
+	if z.carried != nil {
+		return z.carried.origin, z.carried.why, nil
+	}
 	for _, policy := range []string{d.Across, d.Up} {
 		switch policy {
 		case "", rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.FullLow, rooms.FullHigh, rooms.At:
 		default:
-			return rooms.Point{}, "", fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at", policy)
+			return rooms.Point{}, "", fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at, carry round", policy)
 		}
 	}
 	across, upward, independent := z.axes(s)

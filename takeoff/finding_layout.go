@@ -51,6 +51,7 @@ func (w *surfaceWork) findings(l *Layout) {
 			continue
 		}
 		f.where = where + "/" + l.Zones[i].Zone.Key
+		f.moves(w.surface, &l.Zones[i])
 		f.joint(z)
 		f.offset(z)
 		f.slivers(z, &l.Zones[i])
@@ -98,6 +99,19 @@ func (f *finder) edges(s *rooms.Surface) {
 			f.add("perimeter gap", Info, e.Gap.Millimetres(), softWish.Millimetres(), srcSoft,
 				"edge %d (%s): the gap of %s would better be %s mm", i, e.Meets, e.Gap, rooms.FormatMM(softWish, 1, rooms.Up))
 		}
+	}
+}
+
+// moves lists the soft joints that long runs were given.
+func (f *finder) moves(s *rooms.Surface, out *ZoneLayout) {
+	for _, j := range out.Movement {
+		how := "in a joint of the pattern"
+		if j.Through {
+			how = "straight through the tiles"
+		}
+		f.add("movement joint", Info, j.Width.Millimetres(), movementLimit(s).Millimetres(), srcSoft,
+			"%s: one runs from (%s, %s) to (%s, %s), %s; keep it free of mortar and grout", j.Why,
+			rooms.FormatMM(j.A.X, 0, rooms.Nearest), rooms.FormatMM(j.A.Y, 0, rooms.Nearest), rooms.FormatMM(j.B.X, 0, rooms.Nearest), rooms.FormatMM(j.B.Y, 0, rooms.Nearest), how)
 	}
 }
 

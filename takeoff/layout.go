@@ -26,15 +26,7 @@ func LayOut(in RoomToLay) ([]Layout, error) {
 		works = append(works, w)
 	}
 	shareLevels(works)
-	var out []Layout
-	for _, w := range works {
-		l, err := w.lay()
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, l)
-	}
-	return out, nil
+	return layInOrder(works)
 }
 
 // LaySurface lays out one surface by itself, without regard to the levels of
@@ -86,6 +78,9 @@ func (w *surfaceWork) lay() (Layout, error) {
 		if z != nil && len(g.cover) > 0 {
 			var err error
 			if out.Origin, out.Why, err = z.origin(w.surface); err == nil {
+				out.Movement, err = z.movement(w.surface, out.Origin)
+			}
+			if err == nil {
 				err = z.spell(&out)
 			}
 			if err != nil {
@@ -129,6 +124,8 @@ type zoneLayer struct {
 	fill   *filler
 	made   []int // border by edge of the cover
 	level  *level
+	// carried is where a wall goes on from another.
+	carried *carried
 }
 
 // prepareZone makes the zone's lattice and cover; nil for a zone without a tile.

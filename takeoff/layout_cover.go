@@ -59,6 +59,9 @@ func groundOf(s *rooms.Surface) (*ground, error) {
 	if g.cover, err = rooms.Subtract(cover, blocked); err != nil {
 		return nil, fmt.Errorf("openings of %s: %w", s.Key, err)
 	}
+	if err := g.softJoints(); err != nil {
+		return nil, fmt.Errorf("soft joints of %s: %w", s.Key, err)
+	}
 	return g, g.divide()
 }
 

@@ -283,6 +283,15 @@ func seenBorder(s *rooms.Surface, b border) bool {
 // axes are the two directions of a straight or offset pattern; ok is false for
 // patterns whose directions depend on each other.
 func (z *zoneLayer) axes(s *rooms.Surface) (across, upward axis, ok bool) {
+	across, upward, ok = z.axesOnly()
+	if ok {
+		across.edges, upward.edges = z.edgesAlong(false, s), z.edgesAlong(true, s)
+	}
+	return across, upward, ok
+}
+
+// axesOnly is axes without the cover's edges.
+func (z *zoneLayer) axesOnly() (across, upward axis, ok bool) {
 	l := z.lay
 	if !l.turn.square() || len(l.tiles) != l.courses || !l.tiles[0].isBox() {
 		return across, upward, false
@@ -313,7 +322,6 @@ func (z *zoneLayer) axes(s *rooms.Surface) (across, upward axis, ok bool) {
 	}
 	floor := absoluteFloor(z.tiles[0])
 	across.floor, upward.floor = floor, floor
-	across.edges, upward.edges = z.edgesAlong(false, s), z.edgesAlong(true, s)
 	return across, upward, true
 }
 

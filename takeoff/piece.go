@@ -34,6 +34,17 @@ type ZoneLayout struct {
 	// LevelLine is the height of the course joint the field starts from, and
 	// Plumb the x of the vertical joint it grows from.
 	LevelLine, Plumb rooms.Length
+	// Movement lists the soft joints inside the zone, to be filled with sealant.
+	Movement []MovementJoint
+}
+
+// MovementJoint is a soft joint from A to B. One that goes Through cuts the
+// tiles it crosses; the others lie in a joint of the pattern.
+type MovementJoint struct {
+	A, B    rooms.Point
+	Width   rooms.Length
+	Through bool
+	Why     string
 }
 
 // Piece is one tile, whole or cut, where it lies.
