@@ -277,7 +277,7 @@ func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow
 		row.cutTiles++
 	}
 	if bound < 0 || len(share) < len(row.open) { // not all of it was the solver's
-		bound = min(row.cutTiles, t.looseBound(ctx, tile, row.open))
+		bound = t.looseBound(ctx, tile, row.open)
 		if len(p.left) > 0 {
 			bound = 0
 		}
@@ -400,93 +400,6 @@ func (t *taker) nestProblem(tile *Tile, share []cutPiece) nest.OffcutProblem {
 		}
 	}
 	return p
-}
-
-// looseBound is a number of tiles below which no plan comes, whatever the shapes
-// and whatever way they are cut: by area; by corners, as a piece's corner that is
-// the tile's own can only come from a corner of a tile; and by the solver's bound
-// for the rectangles among them, without any kerf where they do not all lose it.
-// A piece that is no rectangle and holds all corners but one takes a tile into
-// which no rectangle of two corners fits, so those add up.
-func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) int {
-	area, corners, n := 0.0, 0, len(tile.Shape)
-	var exact, wide []cutPiece
-	big, dry := 0, false
-	for _, c := range pieces {
-		own := ownCorners(tile.Shape, c.shape.Outer)
-		area += c.shape.AreaMM2()
-		corners += own
-		switch {
-		case c.exact:
-			exact = append(exact, c)
-			dry = dry || !c.wet
-			if own >= 2 {
-				wide = append(wide, c)
-			}
-		case own >= n-1:
-			big++
-		}
-	}
-	byArea := int(area / tile.Shape.AreaMM2())
-	if area > float64(byArea)*tile.Shape.AreaMM2()+1 {
-		byArea++
-	}
-	bound := max(byArea, (corners+n-1)/n)
-	if !isBox(rooms.Polygon{Outer: tile.Shape}) {
-		return max(bound, big)
-	}
-	return max(bound, t.rectBound(ctx, tile, exact, dry), big+t.rectBound(ctx, tile, wide, dry))
-}
-
-// rectBound is the solver's bound for rectangles.
-func (t *taker) rectBound(ctx context.Context, tile *Tile, pieces []cutPiece, dry bool) int {
-	if len(pieces) == 0 {
-		return 0
-	}
-	p := t.nestProblem(tile, pieces)
-	if dry {
-		p.Kerf = 0
-	}
-	r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.steps})
-	if err != nil {
-		return 0
-	}
-	return r.Bound
-}
-
-// ownCorners counts the corners of the tile that a piece has whole: the corner
-// is a point of the piece and both of its sides are on the tile's border for a
-// way.
-func ownCorners(tile, piece rooms.Ring) int {
-	n := 0
-	for i, c := range tile {
-		before, after := tile[(i+len(tile)-1)%len(tile)], tile[(i+1)%len(tile)]
-		for j, q := range piece {
-			if !near(q, c) {
-				continue
-			}
-			in, out := piece[(j+len(piece)-1)%len(piece)], piece[(j+1)%len(piece)]
-			if onSegment(in, c, before) && onSegment(out, c, after) {
-				n++
-			}
-			break
-		}
-	}
-	return n
-}
-
-func near(a, b rooms.Point) bool {
-	return max(a.X-b.X, b.X-a.X) <= nearTile && max(a.Y-b.Y, b.Y-a.Y) <= nearTile
-}
-
-// onSegment reports whether q lies within nearTile of the segment from a to b.
-func onSegment(q, a, b rooms.Point) bool {
-	if q.X < min(a.X, b.X)-nearTile || q.X > max(a.X, b.X)+nearTile || q.Y < min(a.Y, b.Y)-nearTile || q.Y > max(a.Y, b.Y)+nearTile {
-		return false
-	}
-	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
-	off := float64(float64(q.X-a.X)*dy) - float64(float64(q.Y-a.Y)*dx)
-	return off*off <= float64(nearTile)*float64(nearTile)*(float64(dx*dx)+float64(dy*dy))
 }
 
 // placeShape turns a piece's shape and moves it to its place, against the sides

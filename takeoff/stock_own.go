@@ -173,32 +173,36 @@ func (t *taker) packOwn(tile *Tile, share []cutPiece) ([]ownTile, []selfTurn) {
 // holds reports whether a piece in a pose is clear of all that the tile holds.
 func (t *taker) holds(o *ownTile, share []cutPiece, i int, p ownPose) bool {
 	for n, j := range o.pieces {
-		if !clear(p.hull, o.poses[n].hull, max(t.room(share[i]), t.room(share[j]))) {
+		if !clear(p.hull, o.poses[n].hull, t.roomBetween(share[i], share[j])) {
 			return false
 		}
 	}
 	return true
 }
 
-// room is what must be left beside a piece: the kerf, and for a piece still to
-// be measured as much more as its size may grow.
-func (t *taker) room(c cutPiece) rooms.Length {
-	gap := rooms.Length(0)
-	if c.wet {
-		gap = t.kerf()
+// roomBetween is what must be left between two pieces: the kerf if either is
+// sawn, and as much as those still to be measured may grow.
+func (t *taker) roomBetween(a, b cutPiece) rooms.Length {
+	gap := growth(a) + growth(b)
+	if a.wet || b.wet {
+		gap += t.kerf()
 	}
-	if !c.OnSite {
-		return gap
-	}
+	return gap
+}
+
+// growth is how much a piece to be measured on site may come out larger.
+func growth(c cutPiece) rooms.Length {
 	grow := rooms.Length(0)
 	for _, cut := range c.Cuts {
-		if cut.Sized {
+		switch {
+		case !c.OnSite:
+		case cut.Sized:
 			grow = max(grow, cut.Most-cut.Size)
-		} else {
+		default:
 			grow = max(grow, onSiteRoom)
 		}
 	}
-	return gap + grow
+	return grow
 }
 
 // ownStock writes packed tiles as stock tiles, each named after its first piece
