@@ -10,6 +10,7 @@ type cumulative struct {
 	tasks    []cpTask
 	byStart  []int32 // tasks by latest start, kept almost sorted between calls
 	byEnd    []int32 // tasks by earliest end
+	lst, ect []int32 // latest start and earliest end per task
 	seg      []segment
 	peak     int32
 	chosen   []pick
@@ -50,6 +51,7 @@ func newCumulative(c *cp, r int) *cumulative {
 		cu.byStart = append(cu.byStart, int32(k))
 		cu.byEnd = append(cu.byEnd, int32(k))
 	}
+	cu.lst, cu.ect = make([]int32, len(cu.tasks)), make([]int32, len(cu.tasks))
 	return cu
 }
 
@@ -86,26 +88,29 @@ func (cu *cumulative) propagate(c *cp) bool {
 // profile sums the certain parts [latest start, earliest end); false with a conflict where they exceed the capacity.
 func (cu *cumulative) profile(c *cp) bool {
 	tasks := cu.tasks
-	sortAlmost(cu.byStart, func(k int32) int32 { return -c.bound[2*tasks[k].x+1] })
-	sortAlmost(cu.byEnd, func(k int32) int32 { return c.bound[2*tasks[k].x] + tasks[k].d })
+	for k := range tasks {
+		cu.lst[k] = -c.bound[2*tasks[k].x+1]
+		cu.ect[k] = c.bound[2*tasks[k].x] + tasks[k].d
+	}
+	sortAlmost(cu.byStart, cu.lst)
+	sortAlmost(cu.byEnd, cu.ect)
 	cu.seg, cu.peak = cu.seg[:0], 0
 	load, e := int32(0), 0
 	for s := 0; s < len(cu.byStart); {
-		t := tasks[cu.byStart[s]]
-		at := -c.bound[2*t.x+1]
-		if at >= c.bound[2*t.x]+t.d {
+		k := cu.byStart[s]
+		at := cu.lst[k]
+		if at >= cu.ect[k] {
 			s++ // no certain part
 			continue
 		}
-		at, load, e = cu.close(c, at, load, e)
+		load, e = cu.close(at, load, e)
 		for ; s < len(cu.byStart); s++ {
-			t := tasks[cu.byStart[s]]
-			from := -c.bound[2*t.x+1]
-			if from > at {
+			k := cu.byStart[s]
+			if cu.lst[k] > at {
 				break
 			}
-			if from < c.bound[2*t.x]+t.d {
-				load += t.q
+			if cu.lst[k] < cu.ect[k] {
+				load += tasks[k].q
 			}
 		}
 		cu.put(at, load)
@@ -114,24 +119,24 @@ func (cu *cumulative) profile(c *cp) bool {
 			return false
 		}
 	}
-	cu.close(c, 1<<30, load, e)
+	cu.close(1<<30, load, e)
 	return true
 }
 
 // close ends certain parts up to time at.
-func (cu *cumulative) close(c *cp, at, load int32, e int) (int32, int32, int) {
+func (cu *cumulative) close(at, load int32, e int) (int32, int) {
 	for ; e < len(cu.byEnd); e++ {
-		t := cu.tasks[cu.byEnd[e]]
-		end := c.bound[2*t.x] + t.d
+		k := cu.byEnd[e]
+		end := cu.ect[k]
 		if end > at {
 			break
 		}
-		if -c.bound[2*t.x+1] < end {
-			load -= t.q
+		if cu.lst[k] < end {
+			load -= cu.tasks[k].q
 			cu.put(end, load)
 		}
 	}
-	return at, load, e
+	return load, e
 }
 
 func (cu *cumulative) put(at, load int32) {
@@ -143,13 +148,13 @@ func (cu *cumulative) put(at, load int32) {
 	cu.seg = append(cu.seg, segment{at, load})
 }
 
-// sortAlmost is insertion sort, linear on what was sorted before.
-func sortAlmost(s []int32, key func(int32) int32) {
+// sortAlmost sorts s by key: insertion sort, linear on what was sorted before.
+func sortAlmost(s, key []int32) {
 	for i := 1; i < len(s); i++ {
 		x := s[i]
-		kx := key(x)
+		kx := key[x]
 		j := i
-		for ; j > 0 && key(s[j-1]) > kx; j-- {
+		for ; j > 0 && key[s[j-1]] > kx; j-- {
 			s[j] = s[j-1]
 		}
 		s[j] = x

@@ -103,21 +103,28 @@ func (x *exactRun) tighten() bool {
 	return c.set(2*c.span+1, -int32(s.score.Makespan-1), reason{kind: byDecision})
 }
 
-// take offers the schedule in the bounds.
+// take offers the schedule in the bounds and lets it guide the search.
 func (x *exactRun) take() {
 	c := x.c
 	start := make([]int, c.n)
-	c.search.guide = append(c.search.guide[:0], make([]int32, c.n)...)
 	for i := range start {
 		start[i] = int(c.lb(int32(i)))
-		c.search.guide[i] = c.lb(int32(i))
 	}
+	x.guideBy(start)
 	x.s.offer(start)
 }
 
-// stop charges the placements made since and tells whether the search is over.
+func (x *exactRun) guideBy(start []int) {
+	x.c.search.guide = x.c.search.guide[:0]
+	for _, t := range start {
+		x.c.search.guide = append(x.c.search.guide, int32(t))
+	}
+}
+
+// stop charges the placements made since, each decision as one more, and tells whether the search is over.
 func (x *exactRun) stop() bool {
-	x.s.spent += x.c.placed - x.counted
-	x.counted = x.c.placed
+	spent := x.c.placed + x.c.search.decisions
+	x.s.spent += spent - x.counted
+	x.counted = spent
 	return x.c.steps > x.steps || x.s.over()
 }

@@ -5,18 +5,19 @@ package rcpsp
 // generation is a forward or a backward pass at the same time (bi-population idea: Debels & Vanhoucke 2005; passes:
 // Li & Willis 1992; crossover about busy stretches: Valls, Ballestín & Quintanilla 2008).
 type population struct {
-	s     *search
-	m     *model
-	net   [2]*lanes // forward, mirrored
-	now   []member  // the generation, made by net[side]
-	next  []member
-	side  int
-	child [2]member
-	key   []int32
-	count []int32
-	order []int32
-	best  int32
-	stale int // generations without a better best
+	s      *search
+	m      *model
+	net    [2]*lanes // forward, mirrored
+	now    []member  // the generation, made by net[side]
+	next   []member
+	side   int
+	child  [2]member
+	key    []int32
+	count  []int32
+	order  []int32
+	best   int32
+	weight []int64 // share of the capacities an activity takes
+	stale  int     // generations without a better best
 }
 
 // member is a schedule in its own direction of time.
@@ -28,6 +29,12 @@ type member struct {
 func newPopulation(s *search, size int) *population {
 	p := &population{s: s, m: s.m, key: make([]int32, s.m.n), order: make([]int32, s.m.n), best: never}
 	p.net[0], p.net[1] = newLanes(s.m, false), newLanes(s.m, true)
+	p.weight = make([]int64, s.m.n)
+	for i := range p.weight {
+		for _, u := range s.m.uses[i] {
+			p.weight[i] += int64(1000 * u.q / s.m.p.Resources[u.res].Capacity)
+		}
+	}
 	make1 := func() member { return member{start: make([]int32, s.m.n)} }
 	for range size {
 		p.now = append(p.now, make1())
@@ -121,6 +128,10 @@ func (p *population) generation() {
 	for k := range p.now {
 		mate := p.tournament(k)
 		for c := range p.child {
+			if V3 == 1 && c == 1 {
+				p.child[1].span = never
+				break
+			}
 			if c == 0 {
 				p.cross(&p.now[k], &p.now[mate])
 			} else {
@@ -161,8 +172,24 @@ func (p *population) cross(a, b *member) {
 	span := max(a.span, b.span) + 1
 	length := max(1, span/4+rng.Int32N(span/2+1))
 	from := rng.Int32N(max(1, span-length) + 1)
-	to := from + length
 	dur := p.net[0].dur
+	if V1 > 0 {
+		bestE := int64(-1)
+		for range V1 {
+			f := rng.Int32N(max(1, span-length) + 1)
+			e := int64(0)
+			for i := range dur {
+				o := min(f+length, a.start[i]+dur[i]) - max(f, a.start[i])
+				if o > 0 {
+					e += int64(o) * p.weight[i]
+				}
+			}
+			if e > bestE {
+				bestE, from = e, f
+			}
+		}
+	}
+	to := from + length
 	for i := range p.key {
 		ea := a.start[i] + dur[i]
 		if ea >= from && ea < to {
@@ -182,9 +209,11 @@ func (p *population) cross(a, b *member) {
 // mutate moves few activities by a little.
 func (p *population) mutate(span int32) {
 	rng := p.s.rng
-	for range 1 + len(p.key)/40 {
+	for range V2 {
 		if rng.IntN(2) == 0 {
-			p.key[rng.IntN(len(p.key))] += rng.Int32N(span/8+2) - span/16
+			p.key[rng.IntN(len(p.key))] += rng.Int32N(span/V4+2) - span/(2*V4)
 		}
 	}
 }
+
+var V1, V2, V3, V4 int32 = 3, 4, 0, 8

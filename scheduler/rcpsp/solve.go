@@ -129,20 +129,6 @@ func (s *search) run() {
 	s.exact()
 }
 
-// runPlain serves problems of lags in one direction and capacities only.
-func (s *search) runPlain() {
-	p := newPopulation(s, 30)
-	p.seed()
-	limit := s.budget
-	for !s.over() && !s.atBound() && s.spent < limit {
-		p.generation()
-	}
-	if s.over() || s.atBound() {
-		return
-	}
-	s.exact()
-}
-
 func (s *search) result() Result {
 	r := Result{Bound: s.bound.Makespan, LatenessBound: s.bound.Lateness, Stopped: s.stopped}
 	if s.m.n > 0 {

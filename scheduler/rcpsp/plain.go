@@ -1,0 +1,119 @@
+package rcpsp
+
+// runPlain serves problems of lags in one direction and capacities only: a population first, then the constraint
+// engine, by turns on stretches of the population's schedules and on the whole problem.
+func (s *search) runPlain() {
+	p := newPopulation(s, 30)
+	p.seed()
+	limit := min(s.budget/2, 5000*int64(s.m.n))
+	for !s.over() && !s.atBound() && s.spent < limit {
+		p.generation()
+	}
+	if s.over() || s.atBound() {
+		return
+	}
+	c, ok := newCP(s.m, s.score)
+	if !ok {
+		s.close()
+		return
+	}
+	x := &exactRun{s: s, c: c, steps: never}
+	x.guideBy(s.best)
+	h := &hybrid{s: s, p: p, x: x, n: &compress{x: x, share: 0.4}, whole: 500}
+	h.run()
+}
+
+// hybrid alternates between the population and the engine.
+type hybrid struct {
+	s     *search
+	p     *population
+	x     *exactRun
+	n     *compress
+	whole int64 // conflicts of the next turn on the whole problem
+}
+
+func (h *hybrid) run() {
+	for !h.s.over() && !h.s.atBound() {
+		if !h.turn(nil, h.whole) {
+			return
+		}
+		h.whole += h.whole / 10
+		for range 20 {
+			if !h.stretch() {
+				return
+			}
+		}
+		//for range 5 {
+		//	h.p.generation()
+		//}
+	}
+}
+
+// turn runs the engine for something better than the best; false ends the search.
+func (h *hybrid) turn(assume []atom, conflicts int64) bool {
+	if !h.x.tighten() {
+		h.s.close()
+		return false
+	}
+	return h.after(h.x.c.run(assume, conflicts, h.x.stop))
+}
+
+func (h *hybrid) after(got outcome) bool {
+	switch got {
+	case solution:
+		h.x.take()
+	case closed:
+		h.s.close()
+		return false
+	}
+	return !h.s.over() && !h.s.atBound()
+}
+
+// stretch frees a random stretch of the best schedule.
+func (h *hybrid) stretch() bool {
+	h.load()
+	if !h.x.tighten() {
+		h.s.close()
+		return false
+	}
+	n, rng := h.n, h.s.rng
+	length := int32(float64(n.span) * n.share)
+	from := rng.Int32N(max(1, n.span-length+n.span/4)) - n.span/8
+	got := n.window(from, from+length, n.span-int32(h.s.score.Makespan)+1, 300)
+	switch got {
+	case refuted:
+		n.share = min(0.9, n.share*1.02)
+	case gaveUp:
+		n.share = max(0.1, n.share*0.98)
+	}
+	return h.after(got)
+}
+
+// load pushes the best schedule to the right and to the left until both have the same span.
+func (h *hybrid) load() {
+	p, n := h.p, h.n
+	c := &p.child[0]
+	start := h.s.best
+	for {
+		p.side = 1
+		for i := range p.key {
+			p.key[i] = -int32(start[i] + h.s.m.dur[i])
+		}
+		p.make(c)
+		right := p.forward(c)
+		n.span = c.span
+		p.side = 0
+		for i := range p.key {
+			p.key[i] = int32(right[i])
+		}
+		p.make(c)
+		n.left, n.right = append(n.left[:0], c.start...), n.right[:0]
+		for _, t := range right {
+			n.right = append(n.right, int32(t))
+		}
+		if c.span >= n.span {
+			return
+		}
+		start = p.forward(c)
+	}
+}
