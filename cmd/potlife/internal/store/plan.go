@@ -3,7 +3,9 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -54,11 +56,7 @@ type SavedPlan struct {
 // at two sites at once (ErrConflict), and one for rooms that have been taken out
 // of their job meanwhile.
 func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, error) {
-	parts, err := partsOf(n)
-	if err != nil {
-		return 0, err
-	}
-	rows, err := newPlanRows(n.Plan)
+	parts, rows, err := prepare(n)
 	if err != nil {
 		return 0, err
 	}
@@ -180,13 +178,32 @@ type firmState struct {
 	Zone string
 }
 
-func partsOf(n NewPlan) ([]part, error) {
+// prepare makes all that SavePlan writes, on as many processors as there are.
+func prepare(n NewPlan) ([]part, *planRows, error) {
 	if n.Plan == nil {
-		return nil, invalid("no plan to save")
+		return nil, nil, invalid("no plan to save")
 	}
 	if n.Plan.Firm.Zone == nil {
-		return nil, invalid("the plan's firm has no time zone")
+		return nil, nil, invalid("the plan's firm has no time zone")
 	}
+	var parts []part
+	var document part
+	var rows *planRows
+	var partsErr, rowsErr error
+	var wg sync.WaitGroup
+	wg.Go(func() { parts, partsErr = partsOf(n) })
+	wg.Go(func() {
+		document = newPart("document", n.Document)
+		rows, rowsErr = newPlanRows(n.Plan)
+	})
+	wg.Wait()
+	if n.Document != nil {
+		parts = append(parts, document)
+	}
+	return parts, rows, errors.Join(partsErr, rowsErr)
+}
+
+func partsOf(n NewPlan) ([]part, error) {
 	firm, err := json.Marshal(firmState{n.Plan.Firm, n.Plan.Firm.Zone.String()})
 	if err != nil {
 		return nil, fmt.Errorf("store a plan's firm: %w", err)
@@ -195,11 +212,7 @@ func partsOf(n NewPlan) ([]part, error) {
 	if err != nil {
 		return nil, fmt.Errorf("store a plan: %w", err)
 	}
-	parts := []part{newPart("firm", firm), newPart("state", state)}
-	if n.Document != nil {
-		parts = append(parts, newPart("document", n.Document))
-	}
-	return parts, nil
+	return []part{newPart("firm", firm), newPart("state", state)}, nil
 }
 
 func loadState(ctx context.Context, tx pgx.Tx, id int64) (*scheduler.Plan, error) {
