@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -233,6 +234,63 @@ func TestLRoom(t *testing.T) {
 				if shared[other] != name {
 					t.Errorf("%s: %s is shared with %q, and that with %q", c.corner, name, other, shared[other])
 				}
+			}
+		}
+	}
+}
+
+// The alcove and the corner shower: which surfaces they become, and that every
+// corner is named on both sides.
+func TestAlcoveAndShower(t *testing.T) {
+	good, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, _, _ := strings.Cut(string(good), "          surfaces:")
+	head = strings.Replace(head, "  lots:", "    - {key: film, name: Film, supplier: yard, kind: membrane, holds: 5 kg, price: 50}\n  lots:", 1)
+	for _, c := range []struct{ form, surfaces, free string }{
+		{"tub_alcove: {length: 1700, depth: 750, height: 1500, left: {openings: [{key: valve, kind: valve, x: 375, y: 300, diameter: 70}]}}",
+			"tub-back 1700 × 1500, tub-left 750 × 1500, tub-right 750 × 1500", "tub-back#2 tub-left#2 tub-left#3 tub-right#1 tub-right#2"},
+		{"tub_alcove: {key: bath, length: 1700, depth: 750, height: 1500, right: none}",
+			"bath-back 1700 × 1500, bath-left 750 × 1500", "bath-back#2 bath-left#2 bath-left#3"},
+		{"corner_shower: {width: 1200, depth: 900, height: 2100, side: left, drain: 115}",
+			"shower-floor 1200 × 900, shower-back 1200 × 2100, shower-side 900 × 2100", "shower-back#1 shower-floor#0 shower-floor#1 shower-side#3"},
+		{"corner_shower: {width: 1200, depth: 900, height: 2100, side: right, floor: none, niche: {wall: back, x: 400, y: 1100, width: 300, height: 400, depth: 90}}",
+			"shower-back 1200 × 2100, shower-side 900 × 2100, shower-niche-back 300 × 400, shower-niche-sill 300 × 90, shower-niche-head 300 × 90, shower-niche-left 90 × 400, shower-niche-right 90 × 400",
+			"shower-back#3 shower-side#1"},
+	} {
+		f, problems := Parse("quick.yaml", []byte(head+"          "+c.form+"\n"))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		var surfaces, free []string
+		shared := map[string]string{}
+		for _, s := range f.Jobs[0].Sites[0].Rooms[0].Surfaces {
+			b := s.Outline.Box()
+			surfaces = append(surfaces, fmt.Sprintf("%s %g × %g", s.Key, b.Width().Millimetres(), b.Height().Millimetres()))
+			if !s.Wet {
+				t.Errorf("%s is not wet", s.Key)
+			}
+			for i, e := range s.Edges {
+				name := fmt.Sprintf("%s#%d", s.Key, i)
+				if e.Meets == rooms.FreeEdge {
+					free = append(free, name)
+				}
+				if e.Shared != "" {
+					shared[name] = strings.TrimPrefix(e.Shared, "bath/")
+				}
+			}
+		}
+		slices.Sort(free)
+		if got := strings.Join(surfaces, ", "); got != c.surfaces {
+			t.Errorf("%s becomes %s, want %s", c.form, got, c.surfaces)
+		}
+		if got := strings.Join(free, " "); got != c.free {
+			t.Errorf("%s: free edges %s, want %s", c.form, got, c.free)
+		}
+		for name, other := range shared {
+			if shared[other] != name {
+				t.Errorf("%s is shared with %q, and that with %q", name, other, shared[other])
 			}
 		}
 	}

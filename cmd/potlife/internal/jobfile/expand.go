@@ -35,10 +35,7 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 	out.Celsius, out.People = valueOr(m.celsius, 20), valueOr(m.people, 2)
 	m.checkDates(r, j)
 	inherited := m.usual.over(j.usual)
-	written := m.surfaces
-	if m.rectangle != nil {
-		written = append(m.rectangle.expand(r, m.Key), written...)
-	}
+	written := append(m.quickForms(r), m.surfaces...)
 	lines := map[string]int{}
 	for _, s := range written {
 		if line, twice := lines[s.key]; twice && s.key != "" {
@@ -48,6 +45,21 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 		if got, ok := s.expand(r, inherited); ok {
 			out.Surfaces = append(out.Surfaces, got)
 		}
+	}
+	return out
+}
+
+// quickForms are the surfaces that quick forms stand for.
+func (m *room) quickForms(r *reader) []surface {
+	var out []surface
+	if m.rectangle != nil {
+		out = append(out, m.rectangle.expand(r, m.Key)...)
+	}
+	if m.alcove != nil {
+		out = append(out, m.alcove.expand(m.Key)...)
+	}
+	if m.shower != nil {
+		out = append(out, m.shower.expand(m.Key)...)
 	}
 	return out
 }

@@ -24,6 +24,8 @@ type room struct {
 	people    *int
 	usual     usual
 	rectangle *rectRoom
+	alcove    *alcove
+	shower    *shower
 	surfaces  []surface
 }
 
@@ -118,7 +120,9 @@ var roomObject = object[room]{
 		always("order", list(orders), word(orders...), func(m *room) *string { return &m.Order }),
 		keep("recipe", "a recipe of the firm instead of the built-in one", keyForm, func(m *room) *string { return &m.Recipe }),
 		keep("holds", "stops that others end", listOf(of(&holdObject)), func(m *room) *[]rooms.Hold { return &m.Holds }),
-		keep("rectangle", "a rectangular room, which becomes a floor and four walls", maybe(of(&rectObject)), func(m *room) **rectRoom { return &m.rectangle }),
+		keep("rectangle", "a rectangular or L-shaped room, which becomes a floor and walls", maybe(of(&rectObject)), func(m *room) **rectRoom { return &m.rectangle }),
+		keep("tub_alcove", "a tub between three walls, which become tub surrounds", maybe(of(&alcoveObject)), func(m *room) **alcove { return &m.alcove }),
+		keep("corner_shower", "a shower in a corner, which becomes a floor, two walls and a niche", maybe(of(&showerObject)), func(m *room) **shower { return &m.shower }),
 		keep("surfaces", "the surfaces", listOf(of(&surfaceObject)), func(m *room) *[]surface { return &m.surfaces }),
 	}, usualFields(func(m *room) *usual { return &m.usual })...),
 	check: checkRoom,
@@ -129,8 +133,8 @@ func checkRoom(r *reader, v *value, m *room) {
 	r.crew(v.get("crew"), m.Crew)
 	r.recipe(v.get("recipe"), m.Recipe)
 	checkHolds(r, v, m)
-	if v.get("rectangle") == nil && v.get("surfaces") == nil {
-		r.failf(v.place, "surfaces, or a rectangle", "room %s has no surfaces", m.Key)
+	if m.rectangle == nil && m.alcove == nil && m.shower == nil && v.get("surfaces") == nil {
+		r.failf(v.place, "surfaces, a rectangle, a tub_alcove or a corner_shower", "room %s has no surfaces", m.Key)
 	}
 	checkFilled(r, v, "surfaces", "room "+m.Key)
 	r.unique("holds", v.get("holds"))

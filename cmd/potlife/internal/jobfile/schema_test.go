@@ -189,7 +189,7 @@ func TestSchemaHasEveryKey(t *testing.T) {
 	tables := map[string][]string{}
 	for _, o := range []interface{ table() (string, []string) }{&fileObject, &firmObject, &limitsObject, &ratesObject, &crewObject, &travelObject, &recipeObject,
 		&stepObject, &supplierObject, &tileObject, &productObject, &sheetObject, &lotObject, &stockObject, &jobObject, &siteObject, &roomObject, &holdObject,
-		&rectObject, &cornerObject, &doorObject, &windowObject, &faceObject, &surfaceObject, &edgeObject, &openingObject, &zoneObject, &readingObject, &setObject, &datumObject} {
+		&rectObject, &cornerObject, &alcoveObject, &showerObject, &nicheObject, &doorObject, &windowObject, &faceObject, &surfaceObject, &edgeObject, &openingObject, &zoneObject, &readingObject, &setObject, &datumObject} {
 		name, keys := o.table()
 		tables[name] = keys
 	}
