@@ -53,8 +53,8 @@ type share struct {
 	pieces []int
 }
 
-// assign gives each place of a group an actual piece. Tiles that need kinds of early rank choose first, and each kind
-// is handed out in rank order, so that pieces that share a tile are near in rank.
+// assign gives each place of a group an actual piece, each kind handed out in rank order, then brings pieces that share
+// a tile near in rank. The tiles come in the order in which they are opened.
 func (s *offcutSolver) assign() []share {
 	var list []share
 	for _, l := range s.best {
@@ -74,7 +74,11 @@ func (s *offcutSolver) assign() []share {
 		}
 	}
 	list = slices.DeleteFunc(list, func(h share) bool { return !slices.ContainsFunc(h.pieces, func(i int) bool { return i >= 0 }) })
-	slices.SortStableFunc(list, func(a, b share) int { return cmp.Compare(s.opener(a), s.opener(b)) })
+	s.bringNear(list)
+	slices.SortStableFunc(list, func(a, b share) int {
+		i, j := s.opener(a), s.opener(b)
+		return cmp.Or(cmp.Compare(s.p.Pieces[i].Rank, s.p.Pieces[j].Rank), cmp.Compare(i, j))
+	})
 	return list
 }
 

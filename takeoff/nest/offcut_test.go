@@ -96,3 +96,33 @@ func TestOffcutsRandomChecked(t *testing.T) {
 		}
 	}
 }
+
+// Four left and four right strips, two of each per course: every tile should serve one course.
+func TestOffcutsShareNearRanks(t *testing.T) {
+	p := OffcutProblem{TileW: 300, TileH: 600, Kerf: 2}
+	for rank := range 8 {
+		p.Pieces = append(p.Pieces, Piece{W: 100, H: 600, Factory: AllSides &^ Right, Rank: rank})
+	}
+	for rank := range 8 {
+		p.Pieces = append(p.Pieces, Piece{W: 150 + int64(rank%3), H: 600, Factory: AllSides &^ Left, Rank: 7 - rank})
+	}
+	r, err := SolveOffcuts(context.Background(), p, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := CheckOffcuts(p, r); err != nil {
+		t.Fatal(err)
+	}
+	if r.Tiles != 8 || r.Status != Optimal {
+		t.Fatalf("%s, want 8 tiles, optimal", r.Sentence())
+	}
+	ranks := map[int][]int{}
+	for i, q := range r.Placements {
+		ranks[q.Tile] = append(ranks[q.Tile], p.Pieces[i].Rank)
+	}
+	for tile := range r.Tiles {
+		if got := ranks[tile]; len(got) != 2 || got[0] != tile || got[1] != tile {
+			t.Errorf("tile %d serves ranks %v, want %d twice", tile, got, tile)
+		}
+	}
+}
