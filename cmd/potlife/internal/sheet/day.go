@@ -51,7 +51,7 @@ type Day struct {
 	severalRooms bool
 }
 
-// Place is a site of the day.
+// Place is a visit to a site.
 type Place struct {
 	Site    string   `json:"site"`
 	Address string   `json:"address"`
@@ -373,19 +373,19 @@ func (d *Day) buckets(match func(*plandoc.Mix) bool) []Bucket {
 	return out
 }
 
+// places lists the day's visits: a site once for each time the crew comes to it.
 func (d *Day) places() {
-	seen := map[string]int{}
+	site := ""
 	for _, it := range d.Items {
 		act := d.x.Activities[it.ID]
 		r := d.x.Rooms[act.Room]
 		if r == nil {
 			continue
 		}
-		k, ok := seen[r.Site]
-		if !ok {
-			k, seen[r.Site] = len(d.Places), len(d.Places)
-			p := Place{Site: it.Site}
-			p.from, _ = d.today(act)
+		from, to := d.today(act)
+		if len(d.Places) == 0 || r.Site != site {
+			site = r.Site
+			p := Place{Site: it.Site, from: from, to: to}
 			if s := d.x.Sites[r.Site]; s != nil {
 				p.Address = s.Address
 			}
@@ -394,8 +394,8 @@ func (d *Day) places() {
 			}
 			d.Places = append(d.Places, p)
 		}
-		p := &d.Places[k]
-		if _, to := d.today(act); p.to == "" || d.w.Time(to).After(d.w.Time(p.to)) {
+		p := &d.Places[len(d.Places)-1]
+		if d.w.Time(to).After(d.w.Time(p.to)) {
 			p.to = to
 		}
 		p.Time = d.w.Span(p.from, p.to)
