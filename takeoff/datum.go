@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"slices"
 
 	"potlife/rooms"
 )
@@ -22,31 +23,110 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 			return rooms.Point{}, "", fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at, carry round", policy)
 		}
 	}
+	if !z.lay.turn.square() && d.Across == rooms.OnJoint && d.Up == rooms.OnJoint {
+		d.Up = rooms.OnTile // a tile on its corner: joints cross beside its middle
+	}
 	across, upward, independent := z.axes(s)
 	if !independent && (bestWanted(d.Across) || bestWanted(d.Up)) {
 		return z.searchOrigin(s, d)
 	}
 	b := rooms.BoxOf(z.ground.cover)
 	tile := z.lay.turn.ring(z.lay.tiles[0].ring).Box()
-	x, whyX := z.along(&across, d.Across, rooms.FullLeft, rooms.FullRight, b.Min.X, b.Max.X, tile.Width(), d.X+tile.Min.X)
-	y, whyY := rooms.Length(0), ""
+	xs := z.along(&across, d.Across, rooms.FullLeft, rooms.FullRight, b.Min.X, b.Max.X, tile.Width(), d.X+tile.Min.X)
+	var ys []choice
 	if z.level != nil && bestWanted(d.Up) {
-		y, whyY = z.level.o, z.level.why
+		ys = []choice{{o: z.level.o, why: z.level.why}}
 	} else {
-		y, whyY = z.along(&upward, d.Up, rooms.FullLow, rooms.FullHigh, b.Min.Y, b.Max.Y, tile.Height(), d.Y+tile.Min.Y)
+		ys = z.along(&upward, d.Up, rooms.FullLow, rooms.FullHigh, b.Min.Y, b.Max.Y, tile.Height(), d.Y+tile.Min.Y)
 	}
-	return rooms.Point{X: x - tile.Min.X, Y: y - tile.Min.Y}, "across: " + whyX + "; up: " + whyY, nil
+	for i := range xs {
+		xs[i].o -= tile.Min.X
+	}
+	for i := range ys {
+		ys[i].o -= tile.Min.Y
+	}
+	if err := z.pairUp(xs, ys); err != nil {
+		return rooms.Point{}, "", err
+	}
+	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]), nil
 }
+
+// choice is a place along one axis with how good it is.
+type choice struct {
+	o    rooms.Length
+	why  string
+	rank axisRank
+}
+
+func both(x, y choice) string { return "across: " + x.why + "; up: " + y.why }
 
 func bestWanted(policy string) bool { return policy == "" || policy == rooms.Best }
 
-// along chooses where a tile's low side goes along one axis.
-func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, size, at rooms.Length) (rooms.Length, string) {
-	if bestWanted(policy) {
-		list := a.best()
-		return list[0].o, a.words(list[0].o)
+// along lists where a tile's low side may go along one axis, the best first: up
+// to three, at least distinct apart.
+func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, size, at rooms.Length) []choice {
+	if !bestWanted(policy) {
+		o, why := axisOrigin(policy, fullLow, fullHigh, low, high, size, z.lay.joint, at)
+		return []choice{{o: o, why: why}}
 	}
-	return axisOrigin(policy, fullLow, fullHigh, low, high, size, z.lay.joint, at)
+	var out []choice
+	p := a.size + a.joint
+	for _, r := range a.best() {
+		if !slices.ContainsFunc(out, func(c choice) bool {
+			d := absLen(c.o - r.o)
+			return min(d, p-d) < distinct
+		}) {
+			out = append(out, choice{r.o, a.words(r.o), r.rank})
+		}
+		if len(out) == 3 {
+			break
+		}
+	}
+	return out
+}
+
+// distinct is how far apart two origins must be to be shown as two.
+const distinct = 5 * rooms.Millimetre
+
+// pairUp notes the three best pairs after the first as runners-up.
+func (z *zoneLayer) pairUp(xs, ys []choice) error {
+	var list []choicePair
+	for i, x := range xs {
+		for k, y := range ys {
+			if i+k == 0 {
+				continue
+			}
+			q := choicePair{x: x, y: y}
+			for n := range q.rank {
+				q.rank[n] = x.rank[n] + y.rank[n]
+			}
+			list = append(list, q)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b choicePair) int { return a.rank.compare(b.rank) })
+	for _, q := range list[:min(3, len(list))] {
+		if err := z.runnerUp(rooms.Point{X: q.x.o, Y: q.y.o}, both(q.x, q.y)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// choicePair is a place along both axes.
+type choicePair struct {
+	x, y choice
+	rank axisRank
+}
+
+// runnerUp counts the pieces of an origin that lost.
+func (z *zoneLayer) runnerUp(at rooms.Point, why string) error {
+	got, err := z.fill.fill(at)
+	if err != nil {
+		return err
+	}
+	c := z.fill.count(got)
+	z.runners = append(z.runners, RunnerUp{Origin: at, Why: why, Full: c.Full, Cut: c.Cut})
+	return nil
 }
 
 // axisOrigin places the box of a tile of the given size along one axis of a run

@@ -78,6 +78,7 @@ func (w *surfaceWork) lay() (Layout, error) {
 		if z != nil && len(g.cover) > 0 {
 			var err error
 			if out.Origin, out.Why, err = z.origin(w.surface); err == nil {
+				out.RunnersUp = z.runners
 				out.Movement, err = z.movement(w.surface, out.Origin)
 			}
 			if err == nil {
@@ -126,6 +127,7 @@ type zoneLayer struct {
 	level  *level
 	// carried is where a wall goes on from another.
 	carried *carried
+	runners []RunnerUp
 }
 
 // prepareZone makes the zone's lattice and cover; nil for a zone without a tile.

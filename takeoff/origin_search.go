@@ -31,6 +31,16 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 		return cmp.Or(slices.Compare(a.rank[:], b.rank[:]), cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y))
 	})
 	w := list[0]
+	for _, r := range list[1:] {
+		if len(z.runners) == 3 {
+			break
+		}
+		if !slices.ContainsFunc(z.runners, func(o RunnerUp) bool { return o.Origin == r.at }) {
+			if err := z.runnerUp(r.at, fmt.Sprintf("%d pieces under the least strip, %d under a third, %d under half", r.rank[0], r.rank[1], r.rank[2])); err != nil {
+				return w.at, "", err
+			}
+		}
+	}
 	return w.at, fmt.Sprintf("best of %d origins laid: %d pieces under the least strip, %d under a third, %d under half, %d cut",
 		len(list), w.rank[0], w.rank[1], w.rank[2], w.rank[5]), nil
 }

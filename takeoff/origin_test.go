@@ -238,3 +238,28 @@ func TestLockKeepsOriginAndIDs(t *testing.T) {
 		t.Errorf("%d pieces changed, want the 5 at the right wall", changed)
 	}
 }
+
+// TestRunnersUp: three other origins are named, none better than the winner, and
+// a datum given at each lays what was counted.
+func TestRunnersUp(t *testing.T) {
+	for _, pattern := range []string{"straight", "offset 1/2", "herringbone", "diagonal"} {
+		in := wall(2000*lmm, 1000*lmm, box("t", 297*lmm, 147*lmm), rooms.Zone{Pattern: pattern})
+		z := lay(t, in).Zones[0]
+		if len(z.RunnersUp) != 3 {
+			t.Errorf("%s: %d runners-up", pattern, len(z.RunnersUp))
+		}
+		for _, r := range z.RunnersUp {
+			in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, Up: rooms.At, X: r.Origin.X, Y: r.Origin.Y}
+			full := 0
+			other := lay(t, in).Zones[0]
+			for _, p := range other.Pieces {
+				if p.Full {
+					full++
+				}
+			}
+			if full != r.Full || len(other.Pieces)-full != r.Cut || r.Why == "" {
+				t.Errorf("%s: counted %d + %d, laid %d + %d", pattern, r.Full, r.Cut, full, len(other.Pieces)-full)
+			}
+		}
+	}
+}

@@ -34,8 +34,18 @@ type ZoneLayout struct {
 	// LevelLine is the height of the course joint the field starts from, and
 	// Plumb the x of the vertical joint it grows from.
 	LevelLine, Plumb rooms.Length
+	// RunnersUp are up to three other origins that were weighed and lost.
+	RunnersUp []RunnerUp
 	// Movement lists the soft joints inside the zone, to be filled with sealant.
 	Movement []MovementJoint
+}
+
+// RunnerUp is an origin that was weighed and lost. A zone with the datum At and
+// this origin draws it.
+type RunnerUp struct {
+	Origin    rooms.Point
+	Why       string
+	Full, Cut int // whole and cut pieces
 }
 
 // MovementJoint is a soft joint from A to B. One that goes Through cuts the
