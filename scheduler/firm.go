@@ -23,7 +23,9 @@ type Firm struct {
 	Crews  []Crew
 	Travel []Travel
 	// Recipes change or add to the built-in sequences of activities.
-	Recipes   []Recipe
+	Recipes []Recipe
+	// Patterns are the firm's own, beside those that ship.
+	Patterns  []takeoff.Pattern
 	Rates     Rates
 	Catalogue takeoff.Catalogue
 	// IssueAt is the cron spec at which the next working day is issued, in Zone;
@@ -31,6 +33,15 @@ type Firm struct {
 	IssueAt string
 	// Limits of the plan; zero takes the default named at each field.
 	Limits Limits
+}
+
+// OwnPatterns are the firm's patterns by name.
+func (f *Firm) OwnPatterns() map[string]takeoff.Pattern {
+	own := make(map[string]takeoff.Pattern, len(f.Patterns))
+	for _, p := range f.Patterns {
+		own[p.Name] = p
+	}
+	return own
 }
 
 // Crew works together and is at one site at a time.
@@ -71,7 +82,8 @@ type Limits struct {
 	OpenSafety, PotSafety float64
 	// AreaMinutes is the longest setting area (default 150).
 	AreaMinutes int
-	// Schedules is the solver's budget (default 2 000), Seed its generator's.
+	// Schedules is the solver's budget (default by the size of the plan), Seed
+	// its generator's.
 	Schedules int64
 	Seed      uint64
 	// AheadDays is how many days before their own cuts may be listed (default 1).
