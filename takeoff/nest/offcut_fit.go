@@ -233,6 +233,7 @@ func (f *fitter) split(g *group) []split {
 	} else {
 		list, g.partial = f.someSplits(g.members), true
 	}
+	f.steps += int64(4 * len(list))
 	return list
 }
 

@@ -12,17 +12,19 @@ type enumeration struct {
 	complete bool
 	stock    int
 	in       holder
-	nodes    int
+	steps    int64 // where to stop, 0 for nowhere
 }
 
 const (
 	maxChildren = 4_000 // patterns tried at one node of the search
 	maxPool     = 4_000 // patterns listed beforehand
+
+	maxListSteps = 1_000_000 // work on that list
 )
 
 // listAll fills the pool with every maximal pattern, or leaves it as it was where there are too many.
 func (s *offcutSolver) listAll() {
-	e := enumeration{s: s, demand: s.demand, complete: true, limit: maxPool}
+	e := enumeration{s: s, demand: s.demand, complete: true, limit: maxPool, steps: s.f.steps + maxListSteps}
 	for st := -1; st < len(s.p.Stock) && e.complete; st++ {
 		for k := range s.f.kinds {
 			e.listFrom(st, k)
@@ -61,7 +63,7 @@ func (e *enumeration) start(stock, k, from int) {
 
 // grow extends g by each of its mates from number from on; a group that no mate at all extends is maximal.
 func (e *enumeration) grow(g *group, left []int, mates []int32, from int32) {
-	if len(e.found) >= e.limit || e.nodes > 50*e.limit || e.s.over() {
+	if len(e.found) >= e.limit || e.steps > 0 && e.s.f.steps > e.steps || e.s.over() {
 		e.complete = false
 		return
 	}
@@ -70,7 +72,6 @@ func (e *enumeration) grow(g *group, left []int, mates []int32, from int32) {
 		if left[k] == 0 || k < from && !maximal {
 			continue
 		}
-		e.nodes++
 		e.s.f.steps++
 		next := e.s.with(g, k)
 		if !e.s.f.holds(next, e.in) {

@@ -28,6 +28,8 @@ type relaxation struct {
 	use    []pattern // by column of lp; group nil for slacks
 	tried  int       // patterns of the pool that have a column
 	bound  int       // no plan for the rest uses fewer new tiles
+	worth  []int64   // by kind: the duals that gave the bound, in whole units
+	most   int64     // what no tile is worth more than under them
 	solved bool      // no column improves it any more
 	cuts   []halfCut // rows after those of the stock
 }
@@ -224,7 +226,9 @@ func (x *relaxation) price() {
 		all -= x.search(worth, st, int64(max(0, cost)*worthUnit))
 	}
 	if most > 0 && all > 0 {
-		x.bound = max(x.bound, int(ceilDiv(all, most)))
+		if b := int(ceilDiv(all, most)); b >= x.bound {
+			x.bound, x.worth, x.most = b, worth, most
+		}
 	}
 	x.solved = len(x.s.pool) == before
 }

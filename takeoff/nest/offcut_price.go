@@ -14,7 +14,8 @@ type offcutPricer struct {
 	nodes  int64 // nodes that may be spent
 
 	best   int64    // greatest worth found, or the floor
-	found  []*group // each better than the one before
+	found  []*group // each better than the one before; with all, every group above the floor
+	all    bool     // list all: best stays at the floor
 	upper  int64    // no group is worth more; equal to best where the search was complete
 	weight []int64  // by kind: area, and a share of the holder for each corner it needs
 	full   int64    // the holder's weight
@@ -107,7 +108,12 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 		}
 		w := v + q.worth[k]
 		if w > q.best {
-			q.best, q.found = w, append(q.found, next)
+			q.found = append(q.found, next)
+			if !q.all {
+				q.best = w
+			} else if len(q.found) > maxWorthy {
+				q.nodes = 0
+			}
 		}
 		mark := len(q.arena)
 		q.grow(next, w, free-q.weight[k], q.matching(k, list[i:]))

@@ -123,6 +123,9 @@ func (s *offcutSolver) solve() {
 	if s.tiles > s.bound {
 		s.dive(root)
 	}
+	if s.tiles > s.bound && len(s.p.Stock) == 0 {
+		s.exact(root)
+	}
 	if s.tiles > s.bound {
 		s.tighten(all)
 	}
