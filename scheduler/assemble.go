@@ -26,8 +26,8 @@ func (m *maker) assemble() {
 	t := m.taken
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
 		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
-		Findings: slices.Concat(t.Findings, m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
-		Locks: m.kept.locks}
+		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
+		Locks: m.kept.locks, Digests: m.digests}
 	m.plan = p
 	for _, k := range tasks {
 		p.Activities = append(p.Activities, m.activity(k))
@@ -74,7 +74,7 @@ func (m *maker) holdSpans() {
 func (m *maker) activity(t *task) Activity {
 	if t.fixed != nil {
 		a := *t.fixed
-		a.After = slices.DeleteFunc(slices.Clone(a.After), func(b After) bool { return !m.known(b.Activity) })
+		a.After = slices.DeleteFunc(slices.Clone(a.After), func(b After) bool { return !m.planned(b.Activity) })
 		return a
 	}
 	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
@@ -89,8 +89,14 @@ func (m *maker) activity(t *task) Activity {
 	return a
 }
 
-func (m *maker) known(id string) bool {
-	return slices.ContainsFunc(m.choice.net.tasks, func(t *task) bool { return t.id == id })
+func (m *maker) planned(id string) bool {
+	if m.ids == nil {
+		m.ids = map[string]bool{}
+		for _, t := range m.choice.net.tasks {
+			m.ids[t.id] = true
+		}
+	}
+	return m.ids[id]
 }
 
 func (m *maker) area(t *task) Area {
@@ -188,6 +194,11 @@ func (m *maker) releaseWords(t *task) string {
 // wait or its crew lets it, back from the last one.
 func (m *maker) criticals(p *Plan, tasks []*task) {
 	mark := map[*task]bool{}
+	ofCrew, at := map[string][]*task{}, map[*task]int{}
+	for _, t := range tasks {
+		at[t] = len(ofCrew[t.crew])
+		ofCrew[t.crew] = append(ofCrew[t.crew], t)
+	}
 	var back func(t *task)
 	back = func(t *task) {
 		if mark[t] {
@@ -202,8 +213,10 @@ func (m *maker) criticals(p *Plan, tasks []*task) {
 				back(l.task)
 			}
 		}
-		for _, u := range tasks {
-			if u != t && u.crew != "" && u.crew == t.crew && u.start < t.start && m.tight(t, u.start+u.minutes+m.works.way(u.room.site, t.room.site)) {
+		list := ofCrew[t.crew]
+		for i := at[t] - 1; i >= 0 && t.crew != "" && at[t]-i <= 40; i-- {
+			u := list[i]
+			if u.start < t.start && m.tight(t, u.start+u.minutes+m.works.way(u.room.site, t.room.site)) {
 				back(u)
 			}
 		}
@@ -288,7 +301,7 @@ func (m *maker) findings(p *Plan) {
 		}
 	}
 	for _, x := range m.works.missed {
-		if gap := x.to.start - x.from.start - x.from.minutes; gap > x.most && m.known(x.to.id) {
+		if gap := x.to.start - x.from.start - x.from.minutes; gap > x.most && m.planned(x.to.id) {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "latest time", Severity: takeoff.Stop, Where: x.to.room.key,
 				Message: fmt.Sprintf("%s starts %s after %s, the data sheet allows %s: ask its maker what is to be done before going on", x.to.title, words(gap), x.from.title, words(x.most)),
 				Value:   float64(gap), Limit: float64(x.most), Source: "data sheet"})
@@ -300,6 +313,14 @@ func (m *maker) findings(p *Plan) {
 				Message: "no temperature is given; 20 °C is taken for cures", Value: defaultReference, Source: "common practice"})
 		}
 	}
+}
+
+// takeoffFindings leaves out that a piece is cut again where it was only meant
+// to be cut.
+func (m *maker) takeoffFindings() []takeoff.Finding {
+	return slices.DeleteFunc(slices.Clone(m.taken.Findings), func(f takeoff.Finding) bool {
+		return f.Rule == "cut again" && !m.kept.cut[f.Where]
+	})
 }
 
 // summary is the plan in a few lines.

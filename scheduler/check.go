@@ -110,10 +110,13 @@ func (c *checker) indexAreas() {
 			c.turn[id] = len(c.turn)
 		}
 	}
-	for id := range c.piece {
-		if c.areaOf[id] == "" {
-			c.breach("piece %s is never set", id)
-			return
+	for i := range p.Layouts {
+		for _, z := range p.Layouts[i].Zones {
+			for k := range z.Pieces {
+				if id := z.Pieces[k].ID; c.areaOf[id] == "" {
+					c.breach("piece %s is never set", id)
+				}
+			}
 		}
 	}
 }
@@ -138,36 +141,62 @@ func (c *checker) hours() {
 	}
 }
 
+// longestWork bounds an activity of a crew: it lies in one working interval, so
+// nothing that began a day and a half before is still going on.
+const longestWork = 36 * 60
+
+// byCrew are the crews' activities in order of start.
+func (c *checker) byCrew(of func(*Activity) string) (keys []string, lists map[string][]*Activity) {
+	lists = map[string][]*Activity{}
+	for i := range c.plan.Activities {
+		if a := &c.plan.Activities[i]; a.Crew != "" {
+			k := of(a)
+			if lists[k] == nil {
+				keys = append(keys, k)
+			}
+			lists[k] = append(lists[k], a)
+		}
+	}
+	for _, l := range lists {
+		slices.SortStableFunc(l, func(a, b *Activity) int { return a.Start - b.Start })
+	}
+	return keys, lists
+}
+
 // loads: at each start of work the people busy fit the crew and the room.
 func (c *checker) loads() {
 	crews := map[string]Crew{}
 	for _, k := range c.plan.Firm.Crews {
 		crews[k.Key] = k
 	}
-	for i := range c.plan.Activities {
-		a := &c.plan.Activities[i]
-		if a.Crew == "" {
-			continue
-		}
-		setters, helpers, people := 0, 0, 0
-		for k := range c.plan.Activities {
-			b := &c.plan.Activities[k]
-			if b.Crew == "" || b.Start > a.Start || b.Finish <= a.Start {
-				continue
-			}
-			if b.Crew == a.Crew {
-				setters += b.Setters
-				helpers += b.Helpers
-			}
-			if b.Room == a.Room {
-				people += b.Setters + b.Helpers
+	busy := func(list []*Activity, i int) (setters, helpers int) {
+		at := list[i].Start
+		for k := i; k >= 0 && list[k].Start > at-longestWork; k-- {
+			if list[k].Finish > at {
+				setters += list[k].Setters
+				helpers += list[k].Helpers
 			}
 		}
-		if k := crews[a.Crew]; setters > k.Setters || helpers > k.Helpers {
-			c.breach("crew %s at minute %d: %d setters and %d helpers busy, it has %d and %d", a.Crew, a.Start, setters, helpers, k.Setters, k.Helpers)
+		for k := i + 1; k < len(list) && list[k].Start == at; k++ {
+			setters += list[k].Setters
+			helpers += list[k].Helpers
 		}
-		if r := c.room[a.Room]; r == nil || people > r.People {
-			c.breach("room %s at minute %d: %d people, more than fit", a.Room, a.Start, people)
+		return setters, helpers
+	}
+	keys, lists := c.byCrew(func(a *Activity) string { return a.Crew })
+	for _, crew := range keys {
+		for i, a := range lists[crew] {
+			if s, h := busy(lists[crew], i); s > crews[crew].Setters || h > crews[crew].Helpers {
+				c.breach("crew %s at minute %d: %d setters and %d helpers busy, it has %d and %d", crew, a.Start, s, h, crews[crew].Setters, crews[crew].Helpers)
+			}
+		}
+	}
+	keys, lists = c.byCrew(func(a *Activity) string { return a.Room })
+	for _, room := range keys {
+		for i, a := range lists[room] {
+			if s, h := busy(lists[room], i); c.room[room] == nil || s+h > c.room[room].People {
+				c.breach("room %s at minute %d: %d people, more than fit", room, a.Start, s+h)
+			}
 		}
 	}
 }
@@ -175,21 +204,21 @@ func (c *checker) loads() {
 // moves: a crew is on one site at a time and has the time to travel.
 func (c *checker) moves() {
 	way := map[[2]string]int{}
+	longest := 0
 	for _, t := range c.plan.Firm.Travel {
+		longest = max(longest, t.Minutes)
 		way[[2]string{t.From, t.To}] = max(way[[2]string{t.From, t.To}], t.Minutes)
 		way[[2]string{t.To, t.From}] = way[[2]string{t.From, t.To}]
 	}
-	for i := range c.plan.Activities {
-		for k := range c.plan.Activities[:i] {
-			a, b := &c.plan.Activities[k], &c.plan.Activities[i]
-			if a.Crew == "" || a.Crew != b.Crew || a.Site == b.Site {
-				continue
-			}
-			if b.Start < a.Start {
-				a, b = b, a
-			}
-			if gap := b.Start - a.Finish; gap < way[[2]string{a.Site, b.Site}] {
-				c.breach("crew %s: %d min from %s to %s, the way takes %d", a.Crew, gap, a.ID, b.ID, way[[2]string{a.Site, b.Site}])
+	keys, lists := c.byCrew(func(a *Activity) string { return a.Crew })
+	for _, crew := range keys {
+		list := lists[crew]
+		for i, b := range list {
+			for k := i - 1; k >= 0 && list[k].Start > b.Start-longestWork-longest; k-- {
+				a := list[k]
+				if gap, due := b.Start-a.Finish, way[[2]string{a.Site, b.Site}]; a.Site != b.Site && gap < due {
+					c.breach("crew %s: %d min from %s to %s, the way takes %d", crew, gap, a.ID, b.ID, due)
+				}
 			}
 		}
 	}
@@ -223,53 +252,42 @@ var preparations = []string{"prepare", "level", "prime", "board", "membrane", "f
 // sequence: per surface what prepares it ends before the first tile, each area
 // rests before grout, and grout is done before sealing.
 func (c *checker) sequence() {
-	first := map[string]int{}
+	areas, grouts := map[string][]*Area{}, map[string][]*Activity{}
 	for i := range c.plan.Areas {
 		for _, k := range c.plan.Areas[i].Surfaces {
-			if v, ok := first[k]; !ok || c.plan.Areas[i].Start < v {
-				first[k] = c.plan.Areas[i].Start
+			areas[k] = append(areas[k], &c.plan.Areas[i])
+		}
+	}
+	for i := range c.plan.Activities {
+		if a := &c.plan.Activities[i]; a.Kind == "grout" {
+			for _, k := range a.Surfaces {
+				grouts[k] = append(grouts[k], a)
 			}
 		}
 	}
-	grouted := map[string]bool{}
 	for i := range c.plan.Activities {
 		a := &c.plan.Activities[i]
 		for _, k := range a.Surfaces {
-			set, ok := first[k]
-			switch {
-			case ok && slices.Contains(preparations, a.Kind) && a.Finish > set:
-				c.breach("%s: %s ends after the first tile is set", k, a.ID)
-			case a.Kind == "grout":
-				grouted[k] = true
-				c.beforeGrout(a, k)
-			case a.Kind == "seal":
-				c.beforeSeal(a, k)
+			for _, set := range areas[k] {
+				if slices.Contains(preparations, a.Kind) && a.Finish > set.Start {
+					c.breach("%s: %s ends after %s is begun", k, a.ID, set.ID)
+				}
+				if a.Kind == "grout" && len(set.Pieces) > 0 && a.Start-set.Finish < set.GroutAfter {
+					c.breach("%s grouts %d min after %s, %d are due", a.ID, a.Start-set.Finish, set.ID, set.GroutAfter)
+				}
+			}
+			for _, g := range grouts[k] {
+				if a.Kind == "seal" && a.Start < g.Finish {
+					c.breach("%s seals before %s is done", a.ID, g.ID)
+				}
 			}
 		}
 	}
 	for i := range c.plan.Areas {
 		for _, k := range c.plan.Areas[i].Surfaces {
-			if !grouted[k] {
+			if len(grouts[k]) == 0 {
 				c.breach("%s is set and never grouted", k)
 			}
-		}
-	}
-}
-
-func (c *checker) beforeGrout(g *Activity, surface string) {
-	for i := range c.plan.Areas {
-		a := &c.plan.Areas[i]
-		if slices.Contains(a.Surfaces, surface) && len(a.Pieces) > 0 && g.Start-a.Finish < a.GroutAfter {
-			c.breach("%s grouts %d min after %s, %d are due", g.ID, g.Start-a.Finish, a.ID, a.GroutAfter)
-		}
-	}
-}
-
-func (c *checker) beforeSeal(s *Activity, surface string) {
-	for i := range c.plan.Activities {
-		g := &c.plan.Activities[i]
-		if g.Kind == "grout" && slices.Contains(g.Surfaces, surface) && s.Start < g.Finish {
-			c.breach("%s seals before %s is done", s.ID, g.ID)
 		}
 	}
 }

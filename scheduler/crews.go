@@ -137,7 +137,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	}
 	best.chooser = c
 	best.net = c.network(best.crew)
-	r, err := best.net.solve(ctx, c.w.limits.Schedules, warm)
+	r, err := best.net.solve(ctx, c.w.budget(len(best.net.tasks)), warm)
 	if err != nil {
 		return nil, err
 	}
@@ -175,10 +175,37 @@ func (c *chooser) candidates(allowed [][]int, prior map[string]string) [][]int {
 	return out
 }
 
+// Placements of activities that a plan spends where Limits.Schedules is not
+// given, so that large plans take little longer than small ones: a first plan,
+// one that only orders the rooms, and a replan, which starts from the plan in
+// force.
+const (
+	fullPlacements   = 60_000
+	quickPlacements  = 10_000
+	replanPlacements = 15_000
+)
+
+// budget is the number of schedules for so many tasks.
+func (w *works) budget(tasks int) int64 {
+	placements := fullPlacements
+	switch {
+	case w.quick:
+		placements = quickPlacements
+	case w.replan:
+		placements = replanPlacements
+	}
+	bySize := max(4, int64(placements/max(1, tasks)))
+	if w.limits.Schedules > 0 && !w.quick {
+		return w.limits.Schedules
+	}
+	return bySize
+}
+
 // improve compares the candidates and then moves single rooms to another crew,
 // each try on a small share of the budget.
 func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, open int, warm map[string]int) (*choice, error) {
-	budget := max(20, c.w.limits.Schedules/40)
+	tasks := len(c.network(tries[0]).tasks)
+	budget := max(2, c.w.budget(tasks)/20)
 	var best *choice
 	var score rcpsp.Score
 	var failed error
@@ -202,7 +229,7 @@ func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, o
 	if best == nil {
 		return nil, failed
 	}
-	for left := min(12, 2*open); left > 0; {
+	for left := min(8, 2*open, 6_000/tasks); left > 0; {
 		moved := false
 		for r := range c.rooms {
 			for _, k := range allowed[r] {

@@ -23,6 +23,7 @@ type kept struct {
 	late       map[string]string
 	broken     map[string]int
 	stock      []takeoff.StockTile
+	cut        map[string]bool // pieces cut or set
 	locks      map[string]takeoff.Lock
 	held       map[string]int
 	pieces     map[string]takeoff.Piece // as set
@@ -251,24 +252,15 @@ func (k *kept) lock(m *maker, p *Plan) {
 			k.held[l.Surface] = h
 		}
 	}
+	// Tiles not cut yet stay as they were meant to be cut too, so that a replan
+	// changes no more than it must; only their lot is open.
 	for _, t := range p.Stock {
-		if slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return cut[q.Piece] }) || t.Broken {
-			k.stock = append(k.stock, t)
+		if !t.Broken && !slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return cut[q.Piece] }) {
+			t.Lot = ""
 		}
+		k.stock = append(k.stock, t)
 	}
-}
-
-// priorLayout is a surface's layout in the plan in force.
-func (m *maker) priorLayout(surface string) *takeoff.Layout {
-	if m.in.Prior == nil {
-		return nil
-	}
-	for i := range m.in.Prior.Layouts {
-		if m.in.Prior.Layouts[i].Surface == surface {
-			return &m.in.Prior.Layouts[i]
-		}
-	}
-	return nil
+	k.cut = cut
 }
 
 func (k *kept) touched(surface string) bool {

@@ -13,9 +13,6 @@ func (l Limits) filled() Limits {
 	if l.AreaMinutes <= 0 {
 		l.AreaMinutes = 150
 	}
-	if l.Schedules <= 0 {
-		l.Schedules = 2000
-	}
 	if l.Seed == 0 {
 		l.Seed = 1
 	}

@@ -3,6 +3,9 @@ package scheduler
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -37,12 +40,16 @@ type maker struct {
 	relax    bool // see works.relax
 	twice    bool // a first plan of several rooms is dated twice
 	layouts  []takeoff.Layout
+	known    map[string][]takeoff.Layout // of the plan in force, by room
+	prior    map[string]*takeoff.Layout  // of the plan in force, by surface
+	digests  map[string]string
 	taken    *takeoff.Taken
 	rooms    []*roomWork
 	works    *works
 	choice   *choice
 	plan     *Plan
 	placed   []takeoff.Order
+	ids      map[string]bool // of the tasks dated
 }
 
 func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
@@ -104,6 +111,14 @@ func (m *maker) begin() error {
 	}
 	m.jobs = withDefaults(withReadings(m.in.Jobs, m.in.Records))
 	m.placed = received(m.in.Placed, m.in.Received)
+	m.digests, m.known, m.prior = map[string]string{}, map[string][]takeoff.Layout{}, map[string]*takeoff.Layout{}
+	if p := m.in.Prior; p != nil {
+		for i := range p.Layouts {
+			l := &p.Layouts[i]
+			m.prior[l.Surface] = l
+			m.known[l.Room] = append(m.known[l.Room], copyLayout(l))
+		}
+	}
 	m.kept = m.keep()
 	m.frozen = max(0, m.clock.DayStart(m.in.Today))
 	if !m.in.Frozen.IsZero() {
@@ -139,18 +154,42 @@ func (m *maker) layAll() error {
 			site := &job.Sites[s]
 			for r := range site.Rooms {
 				room := &site.Rooms[r]
-				got, err := m.layOut(takeoff.RoomToLay{Job: job.Key, Site: job.Key + "/" + site.Key, Room: *room,
-					Tiles: m.tiles, Products: m.products, Locks: m.kept.locks})
+				w := m.roomWork(job, site, room)
+				digest, err := m.digest(room)
 				if err != nil {
 					return err
 				}
-				w := m.roomWork(job, site, room)
+				got, known := m.known[w.key], false
+				if m.in.Prior != nil {
+					known = m.in.Prior.Digests[w.key] == digest && len(got) > 0
+				}
+				m.digests[w.key] = digest
+				if !known {
+					got, err = m.layOut(takeoff.RoomToLay{Job: job.Key, Site: w.site, Room: *room,
+						Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial",
+						Patterns: m.in.Firm.OwnPatterns()})
+					if err != nil {
+						return err
+					}
+				}
 				m.layouts = append(m.layouts, m.fullKeys(w, got)...)
 				m.rooms = append(m.rooms, w)
 			}
 		}
 	}
 	return nil
+}
+
+// digest is of all that the layout of a room depends on.
+func (m *maker) digest(room *rooms.Room) (string, error) {
+	h := sha256.New()
+	enc := json.NewEncoder(h)
+	for _, v := range []any{m.in.Firm.Units, m.in.Firm.Catalogue.Tiles, m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, room.Key, room.Surfaces} {
+		if err := enc.Encode(v); err != nil {
+			return "", fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil)[:16]), nil
 }
 
 // fullKeys gives layouts the keys they have in a plan, an empty layout to each
@@ -170,7 +209,7 @@ func (m *maker) fullKeys(w *roomWork, got []takeoff.Layout) []takeoff.Layout {
 			}
 		}
 		l.Job, l.Site, l.Room, l.Surface = w.job, w.site, w.key, key
-		m.kept.restore(s, &l, m.priorLayout(key))
+		m.kept.restore(s, &l, m.prior[key])
 		out = append(out, l)
 	}
 	return out
@@ -311,15 +350,11 @@ func (m *maker) rank(order []string) map[string]int {
 // the takeoff has nested offcuts in that order.
 func (m *maker) schedule(ctx context.Context, order []string) error {
 	warm, crews := m.warm()
-	full := m.limits.Schedules
 	for pass := 0; ; pass++ {
 		if err := m.prepare(); err != nil {
 			return err
 		}
-		m.works.limits.Schedules = full
-		if pass == 0 && m.twice {
-			m.works.limits.Schedules = max(20, full/8)
-		}
+		m.works.quick = pass == 0 && m.twice
 		c := &chooser{w: m.works, rooms: m.rooms, built: map[[2]int][]*task{}, fails: map[[2]int]error{}}
 		got, err := c.choose(ctx, warm, crews)
 		var not *Infeasible
@@ -387,7 +422,7 @@ func (m *maker) prepare() error {
 		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.in.Today)}
-	w.frozen, w.relax = m.frozen, m.relax
+	w.frozen, w.relax, w.replan = m.frozen, m.relax, m.in.Prior != nil
 	w.horizon = m.horizon(w)
 	for i := range f.Crews {
 		c := &f.Crews[i]

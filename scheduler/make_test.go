@@ -141,13 +141,3 @@ func TestCuresRunThroughWeekends(t *testing.T) {
 		t.Error("no cure of this plan runs over a weekend: the test shows nothing")
 	}
 }
-
-func BenchmarkSixBathrooms(b *testing.B) {
-	in := small(b, 11, 6)
-	in.Firm.Limits = Limits{}
-	for b.Loop() {
-		if _, err := Make(context.Background(), in); err != nil {
-			b.Fatal(err)
-		}
-	}
-}

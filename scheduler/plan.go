@@ -79,8 +79,11 @@ type Plan struct {
 	Holds map[string]int
 	// Office are the firm's office hours and Hours each crew's working hours, by
 	// crew key, over the span of the plan.
-	Office  []Interval
-	Hours   map[string][]Interval
+	Office []Interval
+	Hours  map[string][]Interval
+	// Digests are of what each room's layout depends on, by room: where a room
+	// has not changed, a later plan takes its layouts over.
+	Digests map[string]string
 	OnHand  []takeoff.OnHand
 	Summary []string
 }

@@ -27,6 +27,9 @@ type sheeter struct {
 	surface map[string]string // by piece
 	stockOf map[string]*takeoff.StockTile
 	byID    map[string]*Activity
+	byCrew  map[string][]*Activity
+	areas   map[string]*Area
+	inRoom  map[string][]*Area // by room, in order of time
 	opened  map[string]float64 // units carried so far, by crew, site, product and lot
 	turn    map[string]int
 }
@@ -62,8 +65,17 @@ func (s *sheeter) index() {
 			s.stockOf[q.Piece] = t
 		}
 	}
+	s.byCrew, s.areas, s.inRoom = map[string][]*Activity{}, map[string]*Area{}, map[string][]*Area{}
 	for i := range s.plan.Activities {
-		s.byID[s.plan.Activities[i].ID] = &s.plan.Activities[i]
+		a := &s.plan.Activities[i]
+		s.byID[a.ID] = a
+		s.byCrew[a.Crew] = append(s.byCrew[a.Crew], a)
+	}
+	for i := range s.plan.Areas {
+		a := &s.plan.Areas[i]
+		s.areas[a.ID] = a
+		room := roomOfSurface(a.Surfaces[0])
+		s.inRoom[room] = append(s.inRoom[room], a)
 	}
 }
 
@@ -292,8 +304,7 @@ func (s *sheeter) carry(sh *Sheet) {
 		}
 	}
 	for _, id := range sh.Areas {
-		i := slices.IndexFunc(s.plan.Areas, func(a Area) bool { return a.ID == id })
-		a := &s.plan.Areas[i]
+		a := s.areas[id]
 		for _, p := range a.Pieces {
 			t := s.stockOf[p]
 			if t == nil || s.taken0(t) != p {
@@ -371,10 +382,12 @@ func (s *sheeter) packages(crew, site, product, lot string, amount float64) (Car
 func (s *sheeter) waits(sh *Sheet) {
 	from, to := s.clock.DayStart(sh.Date), s.clock.DayStart(sh.Date.AddDays(1))
 	seen := map[Wait]bool{}
-	for i := range s.plan.Activities {
-		a := &s.plan.Activities[i]
-		if a.Crew != sh.Crew {
+	for _, a := range s.byCrew[sh.Crew] {
+		if a.Start < from {
 			continue
+		}
+		if a.Start > to+60*1440 {
+			break
 		}
 		for _, l := range a.After {
 			b := s.byID[l.Activity]
@@ -404,15 +417,18 @@ func (s *sheeter) laterWait(a *Activity, until int) bool {
 // readings lists the measurements that would let more be cut ahead, for the
 // crew's rooms of this day and what is still to be set in them.
 func (s *sheeter) readings(sh *Sheet) {
-	inRoom := map[string]bool{}
+	var ahead []*Area
+	done := map[string]bool{}
 	for _, id := range sh.Activities {
-		inRoom[s.byID[id].Room] = true
+		if room := s.byID[id].Room; !done[room] {
+			done[room] = true
+			ahead = append(ahead, s.inRoom[room]...)
+		}
 	}
 	from := s.clock.DayStart(sh.Date)
 	seen := map[string]bool{}
-	for i := range s.plan.Areas {
-		a := &s.plan.Areas[i]
-		if a.Start < from || !inRoom[roomOfSurface(a.Surfaces[0])] {
+	for _, a := range ahead {
+		if a.Start < from {
 			continue
 		}
 		for _, id := range a.Pieces {

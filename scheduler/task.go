@@ -99,6 +99,8 @@ type works struct {
 	used      map[string]bool
 	areaOf    map[string][]*Area // fixed areas by activity
 	findings  []takeoff.Finding
+	quick     bool // only the order of the rooms is wanted
+	replan    bool // a plan in force is the start
 	relax     bool // latest times after work that is done are noted only
 	missed    []missed
 }

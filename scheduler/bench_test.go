@@ -1,0 +1,63 @@
+package scheduler
+
+import (
+	"context"
+	"math/rand/v2"
+	"testing"
+
+	"potlife/rooms"
+)
+
+// many is an invented firm's input of n bathrooms in several jobs.
+func many(t testing.TB, n int) Input {
+	r := rand.New(rand.NewPCG(uint64(n), 3))
+	in := Input{Firm: firm(zone(t, "Europe/Berlin")), Today: day("2026-03-16")}
+	in.Firm.Limits = Limits{}
+	for n > 0 {
+		k := min(n, 8)
+		in.Jobs = append(in.Jobs, job("job"+string(rune('a'+len(in.Jobs)%26))+string(rune('a'+len(in.Jobs)/26)), k, day("2026-03-20"), r))
+		n -= k
+	}
+	for i := range in.Jobs {
+		for s := range in.Jobs[i].Sites {
+			for k := range in.Jobs[i].Sites[s].Rooms {
+				in.Jobs[i].Sites[s].Rooms[k].Due = rooms.Date{}
+			}
+		}
+	}
+	return in
+}
+
+func BenchmarkSixBathrooms(b *testing.B) {
+	in := small(b, 11, 6)
+	in.Firm.Limits = Limits{}
+	for b.Loop() {
+		if _, err := Make(context.Background(), in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkReplanFortyRooms(b *testing.B) {
+	in := many(b, 40)
+	p, err := Make(context.Background(), in)
+	if err != nil {
+		b.Fatal(err)
+	}
+	next, _ := frozenAfter(in, p, 4)
+	next.Placed = p.Orders
+	for b.Loop() {
+		if _, err := Make(context.Background(), next); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkTwoHundredRooms(b *testing.B) {
+	in := many(b, 200)
+	for b.Loop() {
+		if _, err := Make(context.Background(), in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
