@@ -4,32 +4,60 @@ import "slices"
 
 // exact decides whether as few tiles as the bound says would do, and raises the bound where not. Every tile of such a plan
 // must be worth nearly a whole one under the duals of the relaxation: those patterns are listed, and a cover of the
-// pieces by them is sought. Kinds worth nothing are left out and put in afterwards. It needs a problem without stock.
+// pieces by them is sought. Kinds worth nothing are left out at first and put in afterwards; where that fails they are
+// listed too. It needs a problem without stock.
 func (s *offcutSolver) exact(root *relaxation) {
-	for s.tiles > s.bound && root.worth != nil && !s.over() {
-		list, ok := s.listWorthy(root)
+	if root.worth == nil {
+		return
+	}
+	worth, most := root.worth, root.most
+	for round := 0; round < 6 && s.tiles > s.bound && !s.over(); round++ {
+		list, ok := s.listWorthy(worth, most)
 		if !ok {
 			return
 		}
-		c := cover{demand: make([]int64, len(s.demand)), over: s.over, steps: &s.f.steps, nodes: 500}
-		for k, d := range s.demand {
-			if root.worth[k] > 0 {
-				c.demand[k] = int64(d)
-			}
-		}
-		for _, g := range list {
-			c.cols = append(c.cols, g.column())
-		}
-		plan, proved := c.solve(s.bound)
-		if proved {
+		plan, proved := s.coverBy(list, worth)
+		switch {
+		case proved:
 			s.bound++
-			continue
-		}
-		if plan != nil {
+		case plan == nil:
+			return
+		default:
 			s.take(s.completed(plan, list))
+			if s.tiles > s.bound && !slices.Contains(worth, 0) {
+				return
+			}
+			worth, most = s.raised(worth, most)
 		}
-		return
 	}
+}
+
+// raised gives worthless kinds the least worth there is. A tile may then be worth a little more, by as many units as it
+// holds such pieces.
+func (s *offcutSolver) raised(worth []int64, most int64) ([]int64, int64) {
+	out := slices.Clone(worth)
+	var count int64
+	whole := (s.p.TileW + s.p.Kerf) * (s.p.TileH + s.p.Kerf)
+	for k, v := range out {
+		if v == 0 {
+			out[k] = 1
+			count = max(count, whole/s.f.kinds[k].area)
+		}
+	}
+	return out, most + count
+}
+
+func (s *offcutSolver) coverBy(list []*group, worth []int64) (plan []int, proved bool) {
+	c := cover{demand: make([]int64, len(s.demand)), over: s.over, steps: &s.f.steps, nodes: 500}
+	for k, d := range s.demand {
+		if worth[k] > 0 {
+			c.demand[k] = int64(d)
+		}
+	}
+	for _, g := range list {
+		c.cols = append(c.cols, g.column())
+	}
+	return c.solve(s.bound)
 }
 
 // column counts the kinds of a group.
@@ -55,19 +83,43 @@ func (s *offcutSolver) completed(chosen []int, list []*group) []load {
 }
 
 const (
-	maxWorthy      = 6_000
+	maxWorthy      = 30_000
 	maxWorthyNodes = 300_000
 )
 
-// listWorthy lists the groups that a plan of as many tiles as the bound could hold; false where they are too many, or
-// where it is not certain that all were found.
-func (s *offcutSolver) listWorthy(root *relaxation) ([]*group, bool) {
-	least := -int64(s.bound-1) * root.most
+// listWorthy lists the groups that a plan of as many tiles as the bound could hold and that nothing of worth can be added
+// to; false where they are too many, or where it is not certain that all were found.
+func (s *offcutSolver) listWorthy(worth []int64, most int64) ([]*group, bool) {
+	least := -int64(s.bound-1) * most
 	for k, d := range s.demand {
-		least += root.worth[k] * int64(d)
+		least += worth[k] * int64(d)
 	}
-	q := offcutPricer{s: s, worth: root.worth, demand: s.demand, in: s.holder(-1), nodes: maxWorthyNodes,
+	q := offcutPricer{s: s, worth: worth, demand: s.demand, in: s.holder(-1), nodes: maxWorthyNodes,
 		weight: make([]int64, len(s.demand)), all: true}
 	q.run(max(0, least-1))
-	return q.found, q.nodes > 0 && q.upper == q.best && len(q.found) < maxWorthy
+	complete := q.nodes > 0 && q.upper == q.best && len(q.found) < maxWorthy
+	if !complete {
+		return nil, false
+	}
+	return slices.DeleteFunc(q.found, func(g *group) bool { return s.extends(g, worth) }), true
+}
+
+// extends reports whether a further demanded piece of worth fits beside a group.
+func (s *offcutSolver) extends(g *group, worth []int64) bool {
+	for k := range s.demand {
+		if worth[k] == 0 {
+			continue
+		}
+		have, apart := 0, false
+		for _, m := range g.members {
+			if int(m) == k {
+				have++
+			}
+			apart = apart || !s.pairFits(m, int32(k), s.holder(-1))
+		}
+		if !apart && have < s.demand[k] && s.f.holds(s.with(g, int32(k)), s.holder(-1)) {
+			return true
+		}
+	}
+	return false
 }
