@@ -113,25 +113,22 @@ func (s *Surface) trueEdge(i int) []Point {
 	return line
 }
 
-// readingsOf lists the readings on edge i by place; of two at one place the
-// later one holds.
+// onePlace is how near two readings on an edge must be to be of one place.
+const onePlace = 10 * Millimetre
+
+// readingsOf lists the readings on edge i in order of place; of several at one
+// place the last holds.
 func (s *Surface) readingsOf(i int) []Reading {
 	var out []Reading
 	for _, r := range s.Readings {
-		if r.Edge == i {
-			out = append(out, r)
-		}
-	}
-	slices.SortStableFunc(out, func(a, b Reading) int { return cmp.Compare(a.At, b.At) })
-	kept := out[:0]
-	for _, r := range out {
-		if n := len(kept); n > 0 && kept[n-1].At == r.At {
-			kept[n-1] = r
+		if r.Edge != i {
 			continue
 		}
-		kept = append(kept, r)
+		out = slices.DeleteFunc(out, func(o Reading) bool { return near(o.At, r.At, onePlace) })
+		out = append(out, r)
 	}
-	return kept
+	slices.SortStableFunc(out, func(a, b Reading) int { return cmp.Compare(a.At, b.At) })
+	return out
 }
 
 // onLine is the deviation at a place on the straight line through two readings.

@@ -100,6 +100,8 @@ type Surface struct {
 	// Wet marks surfaces that get a membrane before they are tiled.
 	Wet      bool
 	Readings []Reading
+	// Checks are measures across the surface, held against what the readings say.
+	Checks   []Check
 	Openings []Opening
 	// Zones divide the surface; a zone without Region takes what the others
 	// leave (at most one such zone).
@@ -240,6 +242,20 @@ const (
 type Datum struct {
 	Across, Up string
 	X, Y       Length
+}
+
+// Kinds of check.
+const (
+	WidthAt   = "width"        // level, at the height At
+	HeightAt  = "height"       // upright, at the distance At from the left
+	Diagonal  = "diagonal"     // from the first corner to the third
+	Diagonal2 = "diagonal 2-4" // from the second to the fourth
+)
+
+// Check is a measure across a surface.
+type Check struct {
+	Kind      string
+	At, Value Length
 }
 
 // Reading is one measurement taken on a surface.

@@ -46,6 +46,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	where := l.Job + "/" + l.Room + "/" + l.Surface
 	f := &finder{list: &l.Findings, where: where}
 	f.edges(w.surface)
+	f.readings(w.surface)
 	for i, z := range w.layers {
 		if z == nil {
 			continue
@@ -99,6 +100,19 @@ func (f *finder) edges(s *rooms.Surface) {
 			f.add("perimeter gap", Info, e.Gap.Millimetres(), softWish.Millimetres(), srcSoft,
 				"edge %d (%s): the gap of %s would better be %s mm", i, e.Meets, e.Gap, rooms.FormatMM(softWish, 1, rooms.Up))
 		}
+	}
+}
+
+// readings lists measures that contradict each other.
+func (f *finder) readings(s *rooms.Surface) {
+	list, err := s.Contradictions(0)
+	if err != nil {
+		f.add("readings", Warn, 0, 0, srcPractice, "a check cannot be made: %v", err)
+	}
+	for _, c := range list {
+		f.add("readings", Warn, c.Measured.Millimetres(), c.Computed.Millimetres(), srcPractice,
+			"%s: measured %s, the other readings give %s; take it again", c.What,
+			rooms.FormatMM(c.Measured, 1, rooms.Nearest), rooms.FormatMM(c.Computed, 1, rooms.Nearest))
 	}
 }
 

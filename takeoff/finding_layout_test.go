@@ -51,6 +51,9 @@ func TestFindings(t *testing.T) {
 		{"perimeter gap", 25.4 / 4, func(in *RoomToLay) { in.Room.Surfaces[0].Edges[1].Gap = 5 * lmm }},
 		{"sliver", 8, func(in *RoomToLay) { in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, X: -286 * lmm} }},
 		{"small cut", 100, func(in *RoomToLay) { in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, X: -200 * lmm} }},
+		{"readings", 2418, func(in *RoomToLay) {
+			in.Room.Surfaces[0].Checks = []rooms.Check{{Kind: rooms.WidthAt, At: 600 * lmm, Value: 2410 * lmm}}
+		}},
 		{"lippage", 25.4 / 32, large},
 		{"wall weight", 20, func(in *RoomToLay) {
 			in.Room.Surfaces[0].Layer = rooms.Render
