@@ -48,7 +48,9 @@ func (t *taker) giveLots(ctx context.Context) {
 		i = j
 	}
 	lot := map[rowKey]string{}
-	for _, r := range t.out.Rows {
+	for i := range t.out.Rows {
+		r := &t.out.Rows[i]
+		r.How += "; " + t.lotHow(r)
 		lot[rowKey{r.Tile, r.Group}] = r.Lot
 	}
 	for i := range t.out.Stock {
@@ -58,6 +60,19 @@ func (t *taker) giveLots(ctx context.Context) {
 		}
 	}
 	t.warnCalibres()
+}
+
+// lotHow says where a row's boxes come from.
+func (t *taker) lotHow(r *Row) string {
+	switch {
+	case r.FromStock == r.Boxes:
+		return fmt.Sprintf("all of lot %s on hand", r.Lot)
+	case r.FromStock > 0:
+		return fmt.Sprintf("%d of lot %s on hand, the rest of the same lot to be had", r.FromStock, r.Lot)
+	case r.Lot != "":
+		return "bought of lot " + r.Lot
+	}
+	return "bought in one lot and calibre"
 }
 
 // giveTile gives lots to the rows of one tile.

@@ -82,7 +82,21 @@ func lotRequest(tile *Tile, r *Row, n int) string {
 	case n < r.Boxes:
 		return fmt.Sprintf("%s, the lot and calibre of the %s before, %s", name, boxes(r.Boxes-n), boxes(n))
 	}
-	return fmt.Sprintf("%s, one lot, one calibre, %s", name, boxes(n))
+	return fmt.Sprintf("%s, one lot, one calibre, %s%s", name, boxes(n), pallets(tile, n))
+}
+
+// pallets says how many pallets boxes fill, where that is known and they fill
+// one.
+func pallets(tile *Tile, n int) string {
+	per := tile.BoxesPerPallet
+	if per == 0 || n < per {
+		return ""
+	}
+	words := " (" + count(n/per, "pallet")
+	if n%per > 0 {
+		words += " and " + boxes(n%per)
+	}
+	return words + ")"
 }
 
 func (c *Catalogue) tile(key string) *Tile {

@@ -134,6 +134,9 @@ func Take(ctx context.Context, in TakeIn) (*Taken, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, fmt.Errorf("takeoff: %w", err)
 	}
+	if err := t.needSuppliers(); err != nil {
+		return nil, err
+	}
 	return t.out, nil
 }
 

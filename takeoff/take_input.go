@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"potlife/rooms"
 )
 
 // ErrInput marks input to Take that makes no sense; the message names every
@@ -39,8 +41,13 @@ func (t *taker) checkInput() error {
 // checkSuppliers returns the suppliers' keys.
 func checkSuppliers(e *inputErrors, c Catalogue) map[string]bool {
 	known := map[string]bool{}
-	if c.ServiceLevel < 0 || c.ServiceLevel >= 1 {
+	if !(c.ServiceLevel >= 0 && c.ServiceLevel < 1) {
 		e.add("catalogue service level: %v, expected 0 (for the default) or a share under 1 such as 0.98", c.ServiceLevel)
+	}
+	for _, k := range sortedKeys(c.FlatShare) {
+		if v := c.FlatShare[k]; !(v >= 0 && v <= 1) {
+			e.add("flat share of %q: %v, expected a share from 0 to 1", k, v)
+		}
 	}
 	for _, s := range c.Suppliers {
 		if s.Key == "" || known[s.Key] {
@@ -53,11 +60,27 @@ func checkSuppliers(e *inputErrors, c Catalogue) map[string]bool {
 		if s.LeadDays < 0 || s.BufferDays < 0 || s.LeadDays > 1000 || s.BufferDays > 1000 {
 			e.add("supplier %s: lead %d and buffer %d days, expected 0 to 1000", s.Key, s.LeadDays, s.BufferDays)
 		}
-		if s.MinOrder < 0 || s.FreeFrom < 0 || s.Freight < 0 {
-			e.add("supplier %s: minimum order %v, free from %v, freight %v: no amount may be negative", s.Key, s.MinOrder, s.FreeFrom, s.Freight)
+		if !isPrice(s.MinOrder) || !isPrice(s.FreeFrom) || !isPrice(s.Freight) {
+			e.add("supplier %s: minimum order %v, free from %v, freight %v: no amount may be negative or over a thousand million", s.Key, s.MinOrder, s.FreeFrom, s.Freight)
+		}
+		if s.ReturnDays < 0 || !(s.ReturnFee >= 0 && s.ReturnFee <= 1) {
+			e.add("supplier %s: returns within %d days at a fee of %v, expected days from 0 and a share from 0 to 1", s.Key, s.ReturnDays, s.ReturnFee)
 		}
 	}
 	return known
+}
+
+// isPrice bounds amounts so that sums over a plan fit.
+func isPrice(m Money) bool { return m >= 0 && m <= 1e13 }
+
+// sortedKeys lists a map's keys in order.
+func sortedKeys[V any](m map[string]V) []string {
+	var keys []string
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
 }
 
 func (t *taker) checkTiles(e *inputErrors, suppliers map[string]bool) {
@@ -68,16 +91,19 @@ func (t *taker) checkTiles(e *inputErrors, suppliers map[string]bool) {
 			e.add("tiles: key %q is empty or stands twice", tile.Key)
 		}
 		t.tiles[tile.Key] = tile
-		if tile.PerBox < 1 {
-			e.add("tile %s: %d per box, expected at least 1", tile.Key, tile.PerBox)
+		if tile.PerBox < 1 || tile.PerBox > 1e6 {
+			e.add("tile %s: %d per box, expected 1 to a million", tile.Key, tile.PerBox)
 		}
-		if tile.PricePerBox < 0 {
-			e.add("tile %s: price per box %v is negative", tile.Key, tile.PricePerBox)
+		if !isPrice(tile.PricePerBox) {
+			e.add("tile %s: price per box %v is negative or over a thousand million", tile.Key, tile.PricePerBox)
+		}
+		if tile.Thickness < 0 || !(tile.BoxKg >= 0 && tile.BoxKg < 1e5) || tile.BoxesPerPallet < 0 {
+			e.add("tile %s: thickness %s, box of %v kg, %d boxes to the pallet: none may be negative", tile.Key, tile.Thickness, tile.BoxKg, tile.BoxesPerPallet)
 		}
 		if len(tile.Shape) < 3 || !boxAtOrigin(tile.Shape.Box()) {
 			e.add("tile %s: shape must have at least three corners and its bounding box start at 0, 0", tile.Key)
 		}
-		if tile.BreakChance < 0 || tile.BreakChance >= 1 || tile.DefectChance < 0 || tile.DefectChance >= 1 || tile.Attic < 0 || tile.Attic > 10 {
+		if !(tile.BreakChance >= 0 && tile.BreakChance < 1 && tile.DefectChance >= 0 && tile.DefectChance < 1 && tile.Attic >= 0 && tile.Attic <= 10) {
 			e.add("tile %s: break chance %v, defect chance %v and attic %v are shares, not negative and under 1", tile.Key, tile.BreakChance, tile.DefectChance, tile.Attic)
 		}
 		if tile.Supplier != "" && !suppliers[tile.Supplier] {
@@ -123,12 +149,14 @@ func (t *taker) checkProducts(e *inputErrors, suppliers map[string]bool) {
 		if !(p.PackageSize > 0) || p.PackageSize > 1e6 {
 			e.add("product %s: package size %v, expected more than 0 %s", p.Key, p.PackageSize, p.Unit)
 		}
-		if p.Price < 0 {
-			e.add("product %s: price %v is negative", p.Key, p.Price)
+		if !isPrice(p.Price) {
+			e.add("product %s: price %v is negative or over a thousand million", p.Key, p.Price)
 		}
 		s := p.Sheet
-		if s.PerM2 < 0 || s.PerMM < 0 || s.Density < 0 || s.Coats < 0 || s.ShelfDays < 0 {
-			e.add("product %s: data sheet values may not be negative", p.Key)
+		for _, v := range []float64{s.PerM2, s.PerMM, s.Density, s.WaterPerKg, float64(s.Coats), float64(s.ShelfDays)} {
+			if !(v >= 0 && v < 1e6) {
+				e.add("product %s: a data sheet value of %v; expected 0 (not given) or more", p.Key, v)
+			}
 		}
 		if p.Supplier != "" && !suppliers[p.Supplier] {
 			e.add("product %s: supplier %q does not exist", p.Key, p.Supplier)
@@ -178,11 +206,23 @@ func (t *taker) checkPlaced(e *inputErrors, suppliers map[string]bool) {
 			if l.Product != "" && t.tiles[l.Product] == nil && t.products[l.Product] == nil {
 				e.add("order %s line %d: product %q does not exist", o.Key, i+1, l.Product)
 			}
-			if !(l.Quantity > 0) || l.UnitPrice < 0 {
+			if !(l.Quantity > 0 && l.Quantity < 1e6) || !isPrice(l.UnitPrice) {
 				e.add("order %s line %d: quantity %v at %v, expected more than 0 at no negative price", o.Key, i+1, l.Quantity, l.UnitPrice)
 			}
 		}
 	}
+}
+
+// needSuppliers reports what has to be ordered and names no supplier.
+func (t *taker) needSuppliers() error {
+	var e inputErrors
+	first := map[Use]rooms.Date{}
+	for _, w := range t.out.wants(t.in.Catalogue, t.in.Today, first, t.in.Placed) {
+		if w.supplier == "" {
+			e.add("%s: %d to be ordered for %s, and it names no supplier", w.product, w.packages, strings.Join(w.rooms, ", "))
+		}
+	}
+	return e.err()
 }
 
 // checkJobs indexes the rooms.

@@ -100,7 +100,7 @@ func layJob(t testing.TB, in *TakeIn) {
 func TestTakeOfRealLayouts(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 6))
 	cut, stock, bound := 0, 0, 0
-	for n := range 30 {
+	for n := range 16 {
 		in := realJob(t, rng, 1+rng.IntN(3), realPatterns)
 		got := take(t, in)
 		if err := CheckTaken(got, in); err != nil {
@@ -120,7 +120,7 @@ func TestTakeOfRealLayouts(t *testing.T) {
 // and a broken tile has no pieces left, whatever is replanned.
 func TestKeptAndBroken(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 7))
-	for n := range 15 {
+	for n := range 8 {
 		in := realJob(t, rng, 1+rng.IntN(2), realPatterns[:5])
 		got := take(t, in)
 		for round := range 3 {

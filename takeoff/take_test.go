@@ -174,6 +174,11 @@ func TestTakeRefuses(t *testing.T) {
 		{"room nowhere", "room elm/attic does not exist", func(in *TakeIn) { in.Layouts[0].Room = "attic" }},
 		{"layout twice", "stands twice", func(in *TakeIn) { in.Layouts = append(in.Layouts, in.Layouts[0]) }},
 		{"service level", "service level", func(in *TakeIn) { in.Catalogue.ServiceLevel = 1.5 }},
+		{"service level of nothing", "service level", func(in *TakeIn) { in.Catalogue.ServiceLevel = math.NaN() }},
+		{"no supplier", "fix: 2 to be ordered for elm/bath1, and it names no supplier", func(in *TakeIn) { in.Catalogue.Products[0].Supplier = "" }},
+		{"data sheet below nothing", "product fix: a data sheet value", func(in *TakeIn) { in.Catalogue.Products[0].Sheet.PerM2 = math.NaN() }},
+		{"price beyond sums", "tile white: price", func(in *TakeIn) { in.Catalogue.Tiles[0].PricePerBox = 1 << 60 }},
+		{"fee over the price", "supplier kiln: returns", func(in *TakeIn) { in.Catalogue.Suppliers[0].ReturnFee = 2 }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := bathJob(1)
