@@ -23,7 +23,7 @@ func (d *Day) drawings(areas []*plandoc.Area) {
 	for i, a := range areas {
 		for _, id := range a.Pieces {
 			s := d.x.PieceAt[id]
-			if s == nil {
+			if s == nil || !drawable(s.Outline) {
 				continue
 			}
 			second[id] = i%2 == 1

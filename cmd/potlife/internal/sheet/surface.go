@@ -120,7 +120,7 @@ func (p *picture) numberSize(w, h float64) float64 {
 	f := p.frame(w, h)
 	var sizes []float64
 	for id, n := range p.number {
-		if piece := p.x.Pieces[id]; piece != nil && p.x.PieceAt[id] == p.surface {
+		if piece := p.x.Pieces[id]; piece != nil && p.x.PieceAt[id] == p.surface && drawable(piece.Polygon) {
 			b := p.spot(piece)
 			bw, bh, s := b.w()*f.scale, b.h()*f.scale, strconv.Itoa(n)
 			sizes = append(sizes, max(textSize(bw, bh, 1, s), textSize(bh, bw, 1, s)))
@@ -176,7 +176,19 @@ func (p *picture) fill(piece *plandoc.Piece) Ink {
 	return Paper
 }
 
+// drawable says whether a polygon has an outline to draw.
+func drawable(p plandoc.Polygon) bool {
+	if len(p.Outer) < 3 {
+		return false
+	}
+	b := boxOf(p.Outer)
+	return b.w() > 0 && b.h() > 0
+}
+
 func (p *picture) piece(c Canvas, f frame, zone *plandoc.Zone, piece *plandoc.Piece) {
+	if !drawable(piece.Polygon) {
+		return
+	}
 	st := p.state[piece.ID]
 	pen := Pen{W: 0.15, Ink: Mid}
 	if st == setOn || st == setYet {
@@ -207,6 +219,9 @@ func (p *picture) piece(c Canvas, f frame, zone *plandoc.Zone, piece *plandoc.Pi
 // words writes number, sizes and label as far as there is room. A number of
 // the day is always written: on a sliver over a small label.
 func (p *picture) words(c Canvas, f frame, piece *plandoc.Piece) {
+	if !drawable(piece.Polygon) {
+		return
+	}
 	st := p.state[piece.ID]
 	var lines []string
 	switch st {
@@ -313,6 +328,9 @@ func cutText(w plandoc.Writing, cut plandoc.Cut, onSite bool) string {
 }
 
 func (p *picture) opening(c Canvas, f frame, o plandoc.Opening) {
+	if !drawable(o.Outline) {
+		return
+	}
 	rings := f.rings(o.Outline)[:1]
 	c.Area(rings, Hollow, Pen{W: 0.35, Ink: Dark})
 	hatch(c, rings, 3.2, Pen{W: 0.1, Ink: Pale})

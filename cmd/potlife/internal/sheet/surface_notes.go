@@ -73,7 +73,7 @@ func (p *picture) setsNow(z *plandoc.Zone) bool {
 // start marks the corner of the first piece of the day and the ways the field
 // grows from it.
 func (p *picture) start(c Canvas, f frame) {
-	if p.first == nil {
+	if p.first == nil || !drawable(p.first.Polygon) {
 		return
 	}
 	b := boxOf(p.first.Polygon.Outer)
@@ -113,7 +113,7 @@ func (p *picture) start(c Canvas, f frame) {
 func (p *picture) growth(first box) [4]bool {
 	var g [4]bool
 	for id, st := range p.state {
-		if st != setNow {
+		if st != setNow || !drawable(p.x.Pieces[id].Polygon) {
 			continue
 		}
 		b := boxOf(p.x.Pieces[id].Polygon.Outer)
@@ -140,6 +140,9 @@ func (p *picture) dimensions(c Canvas, f frame) {
 	b := boxOf(p.surface.Outline.Outer)
 	xs, ys := []float64{b.x0, b.x1}, []float64{b.y0, b.y1}
 	for _, o := range p.surface.Openings {
+		if !drawable(o.Outline) {
+			continue
+		}
 		ob := boxOf(o.Outline.Outer)
 		xs = append(xs, clamp(ob.x0, b.x0, b.x1), clamp(ob.x1, b.x0, b.x1))
 		ys = append(ys, clamp(ob.y0, b.y0, b.y1), clamp(ob.y1, b.y0, b.y1))

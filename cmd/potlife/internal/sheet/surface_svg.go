@@ -20,6 +20,9 @@ func (Printer) Surface(doc *plandoc.Document, key string) ([]byte, error) {
 	if s == nil {
 		return nil, fmt.Errorf("drawing: the plan has no surface %q", key)
 	}
+	if !drawable(s.Outline) {
+		return nil, fmt.Errorf("drawing: surface %q has no outline", key)
+	}
 	p := &picture{x: x, w: doc.Writing(), surface: s}
 	return p.svg(190, 150), nil
 }

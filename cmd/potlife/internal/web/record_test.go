@@ -1,0 +1,120 @@
+package web
+
+import (
+	"encoding/json"
+	"net/url"
+	"strings"
+	"testing"
+
+	"potlife/cmd/potlife/internal/plandoc/plandoctest"
+)
+
+func TestRecordingWithoutScripts(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	page := s.get(today)
+	for _, want := range []string{`value="area done"`, `value="A1"`, `id="broken-form"`, `id="reading-form"`, "1 · North wall 1.00", "cut 5 to 288 instead of 289"} {
+		if !strings.Contains(page.body, want) {
+			t.Errorf("the sheet lacks %s", want)
+		}
+	}
+	form := url.Values{"key": {"k-1-area-A1"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}}
+	for range 2 {
+		if r := s.post("/record", form); r.code != 303 || r.head.Get("Location") != today {
+			t.Fatalf("recording answers %d", r.code)
+		}
+	}
+	if len(s.desks.records) != 1 || s.desks.records[0].By.Name != "Ada" || !s.desks.records[0].At.IsZero() {
+		t.Errorf("recorded %+v", s.desks.records)
+	}
+	if r := s.get(today); !strings.Contains(r.body, "role=\"status\">") || !strings.Contains(r.body, `id="recorded"`) {
+		t.Error("the sheet does not show what was recorded")
+	}
+	early := url.Values{"key": {"k-3"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A2"}, "up_to": {s.desks.plan.Document.Areas[1].Pieces[6]}}
+	if r := s.post("/record", early); r.code != 303 {
+		t.Fatalf("an area that ended early answers %d", r.code)
+	}
+	if got := s.desks.records[1].Pieces; len(got) != 7 || got[6] != early.Get("up_to") {
+		t.Errorf("set up to the seventh piece: %v", got)
+	}
+	early.Set("up_to", s.desks.plan.Document.Areas[0].Pieces[0])
+	if r := s.post("/record", early); r.code != 422 {
+		t.Errorf("a piece of another area answers %d", r.code)
+	}
+	reading := url.Values{"key": {"k-2"}, "kind": {"reading"}, "crew": {"ada"}, "date": {"2026-03-04"}, "surface": {plandoctest.Wall}, "edge": {"1"}, "edge_at": {"1.2 m"}, "deviation": {"−4"}}
+	if r := s.post("/record", reading); r.code != 303 {
+		t.Fatalf("a reading answers %d", r.code)
+	}
+	if got := s.desks.records[2]; got.DeviationMM != -4 || got.EdgeAtMM != 1200 || got.Edge != 1 {
+		t.Errorf("reading %+v", got.RecordIn)
+	}
+	if r := s.get(today + "?revision=1"); strings.Contains(r.body, "broken-form") || !strings.Contains(r.body, "Replaced by revision 2") {
+		t.Error("a replaced sheet can be recorded on, or is not stamped")
+	}
+}
+
+func TestRecordsAreCheckedBeforeTheyAreKept(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	good := map[string]any{"key": "0123456789", "kind": "area done", "at": "2026-03-04T08:55:00Z", "date": "2026-03-04", "area": "A1"}
+	send := func(changes map[string]any) reply {
+		body := map[string]any{}
+		for k, v := range good {
+			body[k] = v
+		}
+		for k, v := range changes {
+			if v == nil {
+				delete(body, k)
+			} else {
+				body[k] = v
+			}
+		}
+		b, err := json.Marshal(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.json("/api/v1/records", string(b))
+	}
+	for name, c := range map[string]struct {
+		change map[string]any
+		want   int
+		says   string
+	}{
+		"another crew":         {map[string]any{"crew": "bo"}, 403, "another crew"},
+		"another area's piece": {map[string]any{"up_to": "nowhere"}, 422, "up_to"},
+		"no key":               {map[string]any{"key": nil}, 422, "key"},
+		"short key":            {map[string]any{"key": "1"}, 422, "key"},
+		"unknown kind":         {map[string]any{"kind": "lunch"}, 422, "kind"},
+		"unknown field":        {map[string]any{"lunch": true}, 422, "lunch"},
+		"no area":              {map[string]any{"area": nil}, 422, "which area"},
+		"no pieces":            {map[string]any{"kind": "pieces broken"}, 422, "pieces"},
+		"a day of February":    {map[string]any{"date": "2026-02-30"}, 422, "date"},
+		"tomorrow's report":    {map[string]any{"at": "2026-03-05T09:00:00Z"}, 422, "clock"},
+		"a reading of words":   {map[string]any{"kind": "reading", "surface": plandoctest.Wall, "deviation": "about four"}, 422, "character"},
+		"a reading of a mile":  {map[string]any{"kind": "reading", "surface": plandoctest.Wall, "deviation": "900 m"}, 422, "metre"},
+		"a reading of none":    {map[string]any{"kind": "reading", "surface": plandoctest.Wall}, 422, "outside"},
+		"an endless day":       {map[string]any{"kind": "hours", "minutes": 1441}, 422, "minutes"},
+		"an empty note":        {map[string]any{"kind": "note", "note": nil}, 422, "note"},
+	} {
+		if r := send(c.change); r.code != c.want || !strings.Contains(r.body, c.says) || !strings.HasPrefix(r.head.Get("Content-Type"), "application/problem+json") {
+			t.Errorf("%s answers %d %s, want %d with %q", name, r.code, r.body, c.want, c.says)
+		}
+	}
+	if r := s.json("/api/v1/records", "{not json"); r.code != 400 {
+		t.Errorf("no JSON answers %d", r.code)
+	}
+	if r := s.json("/api/v1/records", `{"note":"`+strings.Repeat("x", 2<<20)+`"}`); r.code != 413 {
+		t.Errorf("2 MB answer %d", r.code)
+	}
+	if len(s.desks.records) != 0 {
+		t.Fatalf("%d bad reports were kept", len(s.desks.records))
+	}
+	for i, again := range []string{"false", "true"} {
+		if r := send(nil); r.code != 200 || !strings.Contains(r.body, `"again":`+again) {
+			t.Errorf("sending %d answers %d %s", i+1, r.code, r.body)
+		}
+	}
+	if got := s.desks.records; len(got) != 1 || got[0].Crew != "ada" {
+		t.Errorf("kept %+v", got)
+	}
+}
