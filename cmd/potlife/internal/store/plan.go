@@ -1,6 +1,7 @@
 package store
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -56,7 +57,7 @@ type SavedPlan struct {
 // at two sites at once (ErrConflict), and one for rooms that have been taken out
 // of their job meanwhile.
 func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, error) {
-	parts, rows, err := prepare(n)
+	ready, err := prepare(n)
 	if err != nil {
 		return 0, err
 	}
@@ -76,14 +77,17 @@ func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, 
 		if err != nil {
 			return err
 		}
-		if err := saveParts(ctx, tx, id, parts); err != nil {
+		if err := saveParts(ctx, tx, id, ready.parts); err != nil {
 			return err
 		}
-		if err := rows.save(ctx, tx, id); err != nil {
+		if err := ready.rows.save(ctx, tx, id); err != nil {
 			return err
 		}
 		return enqueue(ctx, tx, n.Messages, now)
 	})
+	if err == nil {
+		s.latest.set(id, ready.kept, ready.document)
+	}
 	return id, err
 }
 
@@ -101,8 +105,16 @@ func checkReplaces(ctx context.Context, tx pgx.Tx, replaces int64) error {
 	return nil
 }
 
-// CurrentPlan returns the plan in force. ErrNotFound: there is none yet.
+// CurrentPlan returns the plan in force; the caller may change what it gets.
+// ErrNotFound: there is none yet.
 func (s *Store) CurrentPlan(ctx context.Context) (*SavedPlan, error) {
+	info, err := s.CurrentPlanInfo(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if plan, document, ok := s.latest.get(info.ID); ok {
+		return &SavedPlan{PlanInfo: info, Plan: plan, Document: document}, nil
+	}
 	return s.plan(ctx, `true`)
 }
 
@@ -178,29 +190,39 @@ type firmState struct {
 	Zone string
 }
 
-// prepare makes all that SavePlan writes, on as many processors as there are.
-func prepare(n NewPlan) ([]part, *planRows, error) {
+// prepared is all that SavePlan writes and remembers.
+type prepared struct {
+	parts    []part
+	rows     *planRows
+	kept     *scheduler.Plan // a copy of the plan
+	document []byte          // and of the document
+}
+
+// prepare works on as many processors as there are.
+func prepare(n NewPlan) (*prepared, error) {
 	if n.Plan == nil {
-		return nil, nil, invalid("no plan to save")
+		return nil, invalid("no plan to save")
 	}
 	if n.Plan.Firm.Zone == nil {
-		return nil, nil, invalid("the plan's firm has no time zone")
+		return nil, invalid("the plan's firm has no time zone")
 	}
-	var parts []part
+	var p prepared
 	var document part
-	var rows *planRows
 	var partsErr, rowsErr error
 	var wg sync.WaitGroup
-	wg.Go(func() { parts, partsErr = partsOf(n) })
+	wg.Go(func() { p.parts, partsErr = partsOf(n) })
 	wg.Go(func() {
-		document = newPart("document", n.Document)
-		rows, rowsErr = newPlanRows(n.Plan)
+		p.document = bytes.Clone(n.Document)
+		document = newPart("document", p.document)
+		p.kept = clone(n.Plan)
+		p.kept.Epoch = p.kept.Epoch.In(p.kept.Firm.Zone) // as it is read back
+		p.rows, rowsErr = newPlanRows(n.Plan)
 	})
 	wg.Wait()
 	if n.Document != nil {
-		parts = append(parts, document)
+		p.parts = append(p.parts, document)
 	}
-	return parts, rows, errors.Join(partsErr, rowsErr)
+	return &p, errors.Join(partsErr, rowsErr)
 }
 
 func partsOf(n NewPlan) ([]part, error) {

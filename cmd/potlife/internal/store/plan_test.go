@@ -64,21 +64,59 @@ func TestPlanRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := s.CurrentPlan(ctx)
-	if err != nil {
-		t.Fatal(err)
+	reads := map[string]func() (*SavedPlan, error){
+		"from the database": func() (*SavedPlan, error) { return s.PlanByID(ctx, id) },
+		"as remembered":     func() (*SavedPlan, error) { return s.CurrentPlan(ctx) },
+		"remembered, after the last one was changed": func() (*SavedPlan, error) {
+			got, err := s.CurrentPlan(ctx)
+			if err == nil {
+				clear(got.Document)
+				ruin(reflect.ValueOf(got.Plan).Elem())
+			}
+			return s.CurrentPlan(ctx)
+		},
 	}
-	if d := same(p, got.Plan); d != "" {
-		t.Errorf("(-saved +read):\n%s", d)
+	for how, read := range reads {
+		got, err := read()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := same(fullPlan(), got.Plan); d != "" {
+			t.Errorf("%s (-saved +read):\n%s", how, d)
+		}
+		if got.ID != id || got.Reason != "first" || !bytes.Equal(got.Document, doc) || !got.MadeAt.Equal(noon) {
+			t.Errorf("%s: read %+v, document %s", how, got.PlanInfo, got.Document)
+		}
 	}
-	if got.ID != id || got.Reason != "first" || !bytes.Equal(got.Document, doc) || !got.MadeAt.Equal(noon) {
-		t.Errorf("read %+v, document %s", got.PlanInfo, got.Document)
+	ruin(reflect.ValueOf(p).Elem()) // nor does it matter what becomes of the plan that was saved
+	if got, err := s.CurrentPlan(ctx); err != nil || same(fullPlan(), got.Plan) != "" {
+		t.Errorf("the remembered plan follows the one that was saved, %v", err)
 	}
 	if got, err := s.Document(ctx, id); err != nil || !bytes.Equal(got, doc) {
 		t.Errorf("Document: %s, %v", got, err)
 	}
 	if m, err := s.Messages(ctx, true, 10); err != nil || len(m) != 1 || m[0].Key != "m1" {
 		t.Errorf("messages %v, %v", m, err)
+	}
+}
+
+// ruin overwrites all that a value consists of, in place.
+func ruin(v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Field(i).CanSet() {
+				ruin(v.Field(i))
+			}
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			ruin(v.Index(i))
+		}
+	case reflect.Map:
+		v.Clear()
+	default:
+		v.SetZero()
 	}
 }
 

@@ -22,7 +22,10 @@ import (
 )
 
 // Store is the database. It is safe for concurrent use.
-type Store struct{ pool *pgxpool.Pool }
+type Store struct {
+	pool   *pgxpool.Pool
+	latest latest
+}
 
 // Open connects to the database, brings its schema up to date and returns the
 // store. A database that a later release has migrated is refused with a
