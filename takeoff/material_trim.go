@@ -32,7 +32,7 @@ func (t *taker) needTrims(ctx context.Context, list []barLength) (map[string]bar
 		n := out[p.Key]
 		problem := nest.BarProblem{Capacity: bar, Kerf: barKerf}
 		for _, l := range list[i:j] {
-			mm := int64(math.Ceil(l.metres*1000 - 1e-6))
+			mm := int64(math.Ceil(float64(l.metres*1000) - 1e-6))
 			t.need(p, l.surface, float64(mm)/1000, fmt.Sprintf("along edges, cut from bars of %s m", trimmed(p.PackageSize, 3)))
 			for ; mm > bar; mm -= bar {
 				n.bars++

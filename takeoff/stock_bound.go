@@ -41,7 +41,7 @@ func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) i
 // from rounding.
 func ceilShare(area, part float64) int {
 	n := int(area / part)
-	if area > float64(n)*part+1 {
+	if area > float64(float64(n)*part)+1 {
 		n++
 	}
 	return n

@@ -67,6 +67,8 @@ type Taken struct {
 	sites           []siteStore
 	due             map[string]rooms.Date
 	siteOf, jobOf   map[string]string
+	groupOf         map[string]string
+	flat            map[Use]float64 // tiles by the flat percentage, by tile and surface
 	acclimatiseDays int
 	openDays        int
 	kerf, smallest  rooms.Length
@@ -153,17 +155,18 @@ func (t *taker) index() error {
 	}
 	t.out.kerf, t.out.smallest = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)
 	t.out.Layouts = copyLayouts(t.in.Layouts)
-	t.out.due, t.out.siteOf, t.out.jobOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}
+	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
+	t.out.flat = map[Use]float64{}
 	for _, k := range t.roomKeys {
 		r := t.rooms[k]
-		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k] = r.Due, r.site, r.job
+		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k], t.out.groupOf[k] = r.Due, r.site, r.job, r.group
 	}
 	t.byID, t.flat = map[string]*takenPiece{}, map[rowKey]float64{}
 	for i := range t.out.Layouts {
 		l := &t.out.Layouts[i]
 		r := t.rooms[layoutRoom(l)]
 		for z := range l.Zones {
-			t.flatTiles(r.group, &l.Zones[z])
+			t.flatTiles(r.group, layoutSurface(l), &l.Zones[z])
 			for p := range l.Zones[z].Pieces {
 				piece := &l.Zones[z].Pieces[p]
 				tp := &takenPiece{Piece: piece, room: r.key, group: r.group, again: t.in.Broken[piece.ID]}

@@ -190,3 +190,32 @@ func TestTakeRefuses(t *testing.T) {
 		})
 	}
 }
+
+// Surfaces add up to rooms, groups, jobs and rows.
+func TestTakeCountsAddUp(t *testing.T) {
+	in := bathJob(3)
+	in.Jobs[0].Sites[0].Rooms[0].Group, in.Jobs[0].Sites[0].Rooms[2].Group = "suite", "suite"
+	got := take(t, in)
+	sums := map[string][4]int{}
+	lines := map[string]int{}
+	for _, c := range got.Counts() {
+		s := sums[c.Level]
+		sums[c.Level] = [4]int{s[0] + c.Pieces, s[1] + c.Full, s[2] + c.Cut, s[3] + c.Stock}
+		lines[c.Level]++
+		if c.Flat <= 0 || c.M2 <= 0 {
+			t.Errorf("%s %s: flat %d, %.2f m²", c.Level, c.Key, c.Flat, c.M2)
+		}
+	}
+	var want [4]int
+	for _, r := range got.Rows {
+		want = [4]int{want[0] + r.Pieces, want[1] + r.Full, want[2] + r.Cut, want[3] + r.Stock}
+	}
+	for _, level := range []string{BySurface, ByRoom, ByGroup, ByJob} {
+		if sums[level] != want {
+			t.Errorf("by %s: pieces, full, cut, stock %v; the rows have %v", level, sums[level], want)
+		}
+	}
+	if lines[BySurface] != 6 || lines[ByRoom] != 3 || lines[ByGroup] != 2 || lines[ByJob] != 1 {
+		t.Errorf("lines %v, want 6 surfaces, 3 rooms, 2 groups, 1 job", lines)
+	}
+}

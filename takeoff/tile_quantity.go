@@ -31,7 +31,7 @@ func flatShare(c Catalogue, pattern string) float64 {
 
 // flatTiles adds the flat rule's tiles of one zone: its cover by the area of a
 // tile and the percentage, shared among its tiles by their laid area.
-func (t *taker) flatTiles(group string, z *ZoneLayout) {
+func (t *taker) flatTiles(group, surface string, z *ZoneLayout) {
 	cover := 0.0
 	for _, c := range z.Cover {
 		cover += c.AreaMM2()
@@ -52,7 +52,9 @@ func (t *taker) flatTiles(group string, z *ZoneLayout) {
 	share := 1 + flatShare(t.in.Catalogue, z.Zone.Pattern)
 	for _, k := range slices.Compact(tiles) {
 		m2 := cover * (laid[k] / total)
-		t.flat[rowKey{k, group}] += float64(m2*share) / t.tiles[k].Shape.AreaMM2()
+		n := float64(m2*share) / t.tiles[k].Shape.AreaMM2()
+		t.flat[rowKey{k, group}] += n
+		t.out.flat[Use{k, surface}] += n
 	}
 }
 
