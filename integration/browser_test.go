@@ -33,7 +33,7 @@ func newPhone(t *testing.T) *phone {
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 4*time.Minute)
+	ctx, cancel = context.WithTimeout(ctx, 6*time.Minute)
 	t.Cleanup(cancel)
 	p := &phone{t, ctx}
 	p.do("a phone's window", chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile))
@@ -43,8 +43,12 @@ func newPhone(t *testing.T) *phone {
 func (p *phone) do(what string, actions ...chromedp.Action[chromedp.Void]) {
 	p.t.Helper()
 	for _, a := range actions {
-		if err := chromedp.Do(p.ctx, a); err != nil {
-			p.t.Fatalf("%s: %v", what, err)
+		ctx, cancel := context.WithTimeout(p.ctx, time.Minute)
+		err := chromedp.Do(ctx, a)
+		cancel()
+		if err != nil {
+			text, _ := chromedp.Run(p.ctx, chromedp.Evaluate[string]("location.href + '\\n' + document.body.innerText.slice(0, 2000)"))
+			p.t.Fatalf("%s: %v; the page says\n%s", what, err, text)
 		}
 	}
 }
