@@ -1,0 +1,132 @@
+package scheduler
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// Each rule of CheckPlan is broken once in a sound plan, and must be named.
+func TestCheckPlanFindsWhatIsBroken(t *testing.T) {
+	find := func(p *Plan, kind string) *Activity {
+		for i := range p.Activities {
+			if p.Activities[i].Kind == kind {
+				return &p.Activities[i]
+			}
+		}
+		t.Fatalf("no %s in the plan", kind)
+		return nil
+	}
+	shift := func(a *Activity, by int) {
+		a.Start, a.Finish = a.Start+by, a.Finish+by
+		a.Work = []Interval{{a.Start, a.Finish}}
+	}
+	cases := []struct {
+		name  string
+		spoil func(p *Plan)
+		want  string
+	}{
+		{"work at night", func(p *Plan) { shift(find(p, "hand over"), 12*60) }, "outside the hours"},
+		{"too many setters", func(p *Plan) { find(p, "grout").Setters = 9 }, "setters and"},
+		{"a cure cut short", func(p *Plan) { shift(find(p, "grout"), -1440) }, "are due"},
+		{"preparing after setting", func(p *Plan) { shift(find(p, "prepare"), 20*1440) }, "ends after"},
+		{"never grouted", func(p *Plan) {
+			for i := range p.Activities {
+				if p.Activities[i].Kind == "grout" {
+					p.Activities[i].Kind = "polish"
+				}
+			}
+		}, "never grouted"},
+		{"a piece set twice", func(p *Plan) {
+			p.Areas[1].Pieces = append(p.Areas[1].Pieces, p.Areas[0].Pieces[0])
+		}, "stands in"},
+		{"a piece forgotten", func(p *Plan) {
+			a := &p.Areas[0]
+			a.Pieces = a.Pieces[1:]
+			a.Patches[0].Pieces = a.Patches[0].Pieces[1:]
+		}, "never set"},
+		{"skinned mortar", func(p *Plan) {
+			q := &p.Areas[0].Patches[0]
+			q.SetBy = q.Start + p.Areas[0].OpenMinutes + 1
+		}, "over the open time"},
+		{"patches out of order", func(p *Plan) { slices.Reverse(p.Areas[0].Pieces) }, "do not run through"},
+		{"a dead mix", func(p *Plan) {
+			for i := range p.Mixes {
+				p.Mixes[i].UseBy = p.Mixes[i].Start
+			}
+		}, "no live mix"},
+		{"an old mix", func(p *Plan) { p.Mixes[0].UseBy += 600 }, "pot life"},
+		{"too little mixed", func(p *Plan) {
+			for i := range p.Mixes {
+				p.Mixes[i].Kg /= 2
+			}
+		}, "are mixed"},
+		{"more mixed than bought", func(p *Plan) {
+			for i := range p.Mixes {
+				p.Mixes[i].Kg *= 3
+			}
+		}, "are bought"},
+		{"a sheet lost", func(p *Plan) { p.Sheets = p.Sheets[1:] }, "on no sheet"},
+		{"a cut listed twice", func(p *Plan) {
+			for i := range p.Sheets {
+				if g := p.Sheets[i].Cuts; len(g) > 0 {
+					g[0].Pieces = append(g[0].Pieces, g[0].Pieces[0])
+					return
+				}
+			}
+		}, "is listed 2 times"},
+		{"a cut listed too late", func(p *Plan) {
+			last := len(p.Sheets) - 1
+			for i := range p.Sheets {
+				if g := p.Sheets[i].Cuts; len(g) > 0 {
+					p.Sheets[last].Cuts = append(p.Sheets[last].Cuts, g[0])
+					p.Sheets[i].Cuts = g[1:]
+					return
+				}
+			}
+		}, "after it is set"},
+		{"two sheets", func(p *Plan) { p.Sheets = append(p.Sheets, p.Sheets[0]) }, "two sheets"},
+		{"an unknown wait", func(p *Plan) { find(p, "grout").After[0].Activity = "nobody" }, "does not exist"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			p := made(t, small(t, 6, 1))
+			c.spoil(p)
+			err := CheckPlan(p)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got %v, want a breach with %q", err, c.want)
+			}
+		})
+	}
+}
+
+// The setting order is checked by itself: a wall set from the top down, and a
+// course closed in its middle.
+func TestCheckPlanFindsWrongOrder(t *testing.T) {
+	p := made(t, small(t, 5, 2))
+	wall := func(a Area) bool {
+		courses := map[int]bool{}
+		for _, id := range a.Pieces {
+			courses[pieceOf(p, id).Course] = true
+		}
+		return !strings.HasSuffix(a.Surfaces[0], "floor") && len(courses) > 1
+	}
+	i := slices.IndexFunc(p.Areas, wall)
+	if i < 0 {
+		t.Fatal("no wall area")
+	}
+	a := &p.Areas[i]
+	slices.Reverse(a.Pieces)
+	a.Patches = []Patch{{Pieces: a.Pieces, Start: a.Patches[0].Start, SetBy: a.Patches[0].Start + 1}}
+	for k := range p.Mixes {
+		for _, q := range p.Mixes[k].Patches {
+			if q.Area == a.ID {
+				p.Mixes[k].Patches = []MixPatch{{a.ID, 0}}
+			}
+		}
+	}
+	err := CheckPlan(p)
+	if err == nil || !strings.Contains(err.Error(), "already up") && !strings.Contains(err.Error(), "closes a gap") {
+		t.Errorf("got %v", err)
+	}
+}
