@@ -1,0 +1,343 @@
+package rooms
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// DXF is what was read from a drawing.
+type DXF struct {
+	// Surfaces with their openings, each counted from the lower left corner of
+	// its own outline.
+	Surfaces []Surface
+	// Unit is the drawing's unit as its header gives it.
+	Unit string
+	// Ignored says what of the drawing was not used, and why.
+	Ignored []string
+}
+
+// Layers whose name begins with these (in any case) hold outlines; what follows
+// is the key: "SURFACE wall 1", "OPENING window". An opening belongs to the
+// surface around it.
+const (
+	dxfSurface = "surface"
+	dxfOpening = "opening"
+)
+
+// dxfJoin is how far apart the ends of two lines may lie and still be joined.
+const dxfJoin = Millimetre / 2
+
+// dxfUnits are the header's $INSUNITS.
+var dxfUnits = map[int]struct {
+	name string
+	size Length
+}{1: {"in", Inch}, 2: {"ft", Foot}, 4: {"mm", Millimetre}, 5: {"cm", Centimetre}, 6: {"m", Metre}}
+
+// ReadDXF reads surfaces and openings from an ASCII DXF drawing: LINE,
+// LWPOLYLINE, ARC and CIRCLE on layers named for them. Arcs are flattened to
+// tolerance (0: 0.1 mm). The unit comes from the header's $INSUNITS; a drawing
+// without one is refused. Errors name the line.
+func ReadDXF(r io.Reader, tolerance Length) (DXF, error) {
+	if tolerance <= 0 {
+		tolerance = Millimetre / 10
+	}
+	d := &dxfReader{lines: bufio.NewScanner(r), tolerance: tolerance, loose: map[string][][]Point{}}
+	if err := d.read(); err != nil {
+		return DXF{}, err
+	}
+	return d.finish()
+}
+
+type dxfReader struct {
+	lines     *bufio.Scanner
+	at        int
+	unit      Length
+	tolerance Length
+	out       DXF
+	layers    []string             // in order of first use
+	closed    []dxfLoop            // closed outlines as they come
+	loose     map[string][][]Point // open lines by layer
+}
+
+// dxfLoop is a closed outline on a layer.
+type dxfLoop struct {
+	layer string
+	ring  Ring
+}
+
+// pair is a group code and its value.
+type dxfPair struct {
+	code  int
+	value string
+}
+
+func (d *dxfReader) next() (dxfPair, bool, error) {
+	if !d.lines.Scan() {
+		return dxfPair{}, false, d.lines.Err()
+	}
+	d.at++
+	code, err := strconv.Atoi(strings.TrimSpace(d.lines.Text()))
+	if err != nil {
+		return dxfPair{}, false, fmt.Errorf("DXF line %d: %q is no group code", d.at, d.lines.Text())
+	}
+	if !d.lines.Scan() {
+		return dxfPair{}, false, fmt.Errorf("DXF line %d: the value of group code %d is missing", d.at+1, code)
+	}
+	d.at++
+	return dxfPair{code, strings.TrimSpace(d.lines.Text())}, true, d.lines.Err()
+}
+
+// read goes through the file entity by entity.
+func (d *dxfReader) read() error {
+	var entity []dxfPair
+	section, variable := "", ""
+	for {
+		p, ok, err := d.next()
+		if err != nil {
+			return err
+		}
+		if !ok || p.code == 0 {
+			if section == "ENTITIES" && len(entity) > 0 {
+				if err := d.entity(entity); err != nil {
+					return fmt.Errorf("DXF before line %d: %w", d.at, err)
+				}
+			}
+			entity = nil
+		}
+		if !ok || p.code == 0 && p.value == "EOF" {
+			return nil
+		}
+		switch {
+		case p.code == 0 && (p.value == "SECTION" || p.value == "ENDSEC"):
+			section = ""
+		case p.code == 2 && section == "":
+			section = p.value
+		case p.code == 9:
+			variable = p.value
+		case section == "HEADER" && variable == "$INSUNITS" && p.code == 70:
+			n, _ := strconv.Atoi(p.value)
+			d.unit, d.out.Unit = dxfUnits[n].size, dxfUnits[n].name
+		case section == "ENTITIES":
+			entity = append(entity, p)
+		}
+	}
+}
+
+var errNoUnit = errors.New("the drawing's header gives no unit in $INSUNITS; expected 1 in, 2 ft, 4 mm, 5 cm or 6 m")
+
+// entity takes one entity in.
+func (d *dxfReader) entity(e []dxfPair) error {
+	if d.unit == 0 {
+		return errNoUnit
+	}
+	kind, layer := e[0].value, ""
+	for _, p := range e {
+		if p.code == 8 {
+			layer = p.value
+		}
+	}
+	if k, _ := dxfLayer(layer); k == "" {
+		d.ignore("%s on layer %q, which is no surface and no opening", kind, layer)
+		return nil
+	}
+	if !slices.Contains(d.layers, layer) {
+		d.layers = append(d.layers, layer)
+	}
+	switch kind {
+	case "LINE":
+		return d.line(layer, e)
+	case "ARC":
+		return d.arc(layer, e)
+	case "CIRCLE":
+		return d.circle(layer, e)
+	case "LWPOLYLINE":
+		return d.polyline(layer, e)
+	}
+	d.ignore("%s on layer %q: only LINE, LWPOLYLINE, ARC and CIRCLE are read", kind, layer)
+	return nil
+}
+
+func (d *dxfReader) ignore(format string, args ...any) {
+	if s := fmt.Sprintf(format, args...); !slices.Contains(d.out.Ignored, s) {
+		d.out.Ignored = append(d.out.Ignored, s)
+	}
+}
+
+// dxfLayer tells what a layer holds and its key.
+func dxfLayer(name string) (kind, key string) {
+	for _, k := range []string{dxfSurface, dxfOpening} {
+		if len(name) >= len(k) && strings.EqualFold(name[:len(k)], k) {
+			return k, strings.Trim(name[len(k):], " -_")
+		}
+	}
+	return "", ""
+}
+
+// number is the last value of a group code.
+func (d *dxfReader) number(e []dxfPair, code int) (float64, error) {
+	for _, p := range e {
+		if p.code != code {
+			continue
+		}
+		return dxfFloat(p)
+	}
+	return 0, fmt.Errorf("%s has no group code %d", e[0].value, code)
+}
+
+func dxfFloat(p dxfPair) (float64, error) {
+	v, err := strconv.ParseFloat(p.value, 64)
+	if err != nil || math.IsNaN(v) || math.Abs(v) > 1e9 {
+		return 0, fmt.Errorf("group code %d: %q is no number that can be drawn", p.code, p.value)
+	}
+	return v, nil
+}
+
+// length turns a number of the drawing into a Length.
+func (d *dxfReader) length(v float64) Length { return roundHalf(float64(v * float64(d.unit))) }
+
+// point reads x and y of two group codes.
+func (d *dxfReader) point(e []dxfPair, cx, cy int) (Point, error) {
+	x, err := d.number(e, cx)
+	if err != nil {
+		return Point{}, err
+	}
+	y, err := d.number(e, cy)
+	return Point{d.length(x), d.length(y)}, err
+}
+
+func (d *dxfReader) line(layer string, e []dxfPair) error {
+	a, err := d.point(e, 10, 20)
+	if err != nil {
+		return err
+	}
+	b, err := d.point(e, 11, 21)
+	if err != nil {
+		return err
+	}
+	d.loose[layer] = append(d.loose[layer], []Point{a, b})
+	return nil
+}
+
+func (d *dxfReader) circle(layer string, e []dxfPair) error {
+	c, err := d.point(e, 10, 20)
+	if err != nil {
+		return err
+	}
+	r, err := d.number(e, 40)
+	if err != nil {
+		return err
+	}
+	if radius := d.length(r); radius > 0 && radius < MaxSide {
+		d.closed = append(d.closed, dxfLoop{layer, Circle(c, radius, d.tolerance)})
+		return nil
+	}
+	return fmt.Errorf("a circle of radius %v", r)
+}
+
+func (d *dxfReader) arc(layer string, e []dxfPair) error {
+	c, err := d.point(e, 10, 20)
+	if err != nil {
+		return err
+	}
+	var v [3]float64
+	for i, code := range []int{40, 50, 51} {
+		if v[i], err = d.number(e, code); err != nil {
+			return err
+		}
+	}
+	sweep := math.Mod(v[2]-v[1], 360)
+	if sweep <= 0 {
+		sweep += 360
+	}
+	r := float64(d.length(v[0]))
+	at := func(deg float64) Point {
+		x, y := polar(deg)
+		return Point{c.X + roundHalf(float64(r*x)), c.Y + roundHalf(float64(r*y))}
+	}
+	x, y := polar(sweep / 4)
+	pts := []Point{at(v[1])}
+	d.loose[layer] = append(d.loose[layer], bulged(pts, at(v[1]), at(v[1]+sweep), y/x, d.tolerance, 0))
+	return nil
+}
+
+// polyline reads corners with their bulges.
+func (d *dxfReader) polyline(layer string, e []dxfPair) error {
+	var pts []Point
+	var bulge []float64
+	closed := false
+	for _, p := range e {
+		switch p.code {
+		case 70:
+			n, _ := strconv.Atoi(p.value)
+			closed = n&1 == 1
+		case 10, 20, 42:
+			v, err := dxfFloat(p)
+			if err != nil {
+				return err
+			}
+			switch {
+			case p.code == 10:
+				pts, bulge = append(pts, Point{X: d.length(v)}), append(bulge, 0)
+			case len(pts) == 0:
+				return fmt.Errorf("LWPOLYLINE: group code %d before the first corner", p.code)
+			case p.code == 20:
+				pts[len(pts)-1].Y = d.length(v)
+			default:
+				bulge[len(bulge)-1] = v
+			}
+		}
+	}
+	if len(pts) < 2 {
+		return fmt.Errorf("LWPOLYLINE with %d corners", len(pts))
+	}
+	line := []Point{pts[0]}
+	for i := range len(pts) - 1 {
+		line = bulged(line, pts[i], pts[i+1], bulge[i], d.tolerance, 0)
+	}
+	if closed {
+		last := len(pts) - 1
+		line = bulged(line, pts[last], pts[0], bulge[last], d.tolerance, 0)
+	}
+	d.loose[layer] = append(d.loose[layer], line)
+	return nil
+}
+
+// bulged appends the way from a to b, without a, along an arc: bulge is the
+// tangent of a quarter of its angle, positive to the right of the chord. An arc
+// is halved until its chord is near enough.
+func bulged(line []Point, a, b Point, bulge float64, tolerance Length, depth int) []Point {
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	if depth > 12 || math.Abs(bulge)*hypot(dx, dy)/2 <= float64(tolerance) {
+		return append(line, b)
+	}
+	// The arc's top lies square to the chord, bulge × half the chord away.
+	m := Point{a.X + roundHalf(dx/2+float64(bulge*dy)/2), a.Y + roundHalf(dy/2-float64(bulge*dx)/2)}
+	half := bulge / (1 + math.Sqrt(1+float64(bulge*bulge)))
+	return bulged(bulged(line, a, m, half, tolerance, depth+1), m, b, half, tolerance, depth+1)
+}
+
+// polar is cosine and sine of degrees, by series.
+func polar(deg float64) (x, y float64) {
+	deg = math.Mod(deg, 360)
+	if deg < 0 {
+		deg += 360
+	}
+	quarter := math.Floor((deg + 45) / 90)
+	rest := (deg - 90*quarter) * (math.Pi / 180)
+	x, y = cosSmall(rest), sinSmall(rest)
+	switch int(quarter) % 4 {
+	case 1:
+		return -y, x
+	case 2:
+		return -x, -y
+	case 3:
+		return y, -x
+	}
+	return x, y
+}
