@@ -35,9 +35,11 @@ func newPhone(t *testing.T) *phone {
 	t.Cleanup(cancel)
 	ctx, cancel = context.WithTimeout(ctx, 6*time.Minute)
 	t.Cleanup(cancel)
-	p := &phone{t, ctx}
-	p.do("a phone's window", chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile))
-	return p
+	// The first action starts the browser, which lives as long as its context.
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile)); err != nil {
+		t.Fatal(err)
+	}
+	return &phone{t, ctx}
 }
 
 func (p *phone) do(what string, actions ...chromedp.Action[chromedp.Void]) {
