@@ -20,6 +20,7 @@ type boardPage struct {
 	Alarms        []alarm
 	Blocks        []block
 	Crews         []boardCrew
+	More          int // rooms left out
 }
 
 type boardDay struct {
@@ -68,8 +69,13 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 	for i, c := range d.Crews {
 		p.Crews = append(p.Crews, boardCrew{crewLetter(i), v.x.CrewName(c.Key)})
 	}
-	p.Days = v.boardDays()
-	p.Rows = v.boardRows(p.Days)
+	byRoom, worked := v.daysByRoom()
+	p.Days = boardDays(byRoom, worked)
+	most := mostRooms
+	if r.URL.Query().Get("all") != "" {
+		most = len(d.Rooms)
+	}
+	p.Rows, p.More = v.boardRows(byRoom, p.Days, most), max(0, len(d.Rooms)-most)
 	p.Alarms = v.alarms()
 	for i := range d.Rooms {
 		if room := &d.Rooms[i]; room.Blocked != "" {
@@ -88,22 +94,93 @@ func crewLetter(i int) string {
 	return strconv.Itoa(i + 1)
 }
 
-// mostDays keeps the board printable; what lies beyond is on the schedule.
-const mostDays = 120
+// A board stays one that a person can look over and a browser can show: the
+// latest rooms first, the rest behind "all".
+const (
+	mostDays  = 120
+	mostRooms = 80
+)
 
-func (v *view) boardDays() []boardDay {
-	first, last := "", ""
-	work := map[string]bool{}
+// roomDays is what happens in a room, by day.
+type roomDays struct {
+	first, last string
+	waits       map[string]bool // days under a hold by others
+	entries     map[string][]boardEntry
+	done, acts  int
+}
+
+// daysByRoom sorts the plan's work into rooms and days. It parses each instant
+// once: a board of 1 000 rooms holds a hundred thousand cells.
+func (v *view) daysByRoom() (rooms map[string]*roomDays, worked map[string]bool) {
+	letters := map[string]string{}
+	for i, c := range v.Document.Crews {
+		letters[c.Key] = crewLetter(i)
+	}
+	rooms, worked = map[string]*roomDays{}, map[string]bool{}
 	for i := range v.Document.Activities {
 		a := &v.Document.Activities[i]
+		r := rooms[a.Room]
+		if r == nil {
+			r = &roomDays{waits: map[string]bool{}, entries: map[string][]boardEntry{}}
+			rooms[a.Room] = r
+		}
+		r.acts++
+		if strings.HasPrefix(a.State, "done") {
+			r.done++
+		}
 		from, to := v.w.DateOf(a.Start), v.w.DateOf(a.Finish)
-		if from != "" && (first == "" || from < first) {
-			first = from
+		if r.first == "" || from < r.first {
+			r.first = from
 		}
-		last = max(last, to)
+		r.last = max(r.last, to)
+		if a.Crew == nil {
+			for d := from; d <= to && len(r.waits) < 400; d = nextDate(d) {
+				r.waits[d] = true
+			}
+			continue
+		}
 		for _, span := range a.Work {
-			work[v.w.DateOf(span[0])] = work[v.w.DateOf(span[0])] || a.Crew != nil
+			date := v.w.DateOf(span[0])
+			worked[date] = true
+			r.add(date, boardEntry{Word: shortKind(a.Kind), Kind: a.Kind, Crew: v.x.CrewName(*a.Crew), Letter: letters[*a.Crew], Title: a.Title, State: a.State})
 		}
+	}
+	return rooms, worked
+}
+
+// add puts an entry into a day; a second one of the same kind and crew adds
+// nothing to look at.
+func (r *roomDays) add(date string, e boardEntry) {
+	for _, have := range r.entries[date] {
+		if have.Word == e.Word && have.Letter == e.Letter {
+			return
+		}
+	}
+	r.entries[date] = append(r.entries[date], e)
+}
+
+func nextDate(date string) string {
+	t, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return "9999"
+	}
+	return t.AddDate(0, 0, 1).Format(time.DateOnly)
+}
+
+func shortKind(kind string) string {
+	if s := shortKinds[kind]; s != "" {
+		return s
+	}
+	return kind
+}
+
+func boardDays(rooms map[string]*roomDays, worked map[string]bool) []boardDay {
+	first, last := "", ""
+	for _, r := range rooms {
+		if r.first != "" && (first == "" || r.first < first) {
+			first = r.first
+		}
+		last = max(last, r.last)
 	}
 	begin, err := time.Parse(time.DateOnly, first)
 	if err != nil {
@@ -112,7 +189,7 @@ func (v *view) boardDays() []boardDay {
 	var days []boardDay
 	for t := begin; t.Format(time.DateOnly) <= last && len(days) < mostDays; t = t.AddDate(0, 0, 1) {
 		date := t.Format(time.DateOnly)
-		b := boardDay{Date: date, Weekday: t.Format("Mon"), Number: t.Format("2"), Rest: !work[date]}
+		b := boardDay{Date: date, Weekday: t.Format("Mon"), Number: t.Format("2"), Rest: !worked[date]}
 		if len(days) == 0 || t.Day() == 1 {
 			b.Month = t.Format("Jan")
 		}
@@ -121,81 +198,36 @@ func (v *view) boardDays() []boardDay {
 	return days
 }
 
-func (v *view) boardRows(days []boardDay) []boardRow {
-	byRoom := map[string][]*plandoc.Activity{}
-	for i := range v.Document.Activities {
-		a := &v.Document.Activities[i]
-		byRoom[a.Room] = append(byRoom[a.Room], a)
-	}
-	letters := map[string]string{}
-	for i, c := range v.Document.Crews {
-		letters[c.Key] = crewLetter(i)
-	}
-	var rows []boardRow
+// boardRows lists the rooms, the latest first, at most `most` of them.
+func (v *view) boardRows(byRoom map[string]*roomDays, days []boardDay, most int) []boardRow {
+	rooms := make([]*plandoc.Room, 0, len(v.Document.Rooms))
 	for i := range v.Document.Rooms {
-		room := &v.Document.Rooms[i]
-		row := boardRow{Room: room.Name, Key: room.Key, Job: v.jobName(room.Job), JobKey: room.Job, Finish: v.w.ShortDay(room.Finish), Bound: v.w.ShortDay(room.Bound), LateDays: room.LateDays, Blocked: room.Blocked}
-		due := deref(room.Due)
-		row.Due = v.w.ShortDay(due)
-		row.State = roomState(byRoom[room.Key])
+		rooms = append(rooms, &v.Document.Rooms[i])
+	}
+	sort.SliceStable(rooms, func(i, j int) bool { return rooms[i].LateDays > rooms[j].LateDays })
+	var rows []boardRow
+	for _, room := range rooms[:min(len(rooms), most)] {
+		due, r := deref(room.Due), byRoom[room.Key]
+		if r == nil {
+			r = &roomDays{}
+		}
+		row := boardRow{Room: room.Name, Key: room.Key, Job: v.jobName(room.Job), JobKey: room.Job, Due: v.w.ShortDay(due), Finish: v.w.ShortDay(room.Finish),
+			Bound: v.w.ShortDay(room.Bound), LateDays: room.LateDays, Blocked: room.Blocked, State: r.state()}
 		for _, day := range days {
-			cell := v.boardCell(byRoom[room.Key], day, letters)
-			cell.IsDue = due == day.Date
-			row.Cells = append(row.Cells, cell)
+			c := boardCell{Date: day.Date, Rest: day.Rest, IsDue: due == day.Date, Entry: r.entries[day.Date]}
+			c.Curing = len(c.Entry) == 0 && (r.waits[day.Date] || r.first < day.Date && day.Date <= r.last)
+			row.Cells = append(row.Cells, c)
 		}
 		rows = append(rows, row)
 	}
-	sort.SliceStable(rows, func(i, j int) bool { return rows[i].LateDays > rows[j].LateDays })
 	return rows
 }
 
-func (v *view) boardCell(acts []*plandoc.Activity, day boardDay, letters map[string]string) boardCell {
-	c := boardCell{Date: day.Date, Rest: day.Rest}
-	seen := map[string]bool{}
-	begun, over := false, true
-	for _, a := range acts {
-		from, to := v.w.DateOf(a.Start), v.w.DateOf(a.Finish)
-		begun = begun || from < day.Date
-		over = over && to < day.Date
-		if a.Crew == nil && from <= day.Date && day.Date <= to {
-			c.Curing = true
-		}
-		if a.Crew == nil || !v.worksOnDay(a, day.Date) {
-			continue
-		}
-		word := shortKinds[a.Kind]
-		if word == "" {
-			word = a.Kind
-		}
-		if key := word + *a.Crew; !seen[key] {
-			seen[key] = true
-			c.Entry = append(c.Entry, boardEntry{Word: word, Kind: a.Kind, Crew: v.x.CrewName(*a.Crew), Letter: letters[*a.Crew], Title: a.Title, State: a.State})
-		}
-	}
-	c.Curing = (c.Curing || begun && !over) && len(c.Entry) == 0
-	return c
-}
-
-func (v *view) worksOnDay(a *plandoc.Activity, date string) bool {
-	for _, span := range a.Work {
-		if v.w.DateOf(span[0]) == date {
-			return true
-		}
-	}
-	return false
-}
-
-func roomState(acts []*plandoc.Activity) string {
-	done := 0
-	for _, a := range acts {
-		if strings.HasPrefix(a.State, "done") {
-			done++
-		}
-	}
+func (r *roomDays) state() string {
 	switch {
-	case len(acts) > 0 && done == len(acts):
+	case r.acts > 0 && r.done == r.acts:
 		return "done"
-	case done > 0:
+	case r.done > 0:
 		return "open"
 	}
 	return "planned"

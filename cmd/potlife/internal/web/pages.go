@@ -23,7 +23,7 @@ type pages map[string]*template.Template
 // template that is not listed, or a name without a template, stops the start.
 var pageData = map[string]any{
 	"board": boardPage{}, "failure": failurePage{}, "job": jobPage{}, "jobs": jobsPage{}, "order": orderPage{}, "orders": ordersPage{},
-	"people": peoplePage{}, "schedule": schedulePage{}, "sheet": sheetPage{}, "sheets": sheetsPage{}, "sign_in": signInPage{},
+	"people": peoplePage{}, "room": roomPage{}, "schedule": schedulePage{}, "sheet": sheetPage{}, "sheets": sheetsPage{}, "sign_in": signInPage{},
 	"surface": surfacePage{}, "takeoff": takeoffPage{},
 }
 
@@ -48,6 +48,7 @@ func (f frame) May(roles ...string) bool {
 var templateFuncs = template.FuncMap{
 	"path":       path,
 	"surfaceURL": surfaceURL,
+	"roomURL":    func(key string) string { return path(append([]string{"rooms"}, strings.Split(key, "/")...)...) },
 	"last":       last,
 	"fig":        plandoc.Figure,
 	"join":       strings.Join,

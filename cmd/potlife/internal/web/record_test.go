@@ -48,6 +48,12 @@ func TestRecordingWithoutScripts(t *testing.T) {
 	if got := s.desks.records[2]; got.DeviationMM != -4 || got.EdgeAtMM != 1200 || got.Edge != 1 {
 		t.Errorf("reading %+v", got.RecordIn)
 	}
+	room := s.get("/rooms/orchard/bath").body
+	for _, want := range []string{"area done: North wall", "reading: North wall, edge 2: -4 mm", "set north wall"} {
+		if !strings.Contains(room, want) {
+			t.Errorf("the room's timeline lacks %q", want)
+		}
+	}
 	if r := s.get(today + "?revision=1"); strings.Contains(r.body, "broken-form") || !strings.Contains(r.body, "Replaced by revision 2") {
 		t.Error("a replaced sheet can be recorded on, or is not stamped")
 	}

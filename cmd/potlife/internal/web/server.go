@@ -111,6 +111,7 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /board", desk, s.board},
 		{"GET /jobs", desk, s.jobs},
 		{"GET /jobs/{job}", all, s.job},
+		{"GET /rooms/{job}/{room}", all, s.room},
 		{"GET /surfaces/{job}/{room}/{surface}", all, s.surface},
 		{"GET /surfaces/{job}/{room}/{surface}/drawing.svg", all, s.drawing},
 		{"GET /takeoff", desk, s.takeoff},

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
 	"os"
@@ -33,6 +34,8 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{"/board", 303, 200, 200, 403},
 		{"/jobs", 303, 200, 200, 403},
 		{"/jobs/orchard", 303, 200, 200, 200},
+		{"/rooms/orchard/bath", 303, 200, 200, 200},
+		{"/rooms/orchard/attic", 303, 404, 404, 404},
 		{north, 303, 200, 200, 200},
 		{north + "/drawing.svg", 303, 200, 200, 200},
 		{"/takeoff", 303, 200, 200, 403},
@@ -110,7 +113,7 @@ func (s *site) as(id string) {
 func TestACrewWithoutWorkSeesNoJob(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("5")
-	for _, p := range []string{"/jobs/orchard", north, north + "/drawing.svg", "/calendars/job/orchard.ics", "/api/v1/jobs/orchard", "/api/v1/surfaces/orchard/bath/north"} {
+	for _, p := range []string{"/jobs/orchard", "/rooms/orchard/bath", north, north + "/drawing.svg", "/calendars/job/orchard.ics", "/api/v1/jobs/orchard", "/api/v1/surfaces/orchard/bath/north"} {
 		if r := s.get(p); r.code != 404 {
 			t.Errorf("GET %s answers %d, want 404", p, r.code)
 		}
@@ -329,7 +332,7 @@ func TestTemplatesMatchTheirPages(t *testing.T) {
 func TestPagesCanBeReadByAScreenReader(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("1")
-	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/schedule", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
+	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/schedule", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
 		body := s.get(p).body
 		for _, want := range []string{`<html lang="en">`, `<main id="main"`, `class="skip" href="#main"`, `name="viewport"`, "<title>"} {
 			if !strings.Contains(body, want) {
@@ -390,4 +393,31 @@ func TestServe(t *testing.T) {
 		t.Skip("set SHOW_ADDR to serve the sample there, signed in by /sign-in/1 … /sign-in/4")
 	}
 	serveSample(t, addr)
+}
+
+// TestABoardOfAThousandRooms shows the latest rooms and leaves the rest to a
+// link.
+func TestABoardOfAThousandRooms(t *testing.T) {
+	s := newSite(t, nil)
+	doc := s.desks.plan.Document
+	room, acts := doc.Rooms[0], doc.Activities
+	for i := range 999 {
+		room.Key, room.Name, room.LateDays = fmt.Sprintf("orchard/r%d", i), fmt.Sprintf("Room %d", i), i
+		doc.Rooms = append(doc.Rooms, room)
+		for _, a := range acts {
+			a.ID, a.Room = fmt.Sprintf("%s-%d", a.ID, i), room.Key
+			doc.Activities = append(doc.Activities, a)
+		}
+	}
+	s.signIn("1")
+	short, all := s.get("/board"), s.get("/board?all=1")
+	if n := strings.Count(short.body, "<th scope=\"row\" class=\"room\">"); n != mostRooms || !strings.Contains(short.body, "920 more rooms") {
+		t.Errorf("%d rooms on the board", n)
+	}
+	if !strings.Contains(short.body, "Room 998") || strings.Contains(short.body, ">Room 3<") {
+		t.Error("the latest rooms do not come first")
+	}
+	if n := strings.Count(all.body, "<th scope=\"row\" class=\"room\">"); n != 1000 {
+		t.Errorf("%d rooms in all", n)
+	}
 }
