@@ -9,14 +9,12 @@ import (
 // calendars, and per resource the work that has to fit between heads and tails.
 func (m *model) bounds() Score {
 	var s Score
-	for i, a := range m.p.Activities {
+	s.Lateness = m.latenessBound()
+	for i := range m.p.Activities {
 		end := m.head[i] + m.dur[i]
 		s.Makespan = max(s.Makespan, end)
 		if m.free(i) {
 			s.Makespan = max(s.Makespan, m.head[i]+m.tail[i])
-		}
-		if a.Due >= 0 && end > a.Due {
-			s.Lateness += a.Weight * (end - a.Due)
 		}
 	}
 	for r := range m.p.Resources {

@@ -138,9 +138,9 @@ func (c *cp) post() {
 }
 
 // constant is a variable that stands at v.
-func (c *cp) constant(v int) int32 {
+func (c *cp) constant(v int32) int32 {
 	x := int32(len(c.bound) / 2)
-	c.bound = append(c.bound, int32(v), -int32(v))
+	c.bound = append(c.bound, v, -v)
 	c.last = append(c.last, -1, -1)
 	c.arcs = append(c.arcs, nil, nil)
 	c.watches = append(c.watches, nil, nil)

@@ -59,8 +59,8 @@ func newCumulative(c *cp, r int) *cumulative {
 // what happened, happened.
 func (cu *cumulative) addIssued(c *cp, steps []step) (total int32) {
 	for k, s := range steps[:len(steps)-1] {
-		if q := min(int32(s.load), cu.capacity); q > 0 {
-			cu.tasks = append(cu.tasks, cpTask{c.constant(s.at), int32(steps[k+1].at - s.at), q})
+		if q := min(s.load, cu.capacity); q > 0 {
+			cu.tasks = append(cu.tasks, cpTask{c.constant(s.at), steps[k+1].at - s.at, q})
 			total += q
 		}
 	}

@@ -50,10 +50,11 @@ type exactRun struct {
 func (s *search) close() {
 	s.proved = true
 	if s.best == nil {
-		s.bad = &infeasibility{reason: "the search excluded every schedule"}
-		for i := range s.m.n {
-			s.bad.conflict = append(s.bad.conflict, i)
+		all := make([]int, s.m.n)
+		for i := range all {
+			all[i] = i
 		}
+		s.bad = &infeasibility{smallestConflict(s.ctx, s.m.p, all), "these activities cannot all keep their lags, resources and dates"}
 	} else if s.m.p.Objective == Makespan {
 		s.bound.Makespan = s.score.Makespan
 	}

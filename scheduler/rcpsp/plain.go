@@ -3,10 +3,14 @@ package rcpsp
 // runPlain serves problems of lags in one direction and capacities only: a population first, then the constraint
 // engine, by turns on stretches of the population's schedules and on the whole problem.
 func (s *search) runPlain() {
-	p := newPopulation(s, 30)
+	size := 30
+	if s.budget > 20_000*int64(s.m.n) {
+		size = 100
+	}
+	p := newPopulation(s, size)
 	p.seed()
-	limit := min(s.budget/2, 5000*int64(s.m.n))
-	for !s.over() && !s.atBound() && s.spent < limit {
+	limit := min(s.budget/2, 30_000*int64(s.m.n))
+	for !s.over() && !s.atBound() && s.spent < limit && p.stale < 60 {
 		p.generation()
 	}
 	if s.over() || s.atBound() {
@@ -43,9 +47,6 @@ func (h *hybrid) run() {
 				return
 			}
 		}
-		//for range 5 {
-		//	h.p.generation()
-		//}
 	}
 }
 

@@ -128,10 +128,6 @@ func (p *population) generation() {
 	for k := range p.now {
 		mate := p.tournament(k)
 		for c := range p.child {
-			if V3 == 1 && c == 1 {
-				p.child[1].span = never
-				break
-			}
 			if c == 0 {
 				p.cross(&p.now[k], &p.now[mate])
 			} else {
@@ -171,24 +167,8 @@ func (p *population) cross(a, b *member) {
 	rng := p.s.rng
 	span := max(a.span, b.span) + 1
 	length := max(1, span/4+rng.Int32N(span/2+1))
-	from := rng.Int32N(max(1, span-length) + 1)
 	dur := p.net[0].dur
-	if V1 > 0 {
-		bestE := int64(-1)
-		for range V1 {
-			f := rng.Int32N(max(1, span-length) + 1)
-			e := int64(0)
-			for i := range dur {
-				o := min(f+length, a.start[i]+dur[i]) - max(f, a.start[i])
-				if o > 0 {
-					e += int64(o) * p.weight[i]
-				}
-			}
-			if e > bestE {
-				bestE, from = e, f
-			}
-		}
-	}
+	from := p.busyStretch(a, span, length)
 	to := from + length
 	for i := range p.key {
 		ea := a.start[i] + dur[i]
@@ -209,11 +189,28 @@ func (p *population) cross(a, b *member) {
 // mutate moves few activities by a little.
 func (p *population) mutate(span int32) {
 	rng := p.s.rng
-	for range V2 {
+	for range 4 {
 		if rng.IntN(2) == 0 {
-			p.key[rng.IntN(len(p.key))] += rng.Int32N(span/V4+2) - span/(2*V4)
+			p.key[rng.IntN(len(p.key))] += rng.Int32N(span/8+2) - span/16
 		}
 	}
 }
 
-var V1, V2, V3, V4 int32 = 3, 4, 0, 8
+// busyStretch is the busiest of three stretches of a's time drawn at random.
+func (p *population) busyStretch(a *member, span, length int32) (from int32) {
+	dur := p.net[0].dur
+	best := int64(-1)
+	for range 3 {
+		f := p.s.rng.Int32N(max(1, span-length) + 1)
+		work := int64(0)
+		for i, s := range a.start {
+			if overlap := min(f+length, s+dur[i]) - max(f, s); overlap > 0 {
+				work += int64(overlap) * p.weight[i]
+			}
+		}
+		if work > best {
+			best, from = work, f
+		}
+	}
+	return from
+}

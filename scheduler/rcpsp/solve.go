@@ -18,6 +18,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	}
 	m, bad := compile(p)
 	if bad != nil {
+		bad.conflict = smallestConflict(ctx, p, bad.conflict)
 		return Result{Status: Infeasible, Conflict: bad.conflict, Reason: bad.reason}, nil
 	}
 	s := newSearch(ctx, m, o)
@@ -45,7 +46,7 @@ func newSearch(ctx context.Context, m *model, o Options) *search {
 	s := &search{ctx: ctx, m: m, o: o, rng: rand.New(rand.NewPCG(o.Seed, 0x9e3779b97f4a7c15))}
 	schedules := o.Schedules
 	if schedules <= 0 {
-		schedules = defaultSchedules(m.n)
+		schedules = defaultSchedules(m.n, len(o.Warm) > 0)
 	}
 	if limit := int64(1) << 56; schedules > limit/int64(m.n+1) {
 		s.budget = limit
@@ -62,8 +63,12 @@ func newSearch(ctx context.Context, m *model, o Options) *search {
 	return s
 }
 
-// defaultSchedules keeps the default effort about constant: many schedules of a small problem, few of a large one.
-func defaultSchedules(n int) int64 {
+// defaultSchedules keeps the default effort about constant: many schedules of a small problem, few of a large one,
+// fewer where a previous schedule is at hand.
+func defaultSchedules(n int, warm bool) int64 {
+	if warm {
+		return int64(max(10, min(1000, 80_000/(n+1))))
+	}
 	return int64(max(20, min(2000, 300_000/(n+1))))
 }
 
