@@ -247,7 +247,7 @@ func TestAlcoveAndShower(t *testing.T) {
 		t.Fatal(err)
 	}
 	head, _, _ := strings.Cut(string(good), "          surfaces:")
-	head = strings.Replace(head, "  lots:", "    - {key: film, name: Film, supplier: yard, kind: membrane, holds: 5 kg, price: 50}\n  lots:", 1)
+	head = strings.Replace(head, "  patterns:", "    - {key: film, name: Film, supplier: yard, kind: membrane, holds: 5 kg, price: 50}\n  patterns:", 1)
 	for _, c := range []struct{ form, surfaces, free string }{
 		{"tub_alcove: {length: 1700, depth: 750, height: 1500, left: {openings: [{key: valve, kind: valve, x: 375, y: 300, diameter: 70}]}}",
 			"tub-back 1700 × 1500, tub-left 750 × 1500, tub-right 750 × 1500", "tub-back#2 tub-left#2 tub-left#3 tub-right#1 tub-right#2"},

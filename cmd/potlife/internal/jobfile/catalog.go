@@ -16,11 +16,14 @@ type catalog struct {
 	jobs  []rooms.Job
 	tiles map[string]*takeoff.Tile
 	goods map[string]*takeoff.Product
+	// patterns are the firm's own.
+	patterns map[string]takeoff.Pattern
 }
 
 func newCatalog(f *scheduler.Firm, jobs []rooms.Job) *catalog {
 	c := &catalog{firm: f, jobs: jobs, tiles: map[string]*takeoff.Tile{}, goods: map[string]*takeoff.Product{}}
 	if f != nil {
+		c.patterns = f.OwnPatterns()
 		for i := range f.Catalogue.Tiles {
 			c.tiles[f.Catalogue.Tiles[i].Key] = &f.Catalogue.Tiles[i]
 		}

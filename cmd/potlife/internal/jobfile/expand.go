@@ -96,6 +96,7 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	out.Ledger = valueOr(s.ledger, false)
 	out.LevellerDepth, out.Difficulty = valueOr(s.levellerDepth, 0), valueOr(s.difficulty, 0)
 	out.Prepare = s.preparation(out.Wet)
+	s.extras.into(&out)
 	s.checkPreparation(r, out)
 	s.expandEdges(r, &out)
 	s.expandOpenings(r, &out)

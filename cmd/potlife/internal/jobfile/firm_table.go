@@ -38,6 +38,7 @@ var firmObject = object[firm]{
 		keep("crews", "the crews", listOf(of(&crewObject)), func(f *firm) *[]scheduler.Crew { return &f.Crews }).needed(),
 		keep("travel", "minutes between sites, either way", listOf(of(&travelObject)), func(f *firm) *[]scheduler.Travel { return &f.Travel }),
 		keep("recipes", "sequences of activities beside the built-in ones", listOf(recipeForm), func(f *firm) *[]scheduler.Recipe { return &f.Recipes }),
+		keep("patterns", "patterns of the firm's own beside those that ship", listOf(of(&patternObject)), func(f *firm) *[]takeoff.Pattern { return &f.Patterns }),
 		keep("suppliers", "who sells what", listOf(of(&supplierObject)), func(f *firm) *[]takeoff.Supplier { return &f.Catalogue.Suppliers }),
 		keep("tiles", "tile products", listOf(of(&tileObject)), func(f *firm) *[]takeoff.Tile { return &f.Catalogue.Tiles }),
 		keep("products", "mortars, grouts, sealants and all else bought by the package", listOf(productForm), func(f *firm) *[]takeoff.Product { return &f.Catalogue.Products }),

@@ -344,6 +344,7 @@ func (s surface) over(base surface) surface {
 		s.name = base.name
 	}
 	s.layer, s.measured, s.wet, s.ledger = first(s.layer, base.layer), first(s.measured, base.measured), first(s.wet, base.wet), first(s.ledger, base.ledger)
+	s.extras = s.extras.over(base.extras)
 	s.prepare, s.levellerDepth, s.difficulty = first(s.prepare, base.prepare), first(s.levellerDepth, base.levellerDepth), first(s.difficulty, base.difficulty)
 	s.edges = append(append([]bySide[edge](nil), base.edges...), s.edges...)
 	s.deduct = append(append([]bySide[rooms.Length](nil), base.deduct...), s.deduct...)

@@ -67,7 +67,7 @@ func settingFields[T any](at func(*T) *setting) []field[T] {
 		keep("mortar", "the mortar's key", maybe(keyForm), func(t *T) **string { return &at(t).mortar }),
 		keep("grout", "the grout's key", maybe(keyForm), func(t *T) **string { return &at(t).grout }),
 		keep("sealant", "the sealant's key", maybe(keyForm), func(t *T) **string { return &at(t).sealant }),
-		keep("pattern", "straight, offset 1/2, offset 0,1/3,2/3, diagonal, herringbone … (straight if left out)", maybe(patternForm), func(t *T) **string { return &at(t).pattern }),
+		keep("pattern", "straight, offset 1/2, offset 0,1/3,2/3, diagonal, herringbone … or one of the firm's own (straight if left out)", maybe(patternForm), func(t *T) **string { return &at(t).pattern }),
 		keep("turn", "the pattern's direction in degrees, counter-clockwise", maybe(whole(-360, 360, "degrees")), func(t *T) **int { return &at(t).turn }),
 		keep("joint", "joint width", maybe(length(500*rooms.Micrometre, 50*rooms.Millimetre)), func(t *T) **rooms.Length { return &at(t).joint }),
 		keep("datum", "where the pattern starts: best, or {across: on joint, up: full low}", maybe(of(&datumObject)), func(t *T) **rooms.Datum { return &at(t).datum }),
@@ -95,14 +95,14 @@ func readNoSetting(r *reader, v *value, s *setting) bool {
 
 var datumWords = []string{rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.FullLow, rooms.FullHigh, rooms.At}
 
-var acrossForm = word(rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.At)
+var acrossForm = word(rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.Carry, rooms.At)
 var upForm = word(rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLow, rooms.FullHigh, rooms.At)
 
 var datumObject = object[rooms.Datum]{
 	name: "datum", doc: "where a pattern starts, along x and along y",
 	start: func() rooms.Datum { return rooms.Datum{Across: rooms.Best, Up: rooms.Best} },
 	fields: []field[rooms.Datum]{
-		keep("across", "best, on joint, on tile, full left, full right, or at", acrossForm, func(d *rooms.Datum) *string { return &d.Across }),
+		keep("across", "best, on joint, on tile, full left, full right, carry round (on from the wall beyond a shared inside corner), or at", acrossForm, func(d *rooms.Datum) *string { return &d.Across }),
 		keep("up", "best, on joint, on tile, full low, full high, or at", upForm, func(d *rooms.Datum) *string { return &d.Up }),
 		keep("x", "for across: at, the left side of a tile", anyLength, func(d *rooms.Datum) *rooms.Length { return &d.X }),
 		keep("y", "for up: at, the lower side of a tile", anyLength, func(d *rooms.Datum) *rooms.Length { return &d.Y }),
@@ -264,6 +264,7 @@ func (z zone) references(r *reader, out rooms.Zone) {
 			r.failf(at("joint").place, "a joint narrower than the tile", "the joint of %s is as wide as the tile %s (%s) or wider", out.Joint, t.Key, side)
 		}
 	})
+	r.pattern(at("pattern").place, out)
 	for _, more := range out.Tiles {
 		r.tile(at("more_tiles"), more, nil)
 	}

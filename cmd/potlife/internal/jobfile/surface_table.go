@@ -21,6 +21,7 @@ type surface struct {
 	prepare         *[]string
 	levellerDepth   *rooms.Length
 	difficulty      *float64
+	extras          extras
 	skip            bool
 }
 
@@ -65,7 +66,7 @@ func readNoFace(r *reader, v *value, s *surface) bool {
 	return true
 }
 
-var faceFields = []field[surface]{
+var faceFields = append([]field[surface]{
 	keep("layer", "layer on which it was measured: "+list(layers), maybe(word(layers...)), func(s *surface) **string { return &s.layer }),
 	keep("measured", "the readings of the last layer before setting are in, cuts may be made ahead", maybe(flagForm), func(s *surface) **bool { return &s.measured }),
 	keep("wet", "gets a membrane before it is tiled (shower floors and tub surrounds are, if left out)", maybe(flagForm), func(s *surface) **bool { return &s.wet }),
@@ -79,7 +80,7 @@ var faceFields = []field[surface]{
 	keep("prepare", "any of "+list(preparations), maybe(listOf(word(preparations...))), func(s *surface) **[]string { return &s.prepare }),
 	keep("leveller_depth", "mean depth of leveller", maybe(length(0, 200*rooms.Millimetre)), func(s *surface) **rooms.Length { return &s.levellerDepth }),
 	keep("difficulty", "multiplies the setting time", maybe(amount(0.1, 10, "times")), func(s *surface) **float64 { return &s.difficulty }),
-}
+}, extraFields...)
 
 // setField keeps a setting, which is no comparable value.
 func setField[T any](key, doc string, at func(*T) *setting) field[T] {

@@ -46,7 +46,7 @@ func writeRoom(m rooms.Room) room {
 
 func writeSurface(s rooms.Surface) surface {
 	prepare := append([]string{}, s.Prepare...)
-	out := surface{key: s.Key, name: s.Name, kind: s.Kind, layer: &s.Layer, measured: &s.Measured, wet: &s.Wet, ledger: &s.Ledger, prepare: &prepare}
+	out := surface{key: s.Key, name: s.Name, kind: s.Kind, layer: &s.Layer, measured: &s.Measured, wet: &s.Wet, ledger: &s.Ledger, prepare: &prepare, extras: writeExtras(s)}
 	w, h, named := rectangle(s.Outline)
 	if named {
 		out.region = region{width: &w, height: &h}

@@ -1,0 +1,82 @@
+package jobfile
+
+import "potlife/rooms"
+
+// checkObject is a measure across a surface.
+var checkObject = object[rooms.Check]{
+	name: "measure", doc: "a measure across the surface, held against what the readings say",
+	fields: []field[rooms.Check]{
+		keep("kind", "width (level), height (upright), diagonal, or diagonal 2-4", word(rooms.WidthAt, rooms.HeightAt, rooms.Diagonal, rooms.Diagonal2), func(c *rooms.Check) *string { return &c.Kind }).needed(),
+		keep("at", "a width's height above the foot, a height's distance from the left", zeroLength, func(c *rooms.Check) *rooms.Length { return &c.At }),
+		keep("value", "what the tape reads", sideLength, func(c *rooms.Check) *rooms.Length { return &c.Value }).needed(),
+	},
+}
+
+// softJointObject is a movement joint given by the user.
+var softJointObject = object[rooms.SoftJoint]{
+	name: "soft_joint", doc: "a straight soft joint that goes through the tile, over a structural, construction or saw-cut joint below",
+	fields: []field[rooms.SoftJoint]{
+		keep("name", "what it lies over", textForm, func(s *rooms.SoftJoint) *string { return &s.Name }),
+		keep("from", "one end [x, y]", pointForm, func(s *rooms.SoftJoint) *rooms.Point { return &s.A }),
+		always("to", "the other end [x, y]", pointForm, func(s *rooms.SoftJoint) *rooms.Point { return &s.B }).needed(),
+		keep("width", "width", length(rooms.Millimetre, 100*rooms.Millimetre), func(s *rooms.SoftJoint) *rooms.Length { return &s.Width }).needed(),
+	},
+	check: func(r *reader, v *value, s *rooms.SoftJoint) {
+		if v.get("to") != nil && s.A == s.B {
+			r.fail(v.at("to"), "the soft joint has no length", "two different ends, from ([0, 0] if left out) and to")
+		}
+	},
+}
+
+// waiverObject sets findings aside.
+var waiverObject = object[rooms.Waiver]{
+	name: "waiver", doc: "sets the findings of one rule on this surface aside, for a reason that stays on record",
+	fields: []field[rooms.Waiver]{
+		keep("rule", "the rule as the finding names it", textForm, func(w *rooms.Waiver) *string { return &w.Rule }).needed(),
+		keep("why", "the reason", textForm, func(w *rooms.Waiver) *string { return &w.Why }).needed(),
+	},
+}
+
+// extras are what is rarely said about a surface.
+type extras struct {
+	checks     []rooms.Check
+	softJoints []rooms.SoftJoint
+	limit      rooms.Length
+	sunny      *bool
+	waivers    []rooms.Waiver
+}
+
+var extraFields = []field[surface]{
+	keep("measures", "measures across the surface: widths, heights, diagonals", listOf(of(&checkObject)), func(s *surface) *[]rooms.Check { return &s.extras.checks }),
+	keep("soft_joints", "soft joints over joints in the ground", listOf(of(&softJointObject)), func(s *surface) *[]rooms.SoftJoint { return &s.extras.softJoints }),
+	keep("movement_limit", "longest run without a soft joint (the trade's by place if left out)", length(rooms.Metre, rooms.MaxSide), func(s *surface) *rooms.Length { return &s.extras.limit }),
+	keep("sunny", "in direct sun or over heating", maybe(flagForm), func(s *surface) **bool { return &s.extras.sunny }),
+	keep("waivers", "findings set aside, with the reason", listOf(of(&waiverObject)), func(s *surface) *[]rooms.Waiver { return &s.extras.waivers }),
+}
+
+// over fills what e leaves out from base; lists are joined.
+func (e extras) over(base extras) extras {
+	e.checks = append(append([]rooms.Check(nil), base.checks...), e.checks...)
+	e.softJoints = append(append([]rooms.SoftJoint(nil), base.softJoints...), e.softJoints...)
+	e.waivers = append(append([]rooms.Waiver(nil), base.waivers...), e.waivers...)
+	if e.limit == 0 {
+		e.limit = base.limit
+	}
+	e.sunny = first(e.sunny, base.sunny)
+	return e
+}
+
+// into sets what the domain keeps.
+func (e extras) into(out *rooms.Surface) {
+	out.Checks, out.SoftJoints, out.Waivers = e.checks, e.softJoints, e.waivers
+	out.MovementLimit, out.Sunny = e.limit, valueOr(e.sunny, false)
+}
+
+// writeExtras is the way back.
+func writeExtras(s rooms.Surface) extras {
+	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers}
+	if s.Sunny {
+		e.sunny = &s.Sunny
+	}
+	return e
+}
