@@ -79,7 +79,7 @@ func TestSheetOnAPhone(t *testing.T) {
 
 	b := newPhone(t)
 	b.do("open the link", chromedp.Navigate(d.URL+"/sign-in/"+d.token("Jo", "crew", crew)), chromedp.Click("#sign-in"),
-		chromedp.WaitVisible("#main h1"))
+		chromedp.WaitVisible(".who"))
 	sheet := d.URL + "/sheets/" + crew + "/" + date
 	b.do("open the sheet", chromedp.Navigate(sheet), chromedp.WaitVisible("article"))
 	if w := ask[float64](b, "document.documentElement.scrollWidth"); w > 360 {
