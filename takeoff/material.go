@@ -14,14 +14,25 @@ import (
 const (
 	KindScrew = "screw"
 	KindClip  = "levelling clip"
+	KindWedge = "wedge"
+	KindBlade = "blade" // by the metres it lasts
 )
+
+// ProductKinds lists the kinds of product other than tile, and UnitsOf the units
+// in which one of them is sold.
+func ProductKinds() []string {
+	return []string{
+		KindMortar, KindGrout, KindSealant, KindMembrane, KindPrimer, KindLeveller, KindBoard, KindTrim, KindBacker,
+		KindSpacer, KindScrew, KindClip, KindWedge, KindBlade,
+	}
+}
 
 // margins are what is bought beyond the net quantity, by kind: grout 10 % as
 // consumption charts add, sealant 10 to 20 % lost at the nozzle, all else common
 // practice. Mixes are drawn from what is bought, so the margin also covers them.
 var margins = map[string]float64{
 	KindMortar: 0.10, KindGrout: 0.10, KindSealant: 0.15, KindMembrane: 0.10, KindPrimer: 0.10, KindLeveller: 0.10,
-	KindBoard: 0.10, KindBacker: 0.05, KindSpacer: 0.10, KindScrew: 0.10, KindClip: 0.10,
+	KindBoard: 0.10, KindBacker: 0.05, KindSpacer: 0.10, KindScrew: 0.10, KindClip: 0.10, KindWedge: 0.10,
 }
 
 // takenSurface is a surface with its layout.
@@ -137,6 +148,7 @@ func (t *taker) materials(ctx context.Context) error {
 		t.needPreparation(s)
 		t.needSealant(s, seams.of(s))
 		t.needSpacers(s)
+		t.needBlades(s)
 		bars = append(bars, t.trimLengths(s, seams.of(s))...)
 	}
 	barPackages, err := t.needTrims(ctx, bars)

@@ -205,3 +205,49 @@ func TestCalibreExample(t *testing.T) {
 		}
 	}
 }
+
+// Every kind has a unit, and a catalogue with one product of each is counted.
+func TestMaterialsOfEveryKind(t *testing.T) {
+	in := bathJob(0)
+	for _, kind := range ProductKinds() {
+		units := UnitsOf(kind)
+		if len(units) == 0 {
+			t.Fatalf("%s has no unit", kind)
+		}
+		if in.Catalogue.Of(kind) == nil {
+			in.Catalogue.Products = append(in.Catalogue.Products, Product{Key: kind, Kind: kind, Supplier: "depot", Unit: units[0], PackageSize: 10, Price: 10_000})
+		}
+	}
+	s, l := takenWall("elm", "bath1", "north", 2450*mm, 2110*mm, in.Catalogue.Tiles[0])
+	s.Prepare = []string{"level", "prime", "board", "membrane"}
+	s.Edges[0].Gap = 8 * mm // wide enough for a rod
+	s.Edges[1].Fill, s.Edges[1].Trim = rooms.FillTrim, "profile"
+	sawn := 0.0
+	for i := range l.Zones[0].Pieces {
+		if p := &l.Zones[0].Pieces[i]; len(p.Cuts) > 0 && p.Cuts[0].Side == "right" {
+			p.Cuts[0].Tool = WetSaw
+			sawn += p.Polygon.Outer.Box().Height().Metres()
+		}
+	}
+	in.Jobs[0].Sites[0].Rooms = []rooms.Room{{Key: "bath1", Surfaces: []rooms.Surface{s}}}
+	in.Layouts = []Layout{l}
+	got := take(t, in)
+	found := map[string]Material{}
+	for _, m := range got.Materials {
+		found[m.Kind] = m
+	}
+	for _, kind := range ProductKinds() {
+		if m := found[kind]; m.Packages < 1 || m.How == "" {
+			t.Errorf("%s: %+v", kind, m)
+		}
+	}
+	if d := found[KindBlade].Net - sawn; d > 0.02 || d < -0.02 {
+		t.Errorf("blade for %.3f m, %.3f are sawn", found[KindBlade].Net, sawn)
+	}
+	if found[KindWedge].Net != 2*9 { // nine pieces stand in the lowest course
+		t.Errorf("%v wedges, want 18", found[KindWedge].Net)
+	}
+	if err := CheckTaken(got, in); err != nil {
+		t.Error(err)
+	}
+}

@@ -112,8 +112,9 @@ func (t *taker) checkTiles(e *inputErrors, suppliers map[string]bool) {
 	}
 }
 
-// unitsOf lists the units in which a kind of product is sold.
-func unitsOf(kind string) []string {
+// UnitsOf lists the units in which a kind of product is sold, none for a kind
+// that is not known.
+func UnitsOf(kind string) []string {
 	switch kind {
 	case KindMortar, KindGrout, KindLeveller:
 		return []string{"kg"}
@@ -125,9 +126,9 @@ func unitsOf(kind string) []string {
 		return []string{"kg", "l"}
 	case KindBoard:
 		return []string{"m2"}
-	case KindTrim, KindBacker:
+	case KindTrim, KindBacker, KindBlade:
 		return []string{"m"}
-	case KindSpacer, KindScrew, KindClip:
+	case KindSpacer, KindScrew, KindClip, KindWedge:
 		return []string{"piece"}
 	}
 	return nil
@@ -141,7 +142,7 @@ func (t *taker) checkProducts(e *inputErrors, suppliers map[string]bool) {
 			e.add("products: key %q is empty or stands twice", p.Key)
 		}
 		t.products[p.Key] = p
-		if units := unitsOf(p.Kind); units == nil {
+		if units := UnitsOf(p.Kind); units == nil {
 			e.add("product %s: kind %q is not known", p.Key, p.Kind)
 		} else if !slices.Contains(units, p.Unit) {
 			e.add("product %s: unit %q is not one of %s, in which %s is sold", p.Key, p.Unit, strings.Join(units, ", "), p.Kind)
