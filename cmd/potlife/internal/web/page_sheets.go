@@ -257,7 +257,7 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 		}
 	}
 	if in.Surface != "" {
-		add(fmt.Sprintf("%s, edge %d: %+g mm", x.SurfaceName(in.Surface), in.Edge+1, in.DeviationMM))
+		add(readingText(x, in))
 	}
 	if in.MinutesWorked > 0 {
 		add(fmt.Sprintf("%d min", in.MinutesWorked))
@@ -267,6 +267,23 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 		add("(" + in.By.Name + ")")
 	}
 	return strings.Join(parts, ", ")
+}
+
+// readingText writes a reading in the firm's units: "north wall, right: -4 mm".
+func readingText(x *plandoc.Index, in RecordIn) string {
+	where := x.SurfaceName(in.Surface)
+	if sf := x.Surfaces[in.Surface]; sf != nil && in.Edge >= 0 && in.Edge < len(sf.Outline.Outer) {
+		where += ", " + edgeNames(sf)[in.Edge]
+	}
+	w, size, sign := x.Doc.Writing(), in.DeviationMM, "+"
+	if size < 0 {
+		size, sign = -size, "-"
+	}
+	text := w.Cut(plandoc.MM(size))
+	if !w.Imperial {
+		text += " mm"
+	}
+	return where + ": " + sign + text
 }
 
 // choices lists what the forms under the sheet choose from: the day's pieces,
@@ -324,9 +341,24 @@ func edgeNames(sf *plandoc.Surface) []string {
 		case dx == 0 && dy < 0:
 			side = "left"
 		}
-		names[i] = fmt.Sprintf("%d %s", i+1, side)
+		names[i] = side
 		if i < len(sf.Edges) && sf.Edges[i].Meets != "" {
 			names[i] += ", " + sf.Edges[i].Meets
+		}
+	}
+	return apart(names)
+}
+
+// apart numbers names that are alike.
+func apart(names []string) []string {
+	times, n := map[string]int{}, map[string]int{}
+	for _, s := range names {
+		times[s]++
+	}
+	for i, s := range names {
+		if times[s] > 1 {
+			n[s]++
+			names[i] = fmt.Sprintf("%s (%d)", s, n[s])
 		}
 	}
 	return names
