@@ -3,6 +3,7 @@ package rcpsp
 // runPlain serves problems of lags in one direction and capacities only: a population first, then the constraint
 // engine, by turns on stretches of the population's schedules and on the whole problem.
 func (s *search) runPlain() {
+	s.offerWarm()
 	size := 30
 	if s.budget > 20_000*int64(s.m.n) {
 		size = 100
