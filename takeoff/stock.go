@@ -247,39 +247,66 @@ func boxAtOrigin(b rooms.Box) bool {
 	return b.Min == rooms.Point{} && b.Max.X > 0 && b.Max.Y > 0
 }
 
-// nestRow cuts the row's open pieces from as few tiles as it can: rectangles by
-// the solver, others where they lie in their own tile or by their bounding
-// boxes, whichever takes fewer tiles.
+// nestRow cuts the row's open pieces from as few tiles as it can, apart from each
+// other where offcuts may not be carried from surface to surface or from room to
+// room. A piece that broke has a tile of its own already.
 func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow) error {
-	var share []cutPiece
+	parts := map[string][]cutPiece{}
+	var keys []string
 	for _, c := range row.open {
-		if c.again == 0 {
-			share = append(share, c)
+		at := t.sharesWith(c.takenPiece)
+		if parts[at] == nil {
+			keys = append(keys, at)
+		}
+		parts[at] = append(parts[at], c)
+	}
+	for _, at := range keys {
+		if err := t.nestPart(ctx, k, tile, row, at, parts[at]); err != nil {
+			return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
 		}
 	}
+	return nil
+}
+
+// sharesWith names the pieces with which a piece may share a tile.
+func (t *taker) sharesWith(p *takenPiece) string {
+	switch t.in.Sharing {
+	case ShareRoom:
+		return p.room
+	case ShareSurface:
+		return p.surface
+	}
+	return p.group
+}
+
+// nestPart cuts pieces that may share tiles: rectangles by the solver, others
+// where they lie in their own tile or by their bounding boxes, whichever takes
+// fewer tiles.
+func (t *taker) nestPart(ctx context.Context, k rowKey, tile *Tile, row *stockRow, at string, open []cutPiece) error {
+	share := slices.DeleteFunc(slices.Clone(open), func(c cutPiece) bool { return c.again > 0 })
 	p := &planner{t: t, tile: tile, square: isBox(rooms.Polygon{Outer: tile.Shape})}
 	if t.in.ReuseKept && p.square {
-		for i := range row.tiles {
-			if s := &row.tiles[i]; !s.Broken && i < row.keptTiles {
+		for i := range row.keptTiles {
+			if s := &row.tiles[i]; !s.Broken && t.sharesWith(t.byID[s.Pieces[0].Piece]) == at {
 				p.left = append(p.left, t.offcutsOf(tile, s, -1-i)...)
 			}
 		}
 	}
 	plan, bound, err := p.plan(ctx, share)
 	if err != nil {
-		return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
+		return err
 	}
-	for i, more := range plan.kept {
-		row.tiles[i].Pieces = append(slices.Clone(row.tiles[i].Pieces), more...)
+	for i := range row.keptTiles {
+		row.tiles[i].Pieces = append(slices.Clip(row.tiles[i].Pieces), plan.kept[i]...)
 	}
 	for _, s := range plan.tiles {
 		t.add(row, k, s.ID, s.Pieces)
 		row.cutTiles++
 	}
-	if bound < 0 || len(share) < len(row.open) { // not all of it was the solver's
-		bound = t.looseBound(ctx, tile, row.open)
-		if len(p.left) > 0 {
-			bound = 0
+	if bound < 0 || len(share) < len(open) { // not all of it was the solver's
+		bound = 0
+		if len(p.left) == 0 {
+			bound = t.looseBound(ctx, tile, open)
 		}
 		row.caveat = "by area, by corners and by the rectangles among the pieces"
 	}

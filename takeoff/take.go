@@ -36,6 +36,9 @@ type TakeIn struct {
 	AcclimatiseDays, OpenDays int
 	// Kerf of a wet saw or grinder; 0 takes DefaultKerf.
 	Kerf rooms.Length
+	// Sharing says how far offcuts are carried: "" through the rooms of a lot
+	// group, ShareRoom inside a room, ShareSurface inside a surface.
+	Sharing string
 	// SmallestOffcut is the shorter side of the smallest offcut worth keeping; 0
 	// takes DefaultSmallest.
 	SmallestOffcut rooms.Length
@@ -47,6 +50,12 @@ type TakeIn struct {
 	// to each.
 	NestSteps int64
 }
+
+// How far offcuts are carried.
+const (
+	ShareRoom    = "room"
+	ShareSurface = "surface"
+)
 
 // Taken is the takeoff of all jobs.
 type Taken struct {
@@ -86,6 +95,7 @@ type Need struct {
 type takenPiece struct {
 	*Piece
 	room, group string
+	surface     string
 	kept        bool // cut or laid already: its sizes are what they are
 	again       int  // it broke this many times
 }
@@ -169,7 +179,7 @@ func (t *taker) index() error {
 			t.flatTiles(r.group, layoutSurface(l), &l.Zones[z])
 			for p := range l.Zones[z].Pieces {
 				piece := &l.Zones[z].Pieces[p]
-				tp := &takenPiece{Piece: piece, room: r.key, group: r.group, again: t.in.Broken[piece.ID]}
+				tp := &takenPiece{Piece: piece, room: r.key, group: r.group, surface: layoutSurface(l), again: t.in.Broken[piece.ID]}
 				if t.byID[piece.ID] != nil {
 					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", piece.ID)
 				}

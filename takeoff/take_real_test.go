@@ -220,3 +220,61 @@ func TestKeptWhenAWallMoves(t *testing.T) {
 		}
 	}
 }
+
+// The narrower offcuts are carried, the more tiles; what is left of kept tiles
+// saves some.
+func TestTakeSharing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 9))
+	tiles := map[string]int{}
+	for range 6 {
+		in := realJob(t, rng, 3, realPatterns[:3])
+		for i := range in.Jobs[0].Sites[0].Rooms {
+			in.Jobs[0].Sites[0].Rooms[i].Group = "flat"
+		}
+		for _, sharing := range []string{"", ShareRoom, ShareSurface} {
+			in.Sharing = sharing
+			got := take(t, in)
+			if err := CheckTaken(got, in); err != nil {
+				t.Fatal(err)
+			}
+			at := map[string]string{}
+			for _, l := range got.Layouts {
+				for _, z := range l.Zones {
+					for _, p := range z.Pieces {
+						at[p.ID] = map[string]string{"": "", ShareRoom: l.Room, ShareSurface: layoutSurface(&l)}[sharing]
+					}
+				}
+			}
+			for _, s := range got.Stock {
+				tiles[sharing]++
+				for _, q := range s.Pieces {
+					if at[q.Piece] != at[s.Pieces[0].Piece] {
+						t.Fatalf("%s: tile %s is shared by %s and %s", sharing, s.ID, q.Piece, s.Pieces[0].Piece)
+					}
+				}
+			}
+		}
+		in.Sharing = ""
+		plan := take(t, in)
+		for i, s := range plan.Stock {
+			if i%3 == 0 {
+				in.Kept = append(in.Kept, StockTile{ID: s.ID, Tile: s.Tile, Pieces: s.Pieces[:1]})
+			}
+		}
+		for _, reuse := range []bool{false, true} {
+			in.ReuseKept = reuse
+			got := take(t, in)
+			if err := CheckTaken(got, in); err != nil {
+				t.Fatal(err)
+			}
+			tiles[fmt.Sprint("reuse ", reuse)] += len(got.Stock)
+		}
+		if len(plan.Offcuts()) == 0 {
+			t.Error("no offcut is left")
+		}
+	}
+	t.Log(tiles)
+	if !(tiles[""] < tiles[ShareRoom] && tiles[ShareRoom] < tiles[ShareSurface] && tiles["reuse true"] < tiles["reuse false"]) {
+		t.Errorf("tiles %v", tiles)
+	}
+}
