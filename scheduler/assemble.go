@@ -27,7 +27,7 @@ func (m *maker) assemble() {
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
 		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
 		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
-		Locks: m.kept.locks, Digests: m.digests}
+		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
 	for _, k := range tasks {
 		p.Activities = append(p.Activities, m.activity(k))
@@ -79,7 +79,7 @@ func (m *maker) activity(t *task) Activity {
 	}
 	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
 		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
-		Products: t.products, Notes: t.notes, State: "planned"}
+		Products: t.products, Notes: t.notes, State: "planned", BaseMinutes: t.base}
 	if t.crew != "" {
 		a.Work = []Interval{{a.Start, a.Finish}}
 	}
@@ -345,6 +345,9 @@ func (m *maker) summary(p *Plan) []string {
 	}
 	if len(late) > 0 {
 		out = append(out, "late: "+strings.Join(late, ", "))
+	}
+	for _, l := range p.Learned {
+		out = append(out, l.String())
 	}
 	return append(out, m.savings(p))
 }

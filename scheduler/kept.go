@@ -45,7 +45,7 @@ func (m *maker) keep() *kept {
 	if p == nil {
 		return k
 	}
-	frozen := m.clock.DayStart(m.in.Today)
+	frozen := 0 // nothing was issued: only what is reported stands
 	if !m.in.Frozen.IsZero() {
 		frozen = m.clock.Minute(m.in.Frozen)
 	}

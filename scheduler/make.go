@@ -50,6 +50,7 @@ type maker struct {
 	plan     *Plan
 	placed   []takeoff.Order
 	ids      map[string]bool // of the tasks dated
+	learned  []LearnedRate
 }
 
 func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
@@ -120,6 +121,7 @@ func (m *maker) begin() error {
 		}
 	}
 	m.kept = m.keep()
+	m.learned = Learn(m.in.Prior, m.in.Records)
 	m.frozen = max(0, m.clock.DayStart(m.in.Today))
 	if !m.in.Frozen.IsZero() {
 		m.frozen = max(m.frozen, m.clock.Minute(m.in.Frozen))
@@ -423,6 +425,10 @@ func (m *maker) prepare() error {
 		common: map[[2]string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.in.Today)}
 	w.frozen, w.relax, w.replan = m.frozen, m.relax, m.in.Prior != nil
+	w.factor = map[string]float64{}
+	for _, l := range m.learned {
+		w.factor[l.Kind] = l.Factor
+	}
 	w.horizon = m.horizon(w)
 	for i := range f.Crews {
 		c := &f.Crews[i]

@@ -84,6 +84,9 @@ type Plan struct {
 	// Digests are of what each room's layout depends on, by room: where a room
 	// has not changed, a later plan takes its layouts over.
 	Digests map[string]string
+	// Learned are the rates as recorded, by kind of work.
+	Learned []LearnedRate
+
 	OnHand  []takeoff.OnHand
 	Summary []string
 }
@@ -101,7 +104,10 @@ type Activity struct {
 	Products            []Use
 	Notes               []string
 	Critical            bool
-	State               string // "planned", "issued", "done", "done, unconfirmed"
+	// BaseMinutes is the work at the firm's rates as given, before what the crews
+	// record is taken into account; 0 where no rate applies.
+	BaseMinutes float64
+	State       string // "planned", "issued", "done", "done, unconfirmed"
 }
 
 // Interval is [Start, End) in minutes since the plan's epoch.

@@ -236,7 +236,7 @@ func (b *builder) plain(s Step, on []*surfaceWork, perM2 float64, title string, 
 func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, minutes, share float64, kinds ...string) []*task {
 	g := b.gangFor(s)
 	minutes /= g.speed
-	n := max(1, ceilMinutes(minutes/float64(b.shift.part(180))))
+	n := max(1, ceilMinutes(minutes*b.pace(kind)/float64(b.shift.part(180))))
 	var out []*task
 	for i := range n {
 		id, name := slot, title

@@ -96,7 +96,8 @@ func bySetRank(in []*surfaceWork) []*surfaceWork {
 // item wraps a piece with its times and bed.
 func (b *builder) item(f *surfaceWork, z *takeoff.ZoneLayout, p *takeoff.Piece) *item {
 	it := &item{piece: p, bed: bed{z.Zone.Mortar, b.kgPerM2(f, z.Zone.Mortar)}}
-	it.set = pieceMinutes(b.rates, f.src.Kind, p, b.tiles[p.Tile], z.Zone.Pattern, f.src.Difficulty)
+	pace := b.pace(rateKind(kindSet, flat(f.src.Kind)))
+	it.set = pace * pieceMinutes(b.rates, f.src.Kind, p, b.tiles[p.Tile], z.Zone.Pattern, f.src.Difficulty)
 	cuts := cutMinutes(b.rates, p)
 	switch {
 	case p.OnSite:
@@ -217,6 +218,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) {
 	t := &task{id: b.r.key + "/" + slot, slot: slot, kind: kindSet, title: title, room: b.r, surfaces: a.surfaces,
 		crew: b.crew.Key, gang: g, minutes: a.minutes, release: max(b.r.ready, b.frozen), area: a}
 	a.id = t.id + "/area"
+	t.base = round3(float64(a.minutes-10) / b.pace(rateKind(kindSet, onlyFlat(b, t))))
 	b.deliverTiles(t, a)
 	b.seq = append(b.seq, t)
 }

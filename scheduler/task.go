@@ -15,7 +15,8 @@ type task struct {
 	surfaces              []string
 	crew                  string
 	gang                  gang
-	minutes               int // uninterrupted; of a hold elapsed
+	minutes               int     // uninterrupted; of a hold elapsed
+	base                  float64 // minutes at the firm's rates as given
 	coat, coats           int
 	until                 int // of a hold with a date
 	release               int
@@ -93,6 +94,7 @@ type works struct {
 	hours     map[string][]Interval // by crew
 	siteHours map[string][]Interval
 	common    map[[2]string][]Interval // crew, site
+	factor    map[string]float64       // by kind, as recorded
 	daily     []int                    // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date
 	frozen    int // minute before which nothing new starts
@@ -228,11 +230,20 @@ func (w *works) chill(r *roomWork) []string {
 	return out
 }
 
+// pace is how much longer than at the given rates a kind of work takes.
+func (w *works) pace(kind string) float64 {
+	if f := w.factor[kind]; f > 0 {
+		return f
+	}
+	return 1
+}
+
 // newTask makes a task of the slot, or takes it over where it is fixed.
 func (w *works) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
 	t := &task{slot: slot, kind: kind, title: title, room: r, surfaces: keys(on), release: max(r.ready, w.frozen)}
 	t.id = r.key + "/" + slot
-	t.minutes = max(5, (ceilMinutes(minutes)+4)/5*5)
+	t.base = round3(minutes)
+	t.minutes = max(5, (ceilMinutes(minutes*w.pace(kind))+4)/5*5)
 	for _, f := range r.fixed {
 		if f.ID == t.id {
 			w.carry(t, f)

@@ -1,0 +1,220 @@
+package scheduler
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// Kinds of Change.
+const (
+	MoreSetters  = "more setters"  // Crew, Count (negative: fewer)
+	MoreHelpers  = "more helpers"  // Crew, Count
+	CrewAway     = "crew away"     // Crew, From, To
+	CrewExtra    = "extra day"     // Crew, From … To are worked too
+	SupplierLate = "supplier late" // Supplier, Count in days
+	RoomCrew     = "room to crew"  // Room, Crew
+	RoomDue      = "room due"      // Room, From: the new due date
+	RoomReady    = "room ready"    // Room, From: the day on which it is ready
+	RoomOrder    = "order of work" // Room, Text
+)
+
+// Change is one thing that could be otherwise.
+type Change struct {
+	Kind                       string
+	Crew, Room, Supplier, Text string
+	From, To                   rooms.Date
+	Count                      int
+}
+
+// Answer compares the plan as it would be with the plan as it is.
+type Answer struct {
+	Was, Is *Plan
+	Rooms   []Shift
+	Text    []string
+}
+
+// Shift is what a change does to one room.
+type Shift struct {
+	Room            string
+	Was, Is         int // finish, in minutes since the epoch of either plan
+	LateWas, LateIs int
+	MovedDays       int // later (+) or earlier (-), in calendar days
+	CrewWas, CrewIs string
+	BlockedIs       string
+}
+
+// WhatIf plans in as it is and with the changes, and says what differs. Nothing
+// is saved, and in is left alone.
+func WhatIf(ctx context.Context, in Input, changes ...Change) (*Answer, error) {
+	was, err := Make(ctx, in)
+	if err != nil {
+		return nil, fmt.Errorf("the plan as it is: %w", err)
+	}
+	next := in
+	for _, c := range changes {
+		if next, err = c.apply(next); err != nil {
+			return nil, err
+		}
+	}
+	is, err := Make(ctx, next)
+	if err != nil {
+		return nil, fmt.Errorf("with this change: %w", err)
+	}
+	return compare(was, is), nil
+}
+
+// apply returns in with the change, sharing nothing it alters.
+func (c Change) apply(in Input) (Input, error) {
+	switch c.Kind {
+	case MoreSetters, MoreHelpers, CrewAway, CrewExtra:
+		return c.onCrew(in)
+	case RoomCrew, RoomDue, RoomReady, RoomOrder:
+		return c.onRoom(in)
+	case SupplierLate:
+		return c.onSupplier(in)
+	}
+	return in, fmt.Errorf("%w: change %q is not known", ErrInput, c.Kind)
+}
+
+func (c Change) onCrew(in Input) (Input, error) {
+	in.Firm.Crews = slices.Clone(in.Firm.Crews)
+	i := slices.IndexFunc(in.Firm.Crews, func(k Crew) bool { return k.Key == c.Crew })
+	if i < 0 {
+		return in, fmt.Errorf("%w: crew %q does not exist", ErrInput, c.Crew)
+	}
+	k := &in.Firm.Crews[i]
+	switch c.Kind {
+	case MoreSetters:
+		k.Setters = max(1, k.Setters+c.Count)
+	case MoreHelpers:
+		k.Helpers = max(0, k.Helpers+c.Count)
+	case CrewAway:
+		k.Off = append(slices.Clone(k.Off), c.days()...)
+	case CrewExtra:
+		k.On = append(slices.Clone(k.On), c.days()...)
+	}
+	return in, nil
+}
+
+// days are those from From to To, a year at most.
+func (c Change) days() []rooms.Date {
+	var out []rooms.Date
+	for d := c.From; !c.To.Before(d) && len(out) < 366; d = d.AddDays(1) {
+		out = append(out, d)
+	}
+	if len(out) == 0 && !c.From.IsZero() {
+		out = append(out, c.From)
+	}
+	return out
+}
+
+func (c Change) onRoom(in Input) (Input, error) {
+	in.Jobs = withDefaults(in.Jobs)
+	for j := range in.Jobs {
+		for s := range in.Jobs[j].Sites {
+			for r := range in.Jobs[j].Sites[s].Rooms {
+				room := &in.Jobs[j].Sites[s].Rooms[r]
+				if in.Jobs[j].Key+"/"+room.Key != c.Room {
+					continue
+				}
+				switch c.Kind {
+				case RoomCrew:
+					room.Crew = c.Crew
+				case RoomDue:
+					room.Due = c.From
+				case RoomReady:
+					room.Ready = c.From
+				case RoomOrder:
+					room.Order = c.Text
+				}
+				return in, nil
+			}
+		}
+	}
+	return in, fmt.Errorf("%w: room %q does not exist", ErrInput, c.Room)
+}
+
+// onSupplier makes what has not come yet come later: orders placed, and orders
+// still to be placed.
+func (c Change) onSupplier(in Input) (Input, error) {
+	in.Firm.Catalogue.Suppliers = slices.Clone(in.Firm.Catalogue.Suppliers)
+	i := slices.IndexFunc(in.Firm.Catalogue.Suppliers, func(s takeoff.Supplier) bool { return s.Key == c.Supplier })
+	if i < 0 {
+		return in, fmt.Errorf("%w: supplier %q does not exist", ErrInput, c.Supplier)
+	}
+	in.Firm.Catalogue.Suppliers[i].LeadDays += max(0, c.Count)
+	came := map[string]bool{}
+	for _, r := range in.Received {
+		came[r.Order] = true
+	}
+	in.Placed = slices.Clone(in.Placed)
+	for k := range in.Placed {
+		if o := &in.Placed[k]; o.Supplier == c.Supplier && !came[o.Key] {
+			o.Delivery, o.Ready = o.Delivery.AddDays(c.Count), o.Ready.AddDays(c.Count)
+		}
+	}
+	return in, nil
+}
+
+func compare(was, is *Plan) *Answer {
+	a := &Answer{Was: was, Is: is}
+	before := map[string]RoomDate{}
+	for _, d := range was.RoomDates {
+		before[d.Room] = d
+	}
+	crewWas, crewIs := roomCrews(was), roomCrews(is)
+	x, y := Clock{was.Epoch, was.Firm.Zone}, Clock{is.Epoch, is.Firm.Zone}
+	for _, d := range is.RoomDates {
+		b, ok := before[d.Room]
+		if !ok {
+			continue
+		}
+		s := Shift{Room: d.Room, Was: b.Finish, Is: d.Finish, LateWas: b.LateDays, LateIs: d.LateDays,
+			CrewWas: crewWas[d.Room], CrewIs: crewIs[d.Room], BlockedIs: d.Blocked}
+		from, to := x.Day(b.Finish), y.Day(d.Finish)
+		s.MovedDays = daysBetween(from, to) - daysBetween(to, from)
+		if s.Was != s.Is || s.CrewWas != s.CrewIs {
+			a.Rooms = append(a.Rooms, s)
+			a.Text = append(a.Text, s.words(to))
+		}
+	}
+	end := func(c Clock, p *Plan) string { return c.At(p.Finish).Format("Mon 2 Jan 15:04") }
+	if was.Finish != is.Finish {
+		a.Text = append(a.Text, fmt.Sprintf("all is finished %s instead of %s", end(y, is), end(x, was)))
+	}
+	if len(a.Text) == 0 {
+		a.Text = []string{"nothing changes"}
+	}
+	return a
+}
+
+func (s Shift) words(to rooms.Date) string {
+	t := fmt.Sprintf("%s: handed over %s", s.Room, to)
+	switch {
+	case s.MovedDays > 0:
+		t += fmt.Sprintf(", %d days later", s.MovedDays)
+	case s.MovedDays < 0:
+		t += fmt.Sprintf(", %d days earlier", -s.MovedDays)
+	}
+	if s.LateIs != s.LateWas {
+		t += fmt.Sprintf(", %d days late instead of %d", s.LateIs, s.LateWas)
+	}
+	if s.CrewIs != s.CrewWas {
+		t += fmt.Sprintf(", by %s instead of %s", s.CrewIs, s.CrewWas)
+	}
+	return t
+}
+
+func roomCrews(p *Plan) map[string]string {
+	out := map[string]string{}
+	for _, a := range p.Activities {
+		if a.Crew != "" {
+			out[a.Room] = a.Crew
+		}
+	}
+	return out
+}
