@@ -8,12 +8,16 @@ import (
 )
 
 // PDF writes the sheet on A4, or on Letter for a firm that works in inches.
-// Where more than two pages would be needed drawings are made smaller, as long
-// as that saves a page. The bytes depend on the sheet alone.
+// Where more than two pages would be needed the cut list goes before the
+// drawings, and drawings are made smaller, if that saves a page. The bytes
+// depend on the sheet alone.
 func (d *Day) PDF(w io.Writer) error {
 	var best *paper
-	for _, share := range []float64{1, 0.85, 0.7, 0.58} {
-		p, err := d.pages(share)
+	for _, try := range []struct {
+		share     float64
+		cutsFirst bool
+	}{{1, false}, {0.85, false}, {1, true}, {0.85, true}, {0.7, false}, {0.7, true}, {0.58, true}} {
+		p, err := d.pages(try.share, try.cutsFirst)
 		if err != nil {
 			return err
 		}
@@ -28,7 +32,7 @@ func (d *Day) PDF(w io.Writer) error {
 }
 
 // pages lays the sheet out with drawings at a share of their usual height.
-func (d *Day) pages(share float64) (*paper, error) {
+func (d *Day) pages(share float64, cutsFirst bool) (*paper, error) {
 	stamp, err := time.Parse(time.DateOnly, d.Date)
 	if err != nil {
 		return nil, fmt.Errorf("day sheet: date %q: %w", d.Date, err)
@@ -45,8 +49,13 @@ func (d *Day) pages(share float64) (*paper, error) {
 	d.pdfWork(p)
 	d.pdfCarry(p)
 	d.pdfAreas(p)
-	d.pdfDrawings(p)
-	d.pdfCuts(p)
+	if cutsFirst {
+		d.pdfCuts(p)
+		d.pdfDrawings(p)
+	} else {
+		d.pdfDrawings(p)
+		d.pdfCuts(p)
+	}
 	d.pdfOnSite(p)
 	d.pdfCautions(p)
 	return p, nil
@@ -193,26 +202,40 @@ func endsAt(s string) string {
 	return "Ends at: " + s
 }
 
-// patchGrid writes patches three in a row.
+// patchGrid writes patches three in a row, or two where three do not fit.
 func (p *paper) patchGrid(patches []Spread) {
-	const across = 3
-	w := p.inner() / across
+	across := 3
+	for _, s := range patches {
+		before, bold, after := s.parts()
+		p.c.font(Type{Size: body, Bold: true, Ink: Dark})
+		if p.f.GetStringWidth(before+bold+after) > p.inner()/3-1 {
+			across = 2
+		}
+	}
+	w := p.inner() / float64(across)
 	for i := 0; i < len(patches); i += across {
 		p.need(body*leading + 1)
 		for k, s := range patches[i:min(i+across, len(patches))] {
 			x := pageSide + float64(k)*w
-			spread := s.At + ", set by "
-			p.c.Text(Pt{x, p.y + 0.3 + body}, spread, Type{Size: body, Ink: Dark})
-			x += p.f.GetStringWidth(spread)
-			p.c.Text(Pt{x, p.y + 0.3 + body}, s.SetBy, Type{Size: body, Bold: true, Ink: Dark})
-			x += p.f.GetStringWidth(s.SetBy)
-			rest := p.wrap(": "+joinNonEmpty(", ", s.Numbers, s.M2, s.Mix), pageSide+float64(k+1)*w-x-1, Type{Size: body, Ink: Dark})
-			p.c.Text(Pt{x, p.y + 0.3 + body}, rest[0], Type{Size: body, Ink: Dark})
+			before, bold, after := s.parts()
+			for n, text := range []string{before, bold, after} {
+				p.c.Text(Pt{x, p.y + 0.3 + body}, text, Type{Size: body, Bold: n == 1, Ink: Dark})
+				x += p.f.GetStringWidth(text)
+			}
 		}
 		p.y += body*leading + 1
 		p.c.Line(Pt{pageSide, p.y}, Pt{p.w - pageSide, p.y}, Pen{W: 0.1, Ink: Pale})
 	}
 	p.y += 0.8
+}
+
+// parts writes a patch in a line, the middle part of which is bold.
+func (s Spread) parts() (before, bold, after string) {
+	at := s.At
+	if n := len(at) - 3; n > 0 && strings.HasSuffix(at, "m") && strings.HasSuffix(s.SetBy, at[n:]) {
+		at = at[:n] // "7:40, set by 8:01 am"
+	}
+	return at + ", set by ", s.SetBy, ": " + joinNonEmpty(", ", s.Numbers, s.M2, s.Mix)
 }
 
 func (d *Day) pdfCuts(p *paper) {

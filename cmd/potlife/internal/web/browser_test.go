@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"log/slog"
 	"net"
@@ -9,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -85,8 +87,8 @@ func until(t *testing.T, ctx context.Context, what, script string) {
 }
 
 // TestReportsSurviveAnOutage opens a sheet on a phone, loses the network,
-// reports, loads the page again, and comes back: each report lands once and in
-// order.
+// makes a hundred reports, loads the page again, and comes back: each lands
+// once and in order.
 func TestReportsSurviveAnOutage(t *testing.T) {
 	ctx := browser(t)
 	d := newDesks()
@@ -116,9 +118,12 @@ func TestReportsSurviveAnOutage(t *testing.T) {
 	o.down()
 	const forms = "document.querySelectorAll('.done-form button')"
 	until(t, ctx, "three reports are made", "["+forms+"[0], "+forms+"[1], "+forms+"[2]].every(b => { b.click(); return b.disabled })")
-	until(t, ctx, "three reports wait", "document.querySelectorAll('#queue li').length === 3")
+	until(t, ctx, "ninety-seven notes follow", `(() => { const f = document.getElementById('note-form');
+		for (let i = 1; i <= 97; i++) { f.elements.note.value = 'note ' + i; f.requestSubmit(); }
+		return true; })()`)
+	until(t, ctx, "a hundred reports wait", "document.getElementById('queue').textContent.includes('100 reports wait')")
 	do(chromedp.Navigate(page), chromedp.WaitVisible("article.sheet"))
-	until(t, ctx, "they wait after the page was loaded again", "document.querySelectorAll('#queue li').length === 3 && "+forms+"[1].disabled")
+	until(t, ctx, "they wait after the page was loaded again", "document.getElementById('queue').textContent.includes('100 reports wait') && "+forms+"[1].disabled")
 	if n := len(d.records); n != 0 {
 		t.Fatalf("%d reports came through a network that was away", n)
 	}
@@ -129,12 +134,16 @@ func TestReportsSurviveAnOutage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	want := []string{"prep", "A1", "A2"}
+	for i := range 97 {
+		want = append(want, fmt.Sprintf("note %d", i+1))
+	}
 	var got []string
 	for _, r := range rows {
-		got = append(got, r.Activity+r.Area)
+		got = append(got, r.Activity+r.Area+r.Note)
 	}
-	if strings.Join(got, " ") != "prep A1 A2" {
-		t.Errorf("recorded %v, want prep A1 A2", got)
+	if !slices.Equal(got, want) {
+		t.Errorf("recorded %q, want %q", got, want)
 	}
 }
 

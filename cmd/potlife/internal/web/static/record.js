@@ -40,7 +40,8 @@
     if (list.some((e) => e.signIn)) p.textContent += " Sign in again; nothing is lost.";
     box.append(p);
     const ul = document.createElement("ul");
-    for (const e of list) {
+    const first = [...list.filter((e) => e.refused), ...list.filter((e) => !e.refused).slice(0, 8)];
+    for (const e of first) {
       const li = document.createElement("li");
       li.textContent = e.words + ", " + new Date(e.report.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
       if (e.refused) {
@@ -51,6 +52,11 @@
         b.addEventListener("click", () => { change(e.report.key, () => null); show(); });
         li.append(b);
       }
+      ul.append(li);
+    }
+    if (first.length < list.length) {
+      const li = document.createElement("li");
+      li.textContent = "and " + (list.length - first.length) + " more";
       ul.append(li);
     }
     box.append(ul);
