@@ -24,9 +24,12 @@ func (s *barSolver) relax() {
 	price := barPrices{root.worth, root.most} // diving overwrites them
 	s.exact(price, 4_000, 100_000_000)
 	if !s.closed() {
-		s.diveAgain(root)
+		s.diveAgain(root, 0, 1)
 	}
 	s.exact(price, 30_000, math.MaxInt64/4)
+	if !s.closed() {
+		s.diveAgain(root, 1, 30)
+	}
 }
 
 // barPrices are the worths of sizes and what no bar of the whole problem's items is worth more than.
@@ -35,11 +38,11 @@ type barPrices struct {
 	most  int64
 }
 
-// diveAgain dives from the root, then again with the order of choice shaken.
-func (s *barSolver) diveAgain(root *barMaster) {
+// diveAgain dives from the root, in rounds after the first with the order of choice shaken.
+func (s *barSolver) diveAgain(root *barMaster, from, to int) {
 	lp, demand := root.lp.save(), root.demand
 	random := rand.New(rand.NewPCG(s.seed, 5))
-	for round := range 1 {
+	for round := from; round < to; round++ {
 		d := barDive{s: s, m: root, tries: len(s.best) + 30}
 		if round > 0 {
 			d.random = random

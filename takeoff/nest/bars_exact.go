@@ -1,62 +1,96 @@
 package nest
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // exact decides whether as few bars as the bound says would do, and raises the bound where not, round after round. It
 // lists every bar that such a plan could hold: bars whose worth under the duals of the relaxation is not too small, and
 // whose waste is no more than all the waste the plan may have. Then a cover of the sizes by those bars is sought. Sizes
-// worth nothing are left out of the list, which would otherwise hold every way to fill up with them, and are put into
-// what stays free. It takes so many bars in the list, and about so many steps, at most.
+// worth nothing are left out of the list at first, which would otherwise hold every way to fill up with them, and are put
+// into what stays free. It takes so many bars in the list, and about so many steps, at most.
 func (s *barSolver) exact(price barPrices, bars int, steps int64) {
 	end := s.steps + min(steps, s.limit)
 	over := func() bool { return s.over() || s.steps > end }
+	level, shake := 0, 0
 	for !s.closed() && !over() {
-		demand := s.worthy(price)
+		demand := s.worthy(price, level)
 		l, ok := s.listBars(price, demand, s.bound, bars)
 		if !ok {
 			return
 		}
-		c := cover{demand: make([]int64, len(s.size)), over: over, steps: &s.steps, nodes: 1_000_000}
+		c := cover{demand: make([]int64, len(s.size)), over: over, steps: &s.steps, nodes: 1_000_000, shake: shake}
 		for k, d := range demand {
 			c.demand[k] = int64(d)
 		}
 		for _, bar := range l {
 			c.cols = append(c.cols, bar.column())
 		}
-		plan, proved := c.solve(s.bound)
-		if proved {
+		switch plan, proved := c.solve(s.bound); {
+		case proved:
 			s.bound++
-			continue
-		}
-		if plan == nil || !s.complete(s.planOf(plan, l), s.bound) {
+		case plan == nil || level == len(worthyLevels)-1:
+			s.complete(s.planOf(plan, l), len(s.best)-1)
 			return
+		case !s.complete(s.planOf(plan, l), s.bound):
+			if shake += coverTries; shake%(3*coverTries) == 0 {
+				level++
+			}
 		}
 	}
 }
 
-// worthy is the demand without the sizes that are worth next to nothing.
-func (s *barSolver) worthy(price barPrices) []int {
+// worthyLevels are the parts of the capacity below which sizes worth next to nothing are left out, level after level.
+var worthyLevels = [...]int64{1, 8, 30, maxBar * 2}
+
+// worthy is the demand without short sizes that are worth next to nothing.
+func (s *barSolver) worthy(price barPrices, level int) []int {
 	demand := slices.Clone(s.demand)
 	for k := range demand {
-		if price.worth[k] < worthUnit>>20 {
+		if price.worth[k] < worthUnit>>20 && s.size[k] <= s.capacity/worthyLevels[level] {
 			demand[k] = 0
 		}
 	}
 	return demand
 }
 
-// complete puts what a plan leaves out into its bars, the fullest that takes it first, and takes the plan if it is
-// better than the best then.
+// complete puts what a plan leaves out into its bars and takes the plan if that succeeds with so many bars: by best fit, or
+// by filling the fullest bars first, each as well as it can be.
 func (s *barSolver) complete(plan []cutBar, target int) bool {
+	if len(plan) == 0 || len(plan) > target {
+		return false
+	}
+	for len(plan) < target {
+		plan = append(plan, nil)
+	}
 	left := slices.Clone(s.demand)
-	free := make([]int64, len(plan), target+1)
+	free := make([]int64, len(plan))
+	order := make([]int, len(plan))
 	for i, bar := range plan {
-		free[i] = s.capacity
+		free[i], order[i] = s.capacity, i
 		for _, k := range bar {
 			left[k]--
 			free[i] -= s.size[k]
 		}
 	}
+	if s.completeBestFit(slices.Clone(plan), slices.Clone(left), slices.Clone(free)) {
+		return true
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(free[a], free[b]) })
+	f := filler{s: s, left: left}
+	for _, i := range order {
+		plan[i] = f.fill(slices.Clone(plan[i]), free[i])
+		slices.Sort(plan[i])
+	}
+	if slices.ContainsFunc(left, func(d int) bool { return d > 0 }) {
+		return false
+	}
+	s.take(dropEmpty(plan))
+	return true
+}
+
+func (s *barSolver) completeBestFit(plan []cutBar, left []int, free []int64) bool {
 	for k, d := range left {
 		for range d {
 			at := -1
@@ -66,18 +100,19 @@ func (s *barSolver) complete(plan []cutBar, target int) bool {
 				}
 			}
 			if at < 0 {
-				if at = len(plan); at >= target {
-					return false
-				}
-				plan, free = append(plan, nil), append(free, s.capacity)
+				return false
 			}
 			free[at] -= s.size[k]
-			plan[at] = append(plan[at], int32(k))
+			plan[at] = append(slices.Clone(plan[at]), int32(k))
 			slices.Sort(plan[at])
 		}
 	}
-	s.take(plan)
+	s.take(dropEmpty(plan))
 	return true
+}
+
+func dropEmpty(plan []cutBar) []cutBar {
+	return slices.DeleteFunc(slices.Clone(plan), func(b cutBar) bool { return len(b) == 0 })
 }
 
 // column counts the sizes of a bar.

@@ -18,6 +18,7 @@ type cover struct {
 	over   func() bool
 	steps  *int64
 	nodes  int // branches left
+	shake  int // starts with other costs, for another plan
 	lp     *coverLP
 }
 
@@ -38,14 +39,32 @@ type coverNode struct {
 // maxCutRounds bounds the cut rounds at the root; the nodes below inherit its cuts.
 const maxCutRounds = 60
 
+// Short searches come first, each with other costs and so another way down; the last search is long.
+const coverTries = 3
+
 // solve gives the columns of a plan of at most so many, or nil; proved says that nil means there is none.
 func (c *cover) solve(most int) (plan []int, proved bool) {
+	nodes := c.nodes
+	for try := range coverTries {
+		if c.nodes = min(nodes, most+40); try == coverTries-1 {
+			c.nodes = nodes
+		}
+		if plan, proved = c.search(most, try); plan != nil || proved || c.over() {
+			break
+		}
+	}
+	return plan, proved
+}
+
+// search is one search from the root, whose cuts the nodes below inherit.
+func (c *cover) search(most, try int) (plan []int, proved bool) {
 	n := coverNode{demand: slices.Clone(c.demand), most: most}
 	for j := range c.cols {
 		n.active = append(n.active, j)
 	}
-	c.lp = newCoverLP(c)
+	c.lp = newCoverLP(c, try+c.shake)
 	c.lp.solve()
+	*c.steps += c.lp.s.pivots * int64(c.lp.s.m*c.lp.s.m/4)
 	for range maxCutRounds {
 		n.demand = c.lp.demand
 		if c.lp.strike(&n) {
@@ -85,6 +104,9 @@ func (c *cover) children(n coverNode) (plan []int, proved bool) {
 	before := c.lp.save()
 	proved = true
 	for i, col := range serving {
+		if c.over() {
+			return nil, false
+		}
 		child := coverNode{demand: c.lp.less(n.demand, col), active: n.active, most: n.most - 1}
 		c.lp.fix(col, child.demand)
 		plan, sure := c.branch(child)

@@ -9,7 +9,7 @@ type coverLP struct {
 	demand []int64 // by row and cut, whole
 }
 
-func newCoverLP(c *cover) *coverLP {
+func newCoverLP(c *cover, try int) *coverLP {
 	l := &coverLP{c: c, demand: append([]int64(nil), c.demand...), at: make([]int, len(c.cols))}
 	var rhs []float64
 	var start []column
@@ -24,7 +24,7 @@ func newCoverLP(c *cover) *coverLP {
 		l.use = append(l.use, -1)
 	}
 	for j, col := range c.cols {
-		k := column{cost: 1}
+		k := column{cost: shaken(j * try)}
 		for t, r := range col.rows {
 			k.rows, k.coef = append(k.rows, r), append(k.coef, float64(min(col.count[t], c.demand[r])))
 		}
@@ -50,7 +50,6 @@ func (l *coverLP) solve() {
 			if j < 0 || !l.s.enter(j) {
 				break
 			}
-			*l.c.steps += int64(l.s.m * l.s.m / 4)
 			moved = true
 		}
 		if !moved || l.c.over() {
@@ -158,11 +157,11 @@ func (l *coverLP) fix(col int, demand []int64) {
 
 // settle solves again after the right-hand sides have changed.
 func (l *coverLP) settle() {
-	before := l.s.age
+	before := l.s.pivots
 	if l.s.repair() {
 		l.solve()
 	}
-	*l.c.steps += int64(max(1, l.s.age-before) * l.s.m * l.s.m / 4)
+	*l.c.steps += (l.s.pivots - before) * int64(l.s.m*l.s.m/4+len(l.s.cols))
 }
 
 func (l *coverLP) save() snapshot { return l.s.save() }
