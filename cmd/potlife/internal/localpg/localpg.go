@@ -20,6 +20,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"net/url"
 	"os"
@@ -33,6 +34,13 @@ const (
 	superuser = "potlife"
 	database  = "potlife"
 	port      = "5432"
+)
+
+// Files beside the cluster.
+const (
+	startLock = "start.lock"
+	useLock   = "use.lock"
+	logName   = "postgres.log"
 )
 
 // Options say where the cluster lives.
@@ -76,6 +84,9 @@ func Start(ctx context.Context, o Options) (*Cluster, error) {
 	c := &Cluster{dir: dir, log: log}
 	if err := c.start(ctx); err != nil {
 		c.release()
+		if errors.Is(err, fs.ErrPermission) {
+			err = fmt.Errorf("%w; it may belong to another user: run as that user or as root, or choose another directory", err)
+		}
 		return nil, fmt.Errorf("private database in %s: %w", dir, err)
 	}
 	return c, nil
@@ -97,12 +108,17 @@ func (c *Cluster) start(ctx context.Context) error {
 	if err := own.canReach(c.dir); err != nil { // parents made under a narrow umask
 		return err
 	}
-	unlock, err := lockFile(ctx, filepath.Join(c.dir, "start.lock"), syscall.LOCK_EX)
+	for _, name := range []string{startLock, useLock, logName} {
+		if err := own.touch(filepath.Join(c.dir, name)); err != nil {
+			return err
+		}
+	}
+	unlock, err := lockFile(ctx, filepath.Join(c.dir, startLock), syscall.LOCK_EX)
 	if err != nil {
 		return err
 	}
 	defer unlock.Close()
-	if c.inUse, err = lockFile(ctx, filepath.Join(c.dir, "use.lock"), syscall.LOCK_SH); err != nil {
+	if c.inUse, err = lockFile(ctx, filepath.Join(c.dir, useLock), syscall.LOCK_SH); err != nil {
 		return err
 	}
 	if err := initialise(ctx, bins, own, c.dir, c.log); err != nil {
@@ -135,7 +151,7 @@ func (c *Cluster) Gone() <-chan struct{} { return c.gone }
 // ctx ends first the server is left to finish its shutdown and Stop says so.
 func (c *Cluster) Stop(ctx context.Context) error {
 	defer c.release()
-	unlock, err := lockFile(ctx, filepath.Join(c.dir, "start.lock"), syscall.LOCK_EX)
+	unlock, err := lockFile(ctx, filepath.Join(c.dir, startLock), syscall.LOCK_EX)
 	if err != nil {
 		return fmt.Errorf("stop private database: %w", err)
 	}

@@ -118,6 +118,19 @@ func (o owner) makeDir(dir string) error {
 	return nil
 }
 
+// touch makes a file (0600) that the owner may use even where root made it.
+func (o owner) touch(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if o.drop {
+		return f.Chown(o.uid, o.gid)
+	}
+	return nil
+}
+
 // attributes of a process that runs as the owner, in a process group of its
 // own so that Ctrl-C on the terminal reaches this program first.
 func (o owner) attributes() *syscall.SysProcAttr {

@@ -128,7 +128,7 @@ func (c *Cluster) launch(ctx context.Context, b binaries, o owner) error {
 }
 
 func (c *Cluster) launchOnce(ctx context.Context, b binaries, o owner) error {
-	out, err := openLog(filepath.Join(c.dir, "postgres.log"))
+	out, err := openLog(filepath.Join(c.dir, logName))
 	if err != nil {
 		return err
 	}
