@@ -198,7 +198,7 @@ func (t *taker) roundUp(p *Product, bars map[string]barCount) {
 func materialHow(m *Material, p *Product, with float64, hows []string) string {
 	rates := strings.Join(hows[:min(3, len(hows))], "; ")
 	if len(hows) > 3 {
-		rates += fmt.Sprintf("; and %d more rates", len(hows)-3)
+		rates += fmt.Sprintf("; and %s more", count(len(hows)-3, "rate"))
 	}
 	pack := p.Package
 	if pack == "" {

@@ -103,7 +103,13 @@ type delivery struct {
 	late                     bool
 	wants                    []want
 	until                    rooms.Date // none of the wants can do with a later ready
-	alone                    int        // deliveries if every first use had its own
+	own                      []ownDay   // what it would be if every first use had its own
+}
+
+// ownDay is the goods of a delivery that would come for itself.
+type ownDay struct {
+	day   rooms.Date
+	goods Money
 }
 
 // dates gives order-by, delivery and ready of one want: as late as its first use
@@ -144,17 +150,12 @@ func workingOnOrBefore(days rooms.Days, d rooms.Date) rooms.Date {
 // before it that it can come with.
 func (t *Taken) deliveries(s *Supplier, today rooms.Date, wants []want) []delivery {
 	var list []delivery
-	var own []rooms.Date // the delivery of each want by itself, without repeats
 	slices.SortStableFunc(wants, func(a, b want) int {
 		x, y := dates(s, today, a), dates(s, today, b)
 		return cmp.Or(x.delivery.Compare(y.delivery), x.orderBy.Compare(y.orderBy), a.needBy.Compare(b.needBy), cmp.Compare(a.product, b.product), slices.Compare(a.rooms, b.rooms))
 	})
 	for _, w := range wants {
 		d := dates(s, today, w)
-		alone := !slices.Contains(own, d.delivery)
-		if alone {
-			own = append(own, d.delivery)
-		}
 		at := -1
 		for i := range list {
 			if list[i].takes(w) && t.stores(list, i, w) {
@@ -162,14 +163,13 @@ func (t *Taken) deliveries(s *Supplier, today rooms.Date, wants []want) []delive
 			}
 		}
 		if at < 0 {
-			d.wants, d.alone, d.until = []want{w}, 1, laterDate(w.needBy, d.ready)
+			d.wants, d.until = []want{w}, laterDate(w.needBy, d.ready)
+			d.addOwn(d.delivery, w)
 			list = append(list, d)
 			continue
 		}
 		to := &list[at]
-		if alone {
-			to.alone++
-		}
+		to.addOwn(d.delivery, w)
 		to.wants = append(to.wants, w)
 		to.ready = laterDate(to.ready, to.delivery.AddDays(w.wait))
 		to.until = earlierDate(to.until, laterDate(w.needBy, to.delivery.AddDays(w.wait)))
@@ -230,13 +230,42 @@ func (d *delivery) order(s *Supplier, currency string) Order {
 	}
 	o.Rooms = uniqueSorted(o.Rooms)
 	o.addFreight(s)
-	if d.alone > 1 {
-		o.WhyMerged = fmt.Sprintf("%d first uses in one delivery", d.alone)
-		if s.Freight > 0 {
-			o.WhyMerged += fmt.Sprintf("; freight of up to %s saved", moneyWords(Money(d.alone-1)*s.Freight, currency))
+	if len(d.own) > 1 {
+		o.WhyMerged = fmt.Sprintf("one delivery instead of %d", len(d.own))
+		if saved := d.freightSaved(s); saved > 0 {
+			o.WhyMerged += fmt.Sprintf(", which saves %s of freight", moneyWords(saved, currency))
 		}
 	}
 	return o
+}
+
+// addOwn notes the day on which a want would come by itself.
+func (d *delivery) addOwn(day rooms.Date, w want) {
+	i := slices.IndexFunc(d.own, func(o ownDay) bool { return o.day == day })
+	if i < 0 {
+		i = len(d.own)
+		d.own = append(d.own, ownDay{day: day})
+	}
+	d.own[i].goods += Amount(w.packages, w.price)
+}
+
+// freightSaved is the freight of the deliveries there would have been, less the
+// one there is.
+func (d *delivery) freightSaved(s *Supplier) Money {
+	all, saved := Money(0), Money(0)
+	for _, o := range d.own {
+		saved += s.freightFor(o.goods)
+		all += o.goods
+	}
+	return saved - s.freightFor(all)
+}
+
+// freightFor is what a delivery of goods costs.
+func (s *Supplier) freightFor(goods Money) Money {
+	if s.FreeFrom > 0 && goods >= s.FreeFrom {
+		return 0
+	}
+	return s.Freight
 }
 
 // addFreight sums the lines and adds freight below the supplier's threshold.
@@ -248,7 +277,7 @@ func (o *Order) addFreight(s *Supplier) {
 	if s.MinOrder > 0 && goods < s.MinOrder {
 		o.note(fmt.Sprintf("%s under the supplier's minimum order of %s", moneyWords(s.MinOrder-goods, o.Currency), moneyWords(s.MinOrder, o.Currency)))
 	}
-	if s.Freight > 0 && (s.FreeFrom == 0 || goods < s.FreeFrom) {
+	if s.freightFor(goods) > 0 {
 		text := "freight"
 		if s.FreeFrom > 0 {
 			text = fmt.Sprintf("freight (free from %s)", moneyWords(s.FreeFrom, o.Currency))

@@ -250,7 +250,7 @@ func TestDeliveriesMerge(t *testing.T) {
 				t.Errorf("%d deliveries, want %d", len(got), c.want)
 			}
 			if c.want == 1 {
-				if o := got[0].order(s, "EUR"); !strings.Contains(o.WhyMerged, "3 first uses in one delivery; freight of up to 100.00 EUR saved") {
+				if o := got[0].order(s, "EUR"); !strings.Contains(o.WhyMerged, "one delivery instead of 3, which saves 100.00 EUR of freight") {
 					t.Errorf("why merged: %q", o.WhyMerged)
 				}
 			}

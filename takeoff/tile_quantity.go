@@ -107,7 +107,7 @@ func rowHow(r *Row, tile *Tile, s *stockRow, classes []breakClass, level float64
 		fmt.Fprintf(&b, " and %s", count(r.Cut, "cut one"))
 	}
 	fmt.Fprintf(&b, " (no plan needs fewer than %d", r.StockBound)
-	if s.caveat != "" {
+	if s.caveat != "" && r.StockBound < r.Stock {
 		fmt.Fprintf(&b, ", %s", s.caveat)
 	}
 	b.WriteString(")")
