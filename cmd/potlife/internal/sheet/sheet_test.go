@@ -54,6 +54,11 @@ func TestGoldenTextAndDrawings(t *testing.T) {
 			wellFormed(t, b)
 			golden(t, units+"-"+s.Kind+".svg", b)
 		}
+		on, err := Printer{}.SurfaceOn(doc, plandoctest.Wall, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		golden(t, units+"-wall-second-day.svg", on)
 		for _, format := range []string{"html", "csv", "json"} {
 			var b bytes.Buffer
 			if err := (Printer{}).DayFile(&b, doc, 0, mark, format); err != nil {
@@ -337,6 +342,9 @@ func TestUnknownPlacesAreErrors(t *testing.T) {
 	doc := plandoctest.Sample("metric")
 	if _, err := (Printer{}).Surface(doc, "no/such/wall"); err == nil {
 		t.Error("a drawing of no surface")
+	}
+	if _, err := (Printer{}).SurfaceOn(doc, plandoctest.Floor, 0); err == nil {
+		t.Error("a drawing of a surface on a day nothing is set on it")
 	}
 	if _, err := (Printer{}).NewDay(doc, len(doc.Sheets), plandoc.Mark{}); err == nil {
 		t.Error("a sheet beyond the last")

@@ -15,7 +15,7 @@ type Printer struct{}
 // element, fitted into 190 × 150 mm. Pieces carry their labels, cut pieces
 // their sizes.
 func (Printer) Surface(doc *plandoc.Document, key string) ([]byte, error) {
-	x := doc.Index()
+	x := oneSurface(doc, key)
 	s := x.Surfaces[key]
 	if s == nil {
 		return nil, fmt.Errorf("drawing: the plan has no surface %q", key)
@@ -25,6 +25,25 @@ func (Printer) Surface(doc *plandoc.Document, key string) ([]byte, error) {
 	}
 	p := &picture{x: x, w: doc.Writing(), surface: s}
 	return p.svg(190, 150), nil
+}
+
+// oneSurface is an index of nothing but a surface and its room: a page shows
+// many drawings, each asked for on its own, of a plan of many rooms.
+func oneSurface(doc *plandoc.Document, key string) *plandoc.Index {
+	x := &plandoc.Index{Doc: doc, Surfaces: map[string]*plandoc.Surface{}, Rooms: map[string]*plandoc.Room{}}
+	for i := range doc.Surfaces {
+		if doc.Surfaces[i].Key == key {
+			x.Surfaces[key] = &doc.Surfaces[i]
+		}
+	}
+	if s := x.Surfaces[key]; s != nil {
+		for i := range doc.Rooms {
+			if doc.Rooms[i].Key == s.Room {
+				x.Rooms[s.Room] = &doc.Rooms[i]
+			}
+		}
+	}
+	return x
 }
 
 // SurfaceOn returns the drawing of a surface as it stands on the day of a
