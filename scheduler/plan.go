@@ -86,6 +86,8 @@ type Plan struct {
 	Digests map[string]string
 	// Learned are the rates as recorded, by kind of work.
 	Learned []LearnedRate
+	// Risk is what a simulation of uncertain durations and breakage says.
+	Risk Risk
 
 	OnHand  []takeoff.OnHand
 	Summary []string
