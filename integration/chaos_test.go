@@ -64,7 +64,7 @@ func TestChaos(t *testing.T) {
 	srv := httptest.NewServer(hook)
 	t.Cleanup(srv.Close)
 	folder := t.TempDir()
-	p.env = append(p.env, "POTLIFE_FOLDER="+folder, "POTLIFE_WEBHOOK_URL="+srv.URL, "POTLIFE_WEBHOOK_SECRET=chaos")
+	p.env = append(p.env, "POTLIFE_FOLDER="+folder, "POTLIFE_WEBHOOK_URL="+srv.URL, "POTLIFE_WEBHOOK_SECRET=a secret for the chaos test")
 	p.run("import", p.demoFile("inches"))
 	days := sheetDays(t, p)
 	seed := uint64(time.Now().UnixNano())
