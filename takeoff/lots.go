@@ -20,7 +20,6 @@ type LotAnswer struct {
 // supply is a lot that groups can be given.
 type supply struct {
 	lot     string
-	calibre string
 	boxes   int // left to give
 	yard    int // of these, what is on hand and not on an order placed
 	offered bool
@@ -129,7 +128,7 @@ func (t *taker) supplies(tile string) (have, offer []supply) {
 		if l.Tile != tile || l.Boxes == 0 {
 			continue
 		}
-		s := supply{lot: l.Lot, calibre: l.Calibre, boxes: l.Boxes, offered: l.Offered}
+		s := supply{lot: l.Lot, boxes: l.Boxes, offered: l.Offered}
 		if l.Offered {
 			offer = append(offer, s)
 		} else {
