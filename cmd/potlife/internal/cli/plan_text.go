@@ -234,36 +234,43 @@ func weekday(date string) string {
 	return t.Format("Monday 2006-01-02")
 }
 
-// findings lists what to look at, the gravest first, each rule with its places
-// counted.
+// remark is a line of findings that say the same.
+type remark struct {
+	severity, rule, message string
+	where                   []string
+}
+
+// findings lists what to look at, the gravest first. Remarks that are for
+// information are drawn together by rule; the plan document has them all.
 func (s *summary) findings() {
 	s.section("To look at")
-	type line struct {
-		rank  int
-		text  string
-		where []string
-	}
-	ranks := map[string]int{"stop": 0, "warn": 1, "info": 2}
-	var lines []line
+	var lines []remark
 	for _, f := range s.doc.Findings {
-		text := fmt.Sprintf("%-4s  %s: %s", f.Severity, f.Rule, f.Message)
-		i := slices.IndexFunc(lines, func(l line) bool { return l.text == text })
+		if f.Waived != "" {
+			f.Severity, f.Message = "waived", f.Message+"; set aside: "+f.Waived
+		}
+		i := slices.IndexFunc(lines, func(l remark) bool {
+			return l.severity == f.Severity && l.rule == f.Rule && (l.message == f.Message || f.Severity == "info")
+		})
 		if i < 0 {
-			lines = append(lines, line{rank: ranks[f.Severity], text: text})
+			lines = append(lines, remark{f.Severity, f.Rule, f.Message, nil})
 			i = len(lines) - 1
 		}
-		lines[i].where = append(lines[i].where, f.Where)
+		if !slices.Contains(lines[i].where, f.Where) {
+			lines[i].where = append(lines[i].where, f.Where)
+		}
 	}
 	if len(lines) == 0 {
 		fmt.Fprintln(s, "  nothing")
 		return
 	}
-	sort.SliceStable(lines, func(i, j int) bool { return lines[i].rank < lines[j].rank })
+	ranks := map[string]int{"stop": 0, "warn": 1, "info": 2, "waived": 3}
+	sort.SliceStable(lines, func(i, j int) bool { return ranks[lines[i].severity] < ranks[lines[j].severity] })
 	for _, l := range lines {
-		places := strings.Join(l.where[:min(3, len(l.where))], ", ")
-		if more := len(l.where) - 3; more > 0 {
+		places := strings.Join(l.where[:min(2, len(l.where))], ", ")
+		if more := len(l.where) - 2; more > 0 {
 			places += fmt.Sprintf(" and %d more", more)
 		}
-		fmt.Fprintf(s, "  %s (%s)\n", l.text, places)
+		fmt.Fprintf(s, "  %-6s  %s: %s (%s)\n", l.severity, l.rule, l.message, places)
 	}
 }
