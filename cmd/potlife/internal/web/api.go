@@ -25,6 +25,7 @@ func (s *server) api(mux *http.ServeMux) error {
 	s.apiOrders(a)
 	s.apiSheets(a)
 	s.apiRecords(a)
+	s.apiOutlook(a)
 	mux.Handle("/api/", s.apiGate(inner))
 	for _, p := range []string{"/openapi.json", "/openapi.yaml", "/openapi-3.0.json", "/openapi-3.0.yaml"} {
 		mux.Handle("GET "+p, s.gated([]Role{Contractor, Office, Crew}, func(w http.ResponseWriter, r *http.Request) error {

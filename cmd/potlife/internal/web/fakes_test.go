@@ -109,6 +109,19 @@ func (d *desks) Receive(_ context.Context, in ReceiveIn) error {
 	return nil
 }
 
+func (d *desks) Likely(context.Context) (Likelihood, error) {
+	at := time.Date(2026, 3, 9, 12, 0, 0, 0, time.UTC)
+	return Likelihood{Runs: 100, Half: at, Eighty: at, Rooms: map[string]RoomLikelihood{plandoctest.Room: {Half: at, Eighty: at, Chance: 0.1}}}, nil
+}
+
+func (d *desks) WhatIf(_ context.Context, c Change) (Answer, error) {
+	if c.Crew == "nobody" {
+		return Answer{}, &Error{Kind: Invalid, Field: "crew", Text: "There is no crew nobody."}
+	}
+	at := time.Date(2026, 3, 6, 14, 0, 0, 0, time.UTC)
+	return Answer{Text: []string{c.Kind + " " + c.Crew}, Rooms: []Shift{{Room: plandoctest.Room, Was: at, Is: at.AddDate(0, 0, 2), LateWas: 1, LateIs: 3, MovedDays: 2}}}, nil
+}
+
 func (d *desks) Redeem(_ context.Context, token string) (User, error) {
 	u, ok := d.links[token]
 	if !ok {
@@ -148,7 +161,7 @@ var testNow = time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
 func newSite(t *testing.T, change func(*Options)) *site {
 	t.Helper()
 	d := newDesks()
-	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
+	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Outlook: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
 	if change != nil {
 		change(&o)
 	}

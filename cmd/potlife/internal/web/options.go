@@ -27,6 +27,9 @@ type Options struct {
 	Health   Health
 	Print    Printer
 
+	// Outlook may be nil: no likely dates, no what-if questions.
+	Outlook Outlook
+
 	// Sessions keeps sessions; may be nil for memory (they end with the
 	// process).
 	Sessions scs.Store

@@ -20,7 +20,9 @@ type boardPage struct {
 	Alarms        []alarm
 	Blocks        []block
 	Crews         []boardCrew
-	More          int // rooms left out
+	More          int    // rooms left out
+	MayAsk        bool   // what if
+	Eighty        string // all is finished by then in 80 % of a simulation
 }
 
 type boardDay struct {
@@ -32,6 +34,7 @@ type boardDay struct {
 type boardRow struct {
 	Room, Key, Job, JobKey    string
 	Due, Finish, Bound, State string
+	Eighty, Chance            string // of a simulation, empty without one
 	LateDays                  int
 	Blocked                   string
 	Cells                     []boardCell
@@ -76,6 +79,9 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 		most = len(d.Rooms)
 	}
 	p.Rows, p.More = v.boardRows(byRoom, p.Days, most), max(0, len(d.Rooms)-most)
+	if err := s.likely(r, v, &p); err != nil {
+		return err
+	}
 	p.Alarms = v.alarms()
 	for i := range d.Rooms {
 		if room := &d.Rooms[i]; room.Blocked != "" {
@@ -83,6 +89,30 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	s.render(w, r, http.StatusOK, "board", p)
+	return nil
+}
+
+// likely adds what a simulation says, where there is one.
+func (s *server) likely(r *http.Request, v *view, p *boardPage) error {
+	if s.o.Outlook == nil {
+		return nil
+	}
+	p.MayAsk = true
+	l, err := s.o.Outlook.Likely(r.Context())
+	if err != nil {
+		return err
+	}
+	if !l.Eighty.IsZero() {
+		p.Eighty = v.w.ShortDay(l.Eighty.Format(time.RFC3339))
+	}
+	for i := range p.Rows {
+		if x, ok := l.Rooms[p.Rows[i].Key]; ok && p.Rows[i].State != "done" {
+			p.Rows[i].Eighty = v.w.ShortDay(x.Eighty.Format(time.RFC3339))
+			if p.Rows[i].Due != "" {
+				p.Rows[i].Chance = strconv.Itoa(int(x.Chance*100+0.5)) + " %"
+			}
+		}
+	}
 	return nil
 }
 

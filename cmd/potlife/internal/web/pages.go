@@ -24,7 +24,7 @@ type pages map[string]*template.Template
 var pageData = map[string]any{
 	"board": boardPage{}, "failure": failurePage{}, "job": jobPage{}, "jobs": jobsPage{}, "order": orderPage{}, "orders": ordersPage{},
 	"people": peoplePage{}, "room": roomPage{}, "schedule": schedulePage{}, "sheet": sheetPage{}, "sheets": sheetsPage{}, "sign_in": signInPage{},
-	"surface": surfacePage{}, "takeoff": takeoffPage{},
+	"surface": surfacePage{}, "takeoff": takeoffPage{}, "what_if": whatIfPage{},
 }
 
 // frame is what the layout around every page needs.

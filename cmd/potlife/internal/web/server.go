@@ -109,6 +109,7 @@ func (s *server) closed(mux *http.ServeMux) {
 	}{
 		{"GET /{$}", all, s.home},
 		{"GET /board", desk, s.board},
+		{"GET /what-if", desk, s.whatIf},
 		{"GET /jobs", desk, s.jobs},
 		{"GET /jobs/{job}", all, s.job},
 		{"GET /rooms/{job}/{room}", all, s.room},

@@ -33,6 +33,9 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{"/", 303, 303, 303, 303},
 		{"/board", 303, 200, 200, 403},
 		{"/jobs", 303, 200, 200, 403},
+		{"/what-if", 303, 200, 200, 403},
+		{"/api/v1/likely", 401, 200, 200, 403},
+		{"/api/v1/what-if?kind=more+setters&crew=ada&count=1", 401, 200, 200, 403},
 		{"/jobs/orchard", 303, 200, 200, 200},
 		{"/rooms/orchard/bath", 303, 200, 200, 200},
 		{"/rooms/orchard/attic", 303, 404, 404, 404},
@@ -256,6 +259,9 @@ func TestOpenAPIDescribesWhatIsServed(t *testing.T) {
 			continue
 		}
 		p = strings.NewReplacer("{job}", "orchard", "{room}", "bath", "{surface}", "north", "{order}", "PO-kiln-1", "{crew}", "ada", "{date}", "2026-03-04").Replace(p)
+		if p == "/api/v1/what-if" {
+			p += "?kind=more+setters&crew=ada&count=1"
+		}
 		r := s.get(p)
 		if r.code != 200 || !json.Valid([]byte(r.body)) {
 			t.Errorf("GET %s answers %d", p, r.code)
@@ -332,7 +338,7 @@ func TestTemplatesMatchTheirPages(t *testing.T) {
 func TestPagesCanBeReadByAScreenReader(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("1")
-	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/schedule", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
+	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/schedule", "/what-if", "/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
 		body := s.get(p).body
 		for _, want := range []string{`<html lang="en">`, `<main id="main"`, `class="skip" href="#main"`, `name="viewport"`, "<title>"} {
 			if !strings.Contains(body, want) {

@@ -1,0 +1,48 @@
+package web
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestWhatIf(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("1")
+	if r := s.get("/board"); !strings.Contains(r.body, "80 %: Mon 9 Mar") || !strings.Contains(r.body, "due date kept: 10 %") || !strings.Contains(r.body, `href="/what-if"`) {
+		t.Error("the board shows no likely dates")
+	}
+	r := s.get("/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05")
+	if r.code != 200 || !strings.Contains(r.body, `id="answer"`) || !strings.Contains(r.body, "2 d later") || !strings.Contains(r.body, "crew away ada") {
+		t.Errorf("the answer: %d %s", r.code, r.body)
+	}
+	for query, says := range map[string]string{
+		"kind=flood": "no question",
+		"kind=crew+away&crew=ada&from=2026-03-04":               "Choose the last day",
+		"kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-01": "lies before",
+		"kind=crew+away&crew=ada&from=4.3.&to=2026-03-01":       "not of the form",
+		"kind=more+setters&crew=ada&count=many":                 "whole number",
+		"kind=more+setters&crew=ada&count=0":                    "other than 0",
+		"kind=more+setters&crew=nobody&count=1":                 "no crew nobody",
+		"kind=room+due&from=2026-03-04":                         "Choose the room",
+	} {
+		if r := s.get("/what-if?" + query); r.code != 422 || !strings.Contains(r.body, says) || !strings.Contains(r.body, `role="alert"`) {
+			t.Errorf("%s answers %d", query, r.code)
+		}
+		if r := s.get("/api/v1/what-if?" + query); r.code != 422 {
+			t.Errorf("the API answers %s with %d", query, r.code)
+		}
+	}
+}
+
+func TestWithoutAnOutlook(t *testing.T) {
+	s := newSite(t, func(o *Options) { o.Outlook = nil })
+	s.signIn("1")
+	if r := s.get("/board"); r.code != 200 || strings.Contains(r.body, "what-if") || strings.Contains(r.body, "80 %") {
+		t.Errorf("the board answers %d, or offers what there is not", r.code)
+	}
+	for _, p := range []string{"/what-if", "/api/v1/what-if?kind=crew+away", "/api/v1/likely"} {
+		if r := s.get(p); r.code != 404 {
+			t.Errorf("%s answers %d", p, r.code)
+		}
+	}
+}
