@@ -7,6 +7,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"io"
+	"sync"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -146,12 +147,20 @@ func loadPart(ctx context.Context, tx pgx.Tx, plan int64, name string) ([]byte, 
 	return text, true, nil
 }
 
+// deflaters are kept because making one costs more than using it.
+var deflaters = sync.Pool{New: func() any {
+	w, err := flate.NewWriter(io.Discard, flate.BestSpeed)
+	if err != nil {
+		panic(err) // the level is out of range
+	}
+	return w
+}}
+
 func deflate(plain []byte) ([]byte, error) {
 	var b bytes.Buffer
-	w, err := flate.NewWriter(&b, flate.BestSpeed)
-	if err != nil {
-		return nil, err
-	}
+	w := deflaters.Get().(*flate.Writer)
+	defer deflaters.Put(w)
+	w.Reset(&b)
 	if _, err := w.Write(plain); err != nil {
 		return nil, err
 	}
