@@ -45,11 +45,17 @@ func (t *taker) needGrout(s *takenSurface) {
 	}
 }
 
-// jointMM2 is the area of a zone's joints: its cover less its pieces.
+// jointMM2 is the area of a zone's joints: its cover less its pieces, and less
+// those of the pattern's joints that are soft.
 func (t *taker) jointMM2(z *ZoneLayout) float64 {
 	a := float64(coverM2(z) * 1e6)
 	for i := range z.Pieces {
 		a -= pieceMM2(&z.Pieces[i])
+	}
+	for _, j := range z.Movement {
+		if !j.Through {
+			a -= float64(segmentMetres(j.A, j.B) * 1000 * j.Width.Millimetres())
+		}
 	}
 	return max(0, a)
 }

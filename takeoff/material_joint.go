@@ -80,6 +80,14 @@ func (t *taker) needSealant(s *takenSurface, edges []int) {
 			bead(o.Gap, perimeterMetres(o.Outline))
 		}
 	}
+	for _, j := range s.SoftJoints {
+		bead(j.Width, segmentMetres(j.A, j.B))
+	}
+	for _, z := range s.layout.Zones {
+		for _, j := range z.Movement {
+			bead(j.Width, segmentMetres(j.A, j.B))
+		}
+	}
 	if ml == 0 {
 		return
 	}

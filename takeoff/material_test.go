@@ -251,3 +251,39 @@ func TestMaterialsOfEveryKind(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Soft joints in the field are filled with sealant; one in the pattern's own
+// joint is not grouted.
+func TestSealantOfSoftJoints(t *testing.T) {
+	net := func(change func(*rooms.Surface, *Layout)) map[string]float64 {
+		in := bathJob(0)
+		s, l := takenWall("elm", "bath1", "north", 2450*mm, 2110*mm, in.Catalogue.Tiles[0])
+		change(&s, &l)
+		in.Jobs[0].Sites[0].Rooms = []rooms.Room{{Key: "bath1", Surfaces: []rooms.Surface{s}}}
+		in.Layouts = []Layout{l}
+		out := map[string]float64{}
+		for _, m := range take(t, in).Materials {
+			out[m.Kind] = m.Net
+		}
+		return out
+	}
+	a, b := rooms.Point{X: 1220 * mm, Y: 5 * mm}, rooms.Point{X: 1220 * mm, Y: 2005 * mm}
+	before := net(func(*rooms.Surface, *Layout) {})
+	for name, c := range map[string]struct {
+		change          func(*rooms.Surface, *Layout)
+		litres, groutKg float64
+	}{
+		// 2 m of 6 × 6 mm; 2 m of 3 × 3 mm in place of a joint 3 mm wide and 8 deep.
+		"the surface's own": {func(s *rooms.Surface, _ *Layout) { s.SoftJoints = []rooms.SoftJoint{{A: a, B: b, Width: 6 * mm}} }, 0.072, 0},
+		"through the tiles": {func(_ *rooms.Surface, l *Layout) { l.Zones[0].Movement = []MovementJoint{{A: a, B: b, Width: 6 * mm, Through: true}} }, 0.072, 0},
+		"in a joint":        {func(_ *rooms.Surface, l *Layout) { l.Zones[0].Movement = []MovementJoint{{A: a, B: b, Width: 3 * mm}} }, 0.018, -0.0768},
+	} {
+		after := net(c.change)
+		if d := after[KindSealant] - before[KindSealant] - c.litres; math.Abs(d) > 0.0011 {
+			t.Errorf("%s: %.4f l of sealant more, want %.4f", name, d+c.litres, c.litres)
+		}
+		if d := after[KindGrout] - before[KindGrout] - c.groutKg; math.Abs(d) > 0.0011 {
+			t.Errorf("%s: %.4f kg of grout more, want %.4f", name, d+c.groutKg, c.groutKg)
+		}
+	}
+}

@@ -175,3 +175,56 @@ func TestCalibreWarning(t *testing.T) {
 		}
 	}
 }
+
+// Once everything is placed nothing is ordered again and nothing is too much,
+// before and after the deliveries have named their lots; a delivery that came
+// short is made up by what was short.
+func TestOrdersSettle(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 10))
+	for n := range 40 {
+		in := bathJob(1 + rng.IntN(3))
+		randomise(rng, &in)
+		got := take(t, in)
+		first := randomFirstUse(rng, got, in)
+		in.Placed = got.Orders(in.Catalogue, in.Today, first, nil)
+		for step := range 2 {
+			got = take(t, in)
+			if err := CheckTaken(got, in); err != nil {
+				t.Fatalf("case %d step %d: %v", n, step, err)
+			}
+			if again := got.Orders(in.Catalogue, in.Today, first, in.Placed); len(again) != len(in.Placed) {
+				t.Fatalf("case %d step %d: ordered again: %+v", n, step, again[len(in.Placed):])
+			}
+			if over := got.Changes(in.Catalogue, in.Today, in.Placed); len(over) > 0 {
+				t.Fatalf("case %d step %d: too much: %+v", n, step, over)
+			}
+			for i := range in.Placed {
+				for j := range in.Placed[i].Lines {
+					if l := &in.Placed[i].Lines[j]; l.Product == "white" && l.Lot == "" {
+						l.Lot = "R" + l.Rooms[0]
+					}
+				}
+			}
+		}
+		for i := range in.Placed {
+			for j := range in.Placed[i].Lines {
+				if l := &in.Placed[i].Lines[j]; l.Product == "white" && l.Quantity > 2 {
+					l.Quantity -= 2
+					more := 0.0
+					got = take(t, in)
+					for _, o := range got.Orders(in.Catalogue, in.Today, first, in.Placed)[len(in.Placed):] {
+						for _, m := range o.Lines {
+							if m.Product == "white" && m.Lot == l.Lot {
+								more += m.Quantity
+							}
+						}
+					}
+					if more != 2 {
+						t.Fatalf("case %d: two boxes of lot %s short, %v ordered", n, l.Lot, more)
+					}
+					l.Quantity += 2
+				}
+			}
+		}
+	}
+}
