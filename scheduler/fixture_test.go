@@ -129,10 +129,44 @@ func bathroom(key string, r *rand.Rand) rooms.Room {
 		floor.Wet, floor.Prepare = true, append(floor.Prepare, "membrane", "flood test")
 	}
 	room.Surfaces = append(room.Surfaces, floor)
+	extras(&room, w, d, r)
 	if r.IntN(3) == 0 {
 		room.Order = FloorThenWalls
 	}
 	return room
+}
+
+// extras adds what only some bathrooms have.
+func extras(room *rooms.Room, w, d rooms.Length, r *rand.Rand) {
+	north, floor := &room.Surfaces[0], &room.Surfaces[len(room.Surfaces)-1]
+	switch r.IntN(8) {
+	case 0:
+		room.Surfaces = append(room.Surfaces, rectangle("ceiling", rooms.Ceiling, w, d, field("white", "straight")))
+	case 1:
+		s := rectangle("shower", rooms.ShowerFloor, 900*mm, 800*mm, field("small", "straight"))
+		s.Wet, s.Prepare = true, []string{"prime", "membrane", "flood test"}
+		room.Surfaces = append(room.Surfaces, s)
+	case 2:
+		floor.Zones[0].Pattern, floor.Zones[0].Tile = "diagonal", "grey"
+	case 3:
+		north.Zones[0].Pattern, north.Zones[0].Turn = "offset 1/2", 90
+		north.Ledger = false
+	case 4:
+		band := field("small", "straight")
+		band.Key = "band"
+		y := north.Outline[2].Y / 2
+		band.Region = rooms.Ring{{Y: y}, {X: north.Outline[1].X, Y: y}, {X: north.Outline[1].X, Y: y + 203*mm}, {Y: y + 203*mm}}
+		north.Openings = nil
+		north.Zones = append(north.Zones, band)
+	case 5:
+		room.Holds = append(room.Holds, rooms.Hold{Key: "plumber", Why: "the plumber sets the tray", After: "prepare", Before: "set walls", Until: day("2026-03-27")})
+	case 6:
+		room.Holds = append(room.Holds, rooms.Hold{Key: "client", Why: "the client looks at the walls", After: "set walls", Before: "grout", Minutes: 600})
+		room.Order = ""
+	case 7:
+		s := rectangle("bench", rooms.Bench, 900*mm, 400*mm, field("white", "straight"))
+		room.Surfaces = append(room.Surfaces, s)
+	}
 }
 
 // job is an invented job of n bathrooms on up to two sites.

@@ -151,6 +151,14 @@ func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 		for _, f := range on {
 			t.wait(u, b.holdOf(f), -1, "the field holds before its ledger comes off")
 		}
+	case kindSet: // also what was set above since the ledger came off
+		upper := u.area != nil && !u.area.lower || u.fixed != nil && b.stepOf(u.fixed) == setWalls
+		if t.area == nil || !t.area.lower || !upper {
+			return
+		}
+		for _, f := range on {
+			t.wait(u, b.holdOf(f), -1, "the field holds before the course under it is set")
+		}
 	}
 }
 
