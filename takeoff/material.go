@@ -144,7 +144,7 @@ func (t *taker) materials(ctx context.Context) error {
 	for i := range t.surfaces {
 		s := &t.surfaces[i]
 		t.needMortar(s)
-		t.needGrout(s)
+		t.needGrout(s, seams.of(s))
 		t.needPreparation(s)
 		t.needSealant(s, seams.of(s))
 		t.needSpacers(s)

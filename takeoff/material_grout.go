@@ -22,7 +22,7 @@ func GroutKgPerM2(a, b, c, d rooms.Length, density float64) float64 {
 // needGrout takes each zone's grout by the true volume of its joints: the cover
 // less the pieces, and the gaps at edges that are grouted, over the thickness of
 // the tile.
-func (t *taker) needGrout(s *takenSurface) {
+func (t *taker) needGrout(s *takenSurface, edges []int) {
 	for i := range s.layout.Zones {
 		z := &s.layout.Zones[i]
 		p := t.products[z.Zone.Grout]
@@ -34,7 +34,7 @@ func (t *taker) needGrout(s *takenSurface) {
 		}
 		joint, depth := t.jointMM2(z), t.jointDepth(z)
 		if i == 0 {
-			joint += s.groutedGapsMM2()
+			joint += s.groutedGapsMM2(edges)
 		}
 		density, from := GroutDensity, "usual for cement grout"
 		if p.Sheet.Density > 0 {
@@ -74,11 +74,12 @@ func (t *taker) jointDepth(z *ZoneLayout) float64 {
 	return sum / area
 }
 
-// groutedGapsMM2 is the area of gaps along edges and openings that are grouted.
-func (s *takenSurface) groutedGapsMM2() float64 {
+// groutedGapsMM2 is the area of gaps along openings and the edges given that are
+// grouted.
+func (s *takenSurface) groutedGapsMM2(edges []int) float64 {
 	a := 0.0
-	for i, e := range s.Edges {
-		if e.Fill == rooms.FillGrout {
+	for _, i := range edges {
+		if e := s.Edges[i]; e.Fill == rooms.FillGrout {
 			a += float64(s.edgeMetres(i) * 1000 * e.Gap.Millimetres())
 		}
 	}

@@ -275,8 +275,10 @@ func TestSealantOfSoftJoints(t *testing.T) {
 	}{
 		// 2 m of 6 × 6 mm; 2 m of 3 × 3 mm in place of a joint 3 mm wide and 8 deep.
 		"the surface's own": {func(s *rooms.Surface, _ *Layout) { s.SoftJoints = []rooms.SoftJoint{{A: a, B: b, Width: 6 * mm}} }, 0.072, 0},
-		"through the tiles": {func(_ *rooms.Surface, l *Layout) { l.Zones[0].Movement = []MovementJoint{{A: a, B: b, Width: 6 * mm, Through: true}} }, 0.072, 0},
-		"in a joint":        {func(_ *rooms.Surface, l *Layout) { l.Zones[0].Movement = []MovementJoint{{A: a, B: b, Width: 3 * mm}} }, 0.018, -0.0768},
+		"through the tiles": {func(_ *rooms.Surface, l *Layout) {
+			l.Zones[0].Movement = []MovementJoint{{A: a, B: b, Width: 6 * mm, Through: true}}
+		}, 0.072, 0},
+		"in a joint": {func(_ *rooms.Surface, l *Layout) { l.Zones[0].Movement = []MovementJoint{{A: a, B: b, Width: 3 * mm}} }, 0.018, -0.0768},
 	} {
 		after := net(c.change)
 		if d := after[KindSealant] - before[KindSealant] - c.litres; math.Abs(d) > 0.0011 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -126,6 +127,9 @@ func TestOrdersOfRandomPlans(t *testing.T) {
 		orders := got.Orders(in.Catalogue, in.Today, first, nil)
 		if err := CheckOrders(got, in.Catalogue, in.Today, first, nil, orders); err != nil {
 			t.Fatalf("case %d: %v", n, err)
+		}
+		if same := take(t, in); !reflect.DeepEqual(same, got) || !reflect.DeepEqual(same.Orders(in.Catalogue, in.Today, first, nil), orders) {
+			t.Fatalf("case %d: the same input gives another answer", n)
 		}
 		// Some of them are placed; a week later the rest is ordered again.
 		var placed []Order
