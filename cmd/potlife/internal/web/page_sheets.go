@@ -106,6 +106,7 @@ type sheetPage struct {
 	Breakable            []breakable
 	Surfaces             []surfaceChoice
 	Records              []recordLine
+	Jobs                 []choice // whose drawings are a link away
 
 	inArea map[string][]breakable // the pieces of an area, in setting order
 }
@@ -314,6 +315,10 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 		a := x.Activities[id]
 		if a == nil {
 			continue
+		}
+		if r := x.Rooms[a.Room]; r != nil && !seen["job "+r.Job] && x.Jobs[r.Job] != nil {
+			seen["job "+r.Job] = true
+			p.Jobs = append(p.Jobs, choice{Key: r.Job, Name: x.Jobs[r.Job].Name})
 		}
 		for _, key := range a.Surfaces {
 			if sf := x.Surfaces[key]; sf != nil && !seen[key] {

@@ -13,7 +13,7 @@ func TestRecordingWithoutScripts(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("3")
 	page := s.get(today)
-	for _, want := range []string{`value="area done"`, `value="A1"`, `id="broken-form"`, `id="reading-form"`, "1 · North wall 1.00", "cut 5 to 288 instead of 289"} {
+	for _, want := range []string{`value="area done"`, `value="A1"`, `id="broken-form"`, `id="reading-form"`, `<a href="/jobs/orchard">All drawings of Orchard Row 7</a>`, "1 · North wall 1.00", "cut 5 to 288 instead of 289"} {
 		if !strings.Contains(page.body, want) {
 			t.Errorf("the sheet lacks %s", want)
 		}
