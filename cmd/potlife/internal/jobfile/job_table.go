@@ -133,7 +133,7 @@ func checkRoom(r *reader, v *value, m *room) {
 	r.crew(v.get("crew"), m.Crew)
 	r.recipe(v.get("recipe"), m.Recipe)
 	checkHolds(r, v, m)
-	if m.rectangle == nil && m.alcove == nil && m.shower == nil && v.get("surfaces") == nil {
+	if m.rectangle == nil && m.alcove == nil && m.shower == nil && (v.get("surfaces") == nil || v.get("surfaces").kind == nothing) {
 		r.failf(v.place, "surfaces, a rectangle, a tub_alcove or a corner_shower", "room %s has no surfaces", m.Key)
 	}
 	checkFilled(r, v, "surfaces", "room "+m.Key)
