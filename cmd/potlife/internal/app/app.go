@@ -44,6 +44,8 @@ type App struct {
 	log   *slog.Logger
 	now   func() time.Time
 	plans planCache
+	// likely is the last simulation, for the board.
+	likely likely
 	// replanning holds off a second plan while one is made: it would be refused
 	// in favour of the first.
 	replanning sync.Mutex

@@ -1,0 +1,88 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"time"
+
+	"potlife/cmd/potlife/internal/web"
+	"potlife/rooms"
+	"potlife/scheduler"
+)
+
+var _ web.Outlook = Pages{}
+
+// likely is a simulation that was run, kept for as long as its plan is in force.
+type likely struct {
+	mu   sync.Mutex
+	plan int64
+	said web.Likelihood
+}
+
+// Likely says when rooms are handed over in a simulation of the plan in force.
+func (p Pages) Likely(ctx context.Context) (web.Likelihood, error) {
+	info, err := p.o.Store.CurrentPlanInfo(ctx)
+	if err != nil {
+		return web.Likelihood{}, refuse(err)
+	}
+	p.likely.mu.Lock()
+	defer p.likely.mu.Unlock()
+	if p.likely.plan == info.ID {
+		return p.likely.said, nil
+	}
+	saved, err := p.o.Store.PlanByID(ctx, info.ID)
+	if err != nil {
+		return web.Likelihood{}, refuse(err)
+	}
+	risk := scheduler.Simulate(saved.Plan, scheduler.Uncertainty{Seed: 1})
+	at := func(minute int) time.Time { return saved.Plan.Epoch.Add(time.Duration(minute) * time.Minute) }
+	said := web.Likelihood{Runs: risk.Runs, Half: at(risk.Half), Eighty: at(risk.Eighty), Rooms: map[string]web.RoomLikelihood{}}
+	for _, r := range risk.Rooms {
+		said.Rooms[r.Room] = web.RoomLikelihood{Half: at(r.Half), Eighty: at(r.Eighty), Chance: r.Chance}
+	}
+	p.likely.plan, p.likely.said = info.ID, said
+	return said, nil
+}
+
+// WhatIf plans again with a change and says what differs. Nothing is saved.
+func (p Pages) WhatIf(ctx context.Context, c web.Change) (web.Answer, error) {
+	change := scheduler.Change{Kind: c.Kind, Crew: c.Crew, Room: c.Room, Supplier: c.Supplier, Text: c.Text, Count: c.Count}
+	for _, d := range []struct {
+		field, text string
+		into        *rooms.Date
+	}{{"from", c.From, &change.From}, {"to", c.To, &change.To}} {
+		if d.text == "" {
+			continue
+		}
+		got, err := rooms.ParseDate(d.text)
+		if err != nil {
+			return web.Answer{}, &web.Error{Kind: web.Invalid, Field: d.field, Text: err.Error()}
+		}
+		*d.into = got
+	}
+	in, _, err := p.planInput(ctx, p.now())
+	if errors.Is(err, ErrNothing) {
+		return web.Answer{}, &web.Error{Kind: web.NotFound, Text: "There is no plan yet to ask about."}
+	}
+	if err != nil {
+		return web.Answer{}, refuse(err)
+	}
+	got, err := scheduler.WhatIf(ctx, *in, change)
+	if err != nil && ctx.Err() == nil {
+		// What the scheduler refuses it says in the trade's words.
+		return web.Answer{}, &web.Error{Kind: web.Invalid, Text: err.Error()}
+	}
+	if err != nil {
+		return web.Answer{}, err
+	}
+	out := web.Answer{Text: got.Text}
+	at := func(plan *scheduler.Plan, minute int) time.Time {
+		return plan.Epoch.Add(time.Duration(minute) * time.Minute)
+	}
+	for _, s := range got.Rooms {
+		out.Rooms = append(out.Rooms, web.Shift{Room: s.Room, Was: at(got.Was, s.Was), Is: at(got.Is, s.Is), LateWas: s.LateWas,
+			LateIs: s.LateIs, MovedDays: s.MovedDays, Blocked: s.BlockedIs})
+	}
+	return out, nil
+}
