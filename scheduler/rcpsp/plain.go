@@ -48,6 +48,19 @@ func (h *hybrid) run() {
 				return
 			}
 		}
+		h.breed(min(8000*int64(h.s.m.n), (h.s.budget-h.s.spent)/20))
+	}
+}
+
+// breed puts the best schedule among the population and lets it go on; one that no longer improves starts anew.
+func (h *hybrid) breed(placements int64) {
+	p, s := h.p, h.s
+	if p.stale > 60 {
+		p.seed()
+	}
+	p.inject(s.best)
+	for limit := s.spent + placements; s.spent < limit && !s.over() && !s.atBound(); {
+		p.generation()
 	}
 }
 
@@ -81,7 +94,7 @@ func (h *hybrid) stretch() bool {
 	n, rng := h.n, h.s.rng
 	length := int32(float64(n.span) * n.share)
 	from := rng.Int32N(max(1, n.span-length+n.span/4)) - n.span/8
-	got := n.window(from, from+length, n.span-int32(h.s.score.Makespan)+1, 300)
+	got := n.window(from, from+length, n.span-int32(h.s.score.Makespan)+1, 500)
 	switch got {
 	case refuted:
 		n.share = min(0.9, n.share*1.02)
@@ -94,6 +107,7 @@ func (h *hybrid) stretch() bool {
 // load pushes the best schedule to the right and to the left until both have the same span.
 func (h *hybrid) load() {
 	p, n := h.p, h.n
+	defer func(side int) { p.side = side }(p.side)
 	c := &p.child[0]
 	start := h.s.best
 	for {

@@ -46,7 +46,7 @@ func newPopulation(s *search, size int) *population {
 
 // seed fills the first generation by the minimum latest start rule with noise; the first member has none.
 func (p *population) seed() {
-	p.side = 0
+	p.side, p.best, p.stale = 0, never, 0
 	longest := int32(1)
 	for _, t := range p.m.tail {
 		longest = max(longest, int32(t))
@@ -90,6 +90,21 @@ func (p *population) forward(c *member) []int {
 		}
 	}
 	return start
+}
+
+// inject replaces a random member by a schedule in real time.
+func (p *population) inject(start []int) {
+	c := &p.now[p.s.rng.IntN(len(p.now))]
+	c.span = 0
+	for i, t := range start {
+		c.start[i] = int32(t)
+		c.span = max(c.span, int32(t+p.m.dur[i]))
+	}
+	if p.side == 1 {
+		for i := range start {
+			c.start[i] = c.span - c.start[i] - int32(p.m.dur[i])
+		}
+	}
 }
 
 // sortKeys orders the activities by key, equal keys in a random rotation; counting sort.

@@ -231,7 +231,7 @@ func (x *reinsertion) round() {
 	if ok {
 		if got := x.score(); !x.cur.Less(got) {
 			if got.Less(x.cur) {
-				x.s.offer(x.b.start)
+				x.s.offerScored(x.b.start, got)
 			}
 			x.cur = got
 			return

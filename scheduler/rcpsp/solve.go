@@ -85,7 +85,11 @@ func (s *search) over() bool {
 
 // offer keeps a schedule if it is better than the best, and reports whether it was.
 func (s *search) offer(start []int) bool {
-	score := s.m.score(start, s.o.Warm)
+	return s.offerScored(start, s.m.score(start, s.o.Warm))
+}
+
+// offerScored spares the evaluation where the score is known.
+func (s *search) offerScored(start []int, score Score) bool {
 	if s.best != nil && !score.Less(s.score) {
 		return false
 	}
