@@ -13,6 +13,7 @@ import (
 	"github.com/jackc/pgx/v5"
 	"github.com/moby/moby/client"
 	"github.com/testcontainers/testcontainers-go"
+	tclog "github.com/testcontainers/testcontainers-go/log"
 	"github.com/testcontainers/testcontainers-go/modules/postgres"
 	"github.com/testcontainers/testcontainers-go/wait"
 )
@@ -29,6 +30,7 @@ func startContainer(ctx context.Context) (*server, error) {
 	if _, set := os.LookupEnv("TESTCONTAINERS_RYUK_DISABLED"); !set {
 		os.Setenv("TESTCONTAINERS_RYUK_DISABLED", "true")
 	}
+	tclog.SetDefault(tclog.NewNoopLogger()) // what goes wrong comes as an error
 	provider, err := testcontainers.NewDockerProvider()
 	if err != nil {
 		return nil, err

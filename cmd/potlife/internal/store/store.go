@@ -38,7 +38,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	// Migrate on a connection of its own: statements prepared before would fail
 	// after it.
 	db := stdlib.OpenDB(*cfg.ConnConfig)
-	err = migrations.Up(ctx, db)
+	err = whenUp(ctx, func() error { return migrations.Up(ctx, db) })
 	if err = errors.Join(err, db.Close()); err != nil {
 		return nil, err
 	}
@@ -60,6 +60,27 @@ func Open(ctx context.Context, url string) (*Store, error) {
 		return nil, fmt.Errorf("connect to the database: %w", err)
 	}
 	return &Store{pool: pool}, nil
+}
+
+// startingUp is how long Open waits for a server that says that it is starting,
+// as after a power cut.
+const startingUp = 30 * time.Second
+
+func whenUp(ctx context.Context, try func() error) error {
+	ctx, cancel := context.WithTimeout(ctx, startingUp)
+	defer cancel()
+	for {
+		err := try()
+		var pg *pgconn.PgError
+		if !errors.As(err, &pg) || pg.Code != "57P03" { // cannot connect now
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return err
+		case <-time.After(100 * time.Millisecond):
+		}
+	}
 }
 
 // knowDomains tells a connection about the schema's own types.

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"sync/atomic"
@@ -9,9 +10,12 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/pgxpool"
+	"go.uber.org/goleak"
 
 	"potlife/integration/pgtest"
+	"potlife/migrations"
 	"potlife/rooms"
 )
 
@@ -22,7 +26,12 @@ func TestMain(m *testing.M) {
 	if what := os.Getenv(killHelper); what != "" {
 		victim(what)
 	}
-	pgtest.Main(m)
+	code := pgtest.Run(m)
+	if err := goleak.Find(); err != nil {
+		fmt.Fprintln(os.Stderr, "goroutines are left:", err)
+		code = max(code, 1)
+	}
+	os.Exit(code)
 }
 
 // noon is the instant at which tests happen.
@@ -158,5 +167,42 @@ func TestDeadlockIsTriedAgain(t *testing.T) {
 	b, _, _ := s.Setting(ctx, "b")
 	if attempts.Load() < 3 || a != "2" || b != "2" {
 		t.Errorf("%d attempts, values %s and %s; want a deadlock, and then 2 and 2", attempts.Load(), a, b)
+	}
+}
+
+func TestOpenWaitsForAServerThatIsStarting(t *testing.T) {
+	starting := &pgconn.PgError{Code: "57P03", Message: "the database system is starting up"}
+	calls := 0
+	err := whenUp(context.Background(), func() error {
+		if calls++; calls < 3 {
+			return fmt.Errorf("connect: %w", starting)
+		}
+		return nil
+	})
+	if err != nil || calls != 3 {
+		t.Errorf("%d calls, %v", calls, err)
+	}
+	calls = 0
+	refused := errors.New("connection refused")
+	if err := whenUp(context.Background(), func() error { calls++; return refused }); err != refused || calls != 1 {
+		t.Errorf("%d calls, %v; only a server that is starting is waited for", calls, err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if err := whenUp(ctx, func() error { return starting }); err == nil {
+		t.Error("waited beyond its context")
+	}
+}
+
+func TestOpenRefusesANewerSchema(t *testing.T) {
+	url := pgtest.URL(t)
+	s := openURL(t, url)
+	if _, err := s.pool.Exec(context.Background(), `INSERT INTO goose_db_version (version_id, is_applied) VALUES (999, true)`); err != nil {
+		t.Fatal(err)
+	}
+	_, err := Open(context.Background(), url)
+	var newer *migrations.NewerError
+	if !errors.As(err, &newer) || newer.Database != 999 {
+		t.Errorf("Open: %v", err)
 	}
 }
