@@ -218,6 +218,44 @@ func TestStartsAfterTheServerWasKilled(t *testing.T) {
 	}
 }
 
+// What was committed before the server was killed is there when it has come up
+// again, and nothing of what was not.
+func TestKilledUnderWrites(t *testing.T) {
+	ctx := testContext(t)
+	dir := clusterDir(t, "pg")
+	c := start(t, dir)
+	query(t, c, "CREATE TABLE kept (n int PRIMARY KEY, pair int NOT NULL)")
+	done := 0
+	for round := range 4 {
+		conn, err := pgx.Connect(ctx, c.URL())
+		if err != nil {
+			t.Fatal(err)
+		}
+		pid, before := c.pid, done
+		for {
+			// Two rows in one transaction, so that half of one would show.
+			if _, err := conn.Exec(ctx, fmt.Sprintf("BEGIN; INSERT INTO kept VALUES (%d, 1); INSERT INTO kept VALUES (%d, 2); COMMIT", 2*done+1, 2*done+2)); err != nil {
+				break
+			}
+			if done++; done == before+1 {
+				time.AfterFunc(time.Duration(5+7*round)*time.Millisecond, func() { _ = syscall.Kill(pid, syscall.SIGKILL) })
+			}
+		}
+		_ = conn.Close(ctx)
+		<-c.Gone()
+		stop(t, c)
+		c = start(t, dir)
+		var rows int
+		if _, err := fmt.Sscan(query(t, c, "SELECT count(*)::text FROM kept"), &rows); err != nil {
+			t.Fatal(err)
+		}
+		if rows != 2*done && rows != 2*done+2 {
+			t.Fatalf("round %d: %d rows for %d writes that were answered", round, rows, done)
+		}
+		done = rows / 2
+	}
+}
+
 func TestConcurrentStarts(t *testing.T) {
 	dir := clusterDir(t, "pg")
 	pids := make(chan int, 4)
