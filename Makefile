@@ -9,7 +9,7 @@ LDFLAGS := -s -w -X potlife/cmd/potlife/internal/cli.Version=$(VERSION)
 export TESTCONTAINERS_RYUK_DISABLED ?= true
 export TESTCONTAINERS_HOST_OVERRIDE ?= localhost
 
-.PHONY: help build demo test quick lint bench check-plans compose-test chaos fuzz tidy clean
+.PHONY: help build demo test quick lint bench check-plans compose-test chaos fuzz pictures clean
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 16
@@ -47,6 +47,10 @@ compose-test: ## both containers come up and the page answers (takes minutes)
 chaos: ## replicas killed at random; one issue per crew and day, whatever happens
 	@.ci/need postgresql
 	POTLIFE_CHAOS_ROUNDS=200 $(GO) test -count 1 -run Chaos -timeout 60m -v ./integration
+
+pictures: ## draw README's pictures again
+	@.ci/need postgresql pdf
+	POTLIFE_PICTURES=1 $(GO) test -count 1 -run Pictures ./integration
 
 fuzz: ## a minute for each fuzz target
 	@for p in $$($(GO) list ./...); do for f in $$($(GO) test -list '^Fuzz' $$p | grep ^Fuzz); do \
