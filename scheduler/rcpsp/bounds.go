@@ -41,23 +41,11 @@ func (m *model) workBound(r int) int {
 	if capacity == 0 {
 		return 0
 	}
+	open := newOpenTime(m, r)
 	for _, j := range jobs {
 		work += j.work
 		rest = min(rest, j.rest)
-		best = max(best, m.workEnd(r, j.head, (work+capacity-1)/capacity)+rest)
+		best = max(best, open.end(j.head, (work+capacity-1)/capacity)+rest)
 	}
 	return best
-}
-
-// workEnd is when resource r has been available for span since t.
-func (m *model) workEnd(r, t, span int) int {
-	fs := m.p.Resources[r].Forbidden
-	for k := firstEndingAfter(fs, t); k < len(fs); k++ {
-		if fs[k].Start >= t+span {
-			break
-		}
-		span -= max(0, fs[k].Start-t)
-		t = fs[k].End
-	}
-	return t + span
 }

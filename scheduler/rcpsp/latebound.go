@@ -117,13 +117,15 @@ func (m *model) totalWork() []int {
 
 // lateOn is the bound of the jobs of one resource.
 func (m *model) lateOn(r int, jobs []lateJob) int {
-	capacity := m.p.Resources[r].Capacity
+	capacity, open := m.p.Resources[r].Capacity, newOpenTime(m, r)
 	for k := range jobs {
-		jobs[k].release = m.workUntil(r, jobs[k].release) * capacity
+		if jobs[k].work > 0 {
+			jobs[k].release = open.until(jobs[k].release) * capacity
+		}
 	}
 	done := shortestRemaining(jobs)
 	for k := range done {
-		done[k] = m.workEnd(r, 0, (done[k]+capacity-1)/capacity)
+		done[k] = open.end(0, (done[k]+capacity-1)/capacity)
 	}
 	cost := func(j, k int) int {
 		return jobs[j].w * max(0, max(done[k]+jobs[j].rest, jobs[j].finish)-jobs[j].due)
@@ -132,18 +134,6 @@ func (m *model) lateOn(r int, jobs []lateJob) int {
 		return cheapestAssignment(len(jobs), cost)
 	}
 	return evenLateness(jobs, done)
-}
-
-// workUntil is how long resource r is available before t.
-func (m *model) workUntil(r, t int) int {
-	open := t
-	for _, f := range m.p.Resources[r].Forbidden {
-		if f.Start >= t {
-			break
-		}
-		open -= max(0, min(f.End, t)-max(f.Start, 0))
-	}
-	return open
 }
 
 // shortestRemaining returns the completions, ascending, of the preemptive schedule that always runs the job with least

@@ -11,6 +11,9 @@ func (s *search) runPlain() {
 	p := newPopulation(s, size)
 	p.seed()
 	limit := min(s.budget/2, 30_000*int64(s.m.n))
+	if s.m.n <= smallPlain {
+		limit = min(s.budget/5, 1000*int64(s.m.n))
+	}
 	for !s.over() && !s.atBound() && s.spent < limit && p.stale < 60 {
 		p.generation()
 	}
@@ -25,8 +28,14 @@ func (s *search) runPlain() {
 	x := &exactRun{s: s, c: c, steps: never}
 	x.guideBy(s.best)
 	h := &hybrid{s: s, p: p, x: x, n: &compress{x: x, share: 0.4}, whole: 500}
+	if s.m.n <= smallPlain {
+		h.whole = 100_000
+	}
 	h.run()
 }
+
+// smallPlain is the size up to which the engine usually closes the whole problem: it goes first.
+const smallPlain = 50
 
 // hybrid alternates between the population and the engine.
 type hybrid struct {
