@@ -11,6 +11,26 @@ import (
 // nominal size = work size + joint.
 func JointForModule(module, work rooms.Length) rooms.Length { return module - work }
 
+// AsMeasured is the tile at the mean size measured of a lot, so that a room can
+// be laid out again before its cuts are issued; the tile itself where the lot is
+// not measured. Other shapes than rectangles are stretched along both sides.
+func AsMeasured(t Tile, l Lot) Tile {
+	b := t.Shape.Box()
+	if l.Tile != t.Key || l.Width <= 0 || l.Height <= 0 || b.Width() <= 0 || b.Height() <= 0 {
+		return t
+	}
+	shape := make(rooms.Ring, len(t.Shape))
+	for i, p := range t.Shape {
+		shape[i] = rooms.Point{X: stretch(p.X, l.Width, b.Width()), Y: stretch(p.Y, l.Height, b.Height())}
+	}
+	t.Shape = shape
+	return t
+}
+
+// stretch is x·to/from to the nearest unit; sides of tiles are short enough for
+// the product.
+func stretch(x, to, from rooms.Length) rooms.Length { return (x*to + from/2) / from }
+
 // calibreSource says why a lot's size matters.
 const calibreSource = "nominal = work size + joint; 1 mm in the assumed size over 20 tiles is 20 mm (a maker's box print, a setting-out guide)"
 

@@ -228,3 +228,23 @@ func TestOrdersSettle(t *testing.T) {
 		}
 	}
 }
+
+func TestCalibreAsMeasured(t *testing.T) {
+	tile := whiteTile()
+	lot := Lot{Tile: "white", Lot: "A1", Width: 301 * mm, Height: 199*mm + 500*rooms.Micrometre}
+	got := AsMeasured(tile, lot).Shape.Box()
+	if got.Width() != lot.Width || got.Height() != lot.Height {
+		t.Errorf("%s × %s", got.Width(), got.Height())
+	}
+	if b := tile.Shape.Box(); b.Width() != 300*mm {
+		t.Error("the tile given was changed")
+	}
+	if b := AsMeasured(tile, Lot{Tile: "white", Lot: "A1"}).Shape.Box(); b != tile.Shape.Box() {
+		t.Error("a lot that is not measured changed the tile")
+	}
+	for i, p := range AsMeasured(Tile{Key: "hex", Shape: realTiles()[5].Shape}, Lot{Tile: "hex", Width: 400 * mm, Height: 462 * mm}).Shape {
+		if q := realTiles()[5].Shape[i]; p.X != 2*q.X || p.Y != 2*q.Y {
+			t.Errorf("corner %d: %v, want twice %v", i, p, q)
+		}
+	}
+}
