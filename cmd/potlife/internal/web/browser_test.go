@@ -79,8 +79,9 @@ func until(t *testing.T, ctx context.Context, what, script string) {
 			return
 		}
 		if time.Now().After(deadline) {
-			text, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("document.body ? document.body.innerText.slice(0, 2000) : ''"))
-			t.Fatalf("%s: not within 15 s (%v); the page reads:\n%s", what, err, text)
+			text, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("document.body ? document.body.innerText.slice(0, 400) : ''"))
+			worker, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("navigator.serviceWorker.getRegistration().then(r => r ? [r.installing, r.waiting, r.active].map(w => w && w.state).join(' ') : 'no worker')", chromedp.EvalAwaitPromise))
+			t.Fatalf("%s: not within 15 s (%v); worker: %s; the page reads:\n%s", what, err, worker, text)
 		}
 		time.Sleep(50 * time.Millisecond)
 	}

@@ -21,96 +21,87 @@ const (
 // TestEveryPathAsksWhoYouAre walks all addresses as nobody and as each role.
 func TestEveryPathAsksWhoYouAre(t *testing.T) {
 	s := newSite(t, nil)
-	for _, c := range []struct {
-		path                             string
-		nobody, contractor, office, crew int
+	paths := []struct {
+		path string
+		want [4]int // nobody, contractor, office, crew
 	}{
-		{"/healthz", 200, 200, 200, 200},
-		{"/readyz", 200, 200, 200, 200},
-		{"/sign-in", 200, 200, 200, 200},
-		{"/static/style.css", 200, 200, 200, 200},
-		{"/worker.js", 200, 200, 200, 200},
-		{"/", 303, 303, 303, 303},
-		{"/board", 303, 200, 200, 403},
-		{"/jobs", 303, 200, 200, 403},
-		{"/what-if", 303, 200, 200, 403},
-		{"/api/v1/likely", 401, 200, 200, 403},
-		{"/api/v1/what-if?kind=more+setters&crew=ada&count=1", 401, 200, 200, 403},
-		{"/jobs/orchard", 303, 200, 200, 200},
-		{"/rooms/orchard/bath", 303, 200, 200, 200},
-		{"/rooms/orchard/attic", 303, 404, 404, 404},
-		{north, 303, 200, 200, 200},
-		{north + "/drawing.svg", 303, 200, 200, 200},
-		{"/takeoff", 303, 200, 200, 403},
-		{"/orders", 303, 200, 200, 403},
-		{"/orders/PO-kiln-1", 303, 200, 200, 403},
-		{"/orders/PO-kiln-1/order.pdf", 303, 200, 200, 403},
-		{"/orders/PO-kiln-1/order.xlsx", 303, 200, 200, 403},
-		{"/schedule", 303, 200, 200, 403},
-		{"/sheets", 303, 200, 200, 200},
-		{today, 303, 200, 200, 200},
-		{today + "?revision=1", 303, 200, 200, 200},
-		{today + "/day.pdf", 303, 200, 200, 200},
-		{today + "/cuts.csv", 303, 200, 200, 200},
-		{today + "/day.json", 303, 200, 200, 200},
-		{"/sheets/bo/2026-03-05", 303, 200, 200, 403},
-		{"/sheets/bo/2026-03-05/day.pdf", 303, 200, 200, 403},
-		{"/calendars/crew/ada.ics", 303, 200, 200, 200},
-		{"/calendars/crew/bo.ics", 303, 200, 200, 404},
-		{"/calendars/job/orchard.ics", 303, 200, 200, 200},
-		{"/people", 303, 200, 403, 403},
-		{"/metrics", 303, 200, 403, 403},
-		{"/openapi.json", 303, 200, 200, 200},
-		{"/openapi.yaml", 303, 200, 200, 200},
-		{"/api/v1/plan", 401, 200, 200, 403},
-		{"/api/v1/jobs", 401, 200, 200, 403},
-		{"/api/v1/jobs/orchard", 401, 200, 200, 200},
-		{"/api/v1/surfaces/orchard/bath/north", 401, 200, 200, 200},
-		{"/api/v1/takeoff", 401, 200, 200, 403},
-		{"/api/v1/orders", 401, 200, 200, 403},
-		{"/api/v1/orders/PO-kiln-1", 401, 200, 200, 403},
-		{"/api/v1/schedule", 401, 200, 200, 403},
-		{"/api/v1/sheets", 401, 200, 200, 200},
-		{"/api/v1/sheets?crew=bo", 401, 200, 200, 403},
-		{"/api/v1/sheets/ada/2026-03-04", 401, 200, 200, 200},
-		{"/api/v1/sheets/bo/2026-03-05", 401, 200, 200, 403},
-		{"/api/v1/records", 401, 200, 200, 200},
-		{"/api/v1/records?crew=bo", 401, 200, 200, 403},
-		{"/nowhere", 404, 404, 404, 404},
-		{"/api/v1/nowhere", 401, 404, 404, 404},
-		{"/jobs/nowhere", 303, 404, 404, 404},
-		{"/surfaces/orchard/bath/ceiling", 303, 404, 404, 404},
-		{"/orders/PO-0", 303, 404, 404, 403},
-		{"/orders/PO-kiln-1/order.exe", 303, 404, 404, 403},
-		{"/sheets/ada/2026-02-30", 303, 404, 404, 404},
-		{"/sheets/ada/2026-03-04?revision=9", 303, 404, 404, 404},
-		{"/sheets/ada/2026-03-04?revision=one", 303, 404, 404, 404},
-		{"/sheets/ada/2027-01-01", 303, 404, 404, 404},
-	} {
-		for _, who := range []struct {
-			id   string
-			want int
-		}{{"", c.nobody}, {"1", c.contractor}, {"2", c.office}, {"3", c.crew}} {
-			s.as(who.id)
+		{"/healthz", [4]int{200, 200, 200, 200}},
+		{"/readyz", [4]int{200, 200, 200, 200}},
+		{"/sign-in", [4]int{200, 200, 200, 200}},
+		{"/static/style.css", [4]int{200, 200, 200, 200}},
+		{"/worker.js", [4]int{200, 200, 200, 200}},
+		{"/", [4]int{303, 303, 303, 303}},
+		{"/board", [4]int{303, 200, 200, 403}},
+		{"/jobs", [4]int{303, 200, 200, 403}},
+		{"/what-if", [4]int{303, 200, 200, 403}},
+		{"/api/v1/likely", [4]int{401, 200, 200, 403}},
+		{"/api/v1/what-if?kind=more+setters&crew=ada&count=1", [4]int{401, 200, 200, 403}},
+		{"/jobs/orchard", [4]int{303, 200, 200, 200}},
+		{"/rooms/orchard/bath", [4]int{303, 200, 200, 200}},
+		{"/rooms/orchard/attic", [4]int{303, 404, 404, 404}},
+		{north, [4]int{303, 200, 200, 200}},
+		{north + "/drawing.svg", [4]int{303, 200, 200, 200}},
+		{"/takeoff", [4]int{303, 200, 200, 403}},
+		{"/orders", [4]int{303, 200, 200, 403}},
+		{"/orders/PO-kiln-1", [4]int{303, 200, 200, 403}},
+		{"/orders/PO-kiln-1/order.pdf", [4]int{303, 200, 200, 403}},
+		{"/orders/PO-kiln-1/order.xlsx", [4]int{303, 200, 200, 403}},
+		{"/schedule", [4]int{303, 200, 200, 403}},
+		{"/sheets", [4]int{303, 200, 200, 200}},
+		{today, [4]int{303, 200, 200, 200}},
+		{today + "?revision=1", [4]int{303, 200, 200, 200}},
+		{today + "/day.pdf", [4]int{303, 200, 200, 200}},
+		{today + "/cuts.csv", [4]int{303, 200, 200, 200}},
+		{today + "/day.json", [4]int{303, 200, 200, 200}},
+		{"/sheets/bo/2026-03-05", [4]int{303, 200, 200, 403}},
+		{"/sheets/bo/2026-03-05/day.pdf", [4]int{303, 200, 200, 403}},
+		{"/calendars/crew/ada.ics", [4]int{303, 200, 200, 200}},
+		{"/calendars/crew/bo.ics", [4]int{303, 200, 200, 404}},
+		{"/calendars/job/orchard.ics", [4]int{303, 200, 200, 200}},
+		{"/people", [4]int{303, 200, 403, 403}},
+		{"/metrics", [4]int{303, 200, 403, 403}},
+		{"/openapi.json", [4]int{303, 200, 200, 200}},
+		{"/openapi.yaml", [4]int{303, 200, 200, 200}},
+		{"/api/v1/plan", [4]int{401, 200, 200, 403}},
+		{"/api/v1/jobs", [4]int{401, 200, 200, 403}},
+		{"/api/v1/jobs/orchard", [4]int{401, 200, 200, 200}},
+		{"/api/v1/surfaces/orchard/bath/north", [4]int{401, 200, 200, 200}},
+		{"/api/v1/takeoff", [4]int{401, 200, 200, 403}},
+		{"/api/v1/orders", [4]int{401, 200, 200, 403}},
+		{"/api/v1/orders/PO-kiln-1", [4]int{401, 200, 200, 403}},
+		{"/api/v1/schedule", [4]int{401, 200, 200, 403}},
+		{"/api/v1/sheets", [4]int{401, 200, 200, 200}},
+		{"/api/v1/sheets?crew=bo", [4]int{401, 200, 200, 403}},
+		{"/api/v1/sheets/ada/2026-03-04", [4]int{401, 200, 200, 200}},
+		{"/api/v1/sheets/bo/2026-03-05", [4]int{401, 200, 200, 403}},
+		{"/api/v1/records", [4]int{401, 200, 200, 200}},
+		{"/api/v1/records?crew=bo", [4]int{401, 200, 200, 403}},
+		{"/nowhere", [4]int{404, 404, 404, 404}},
+		{"/api/v1/nowhere", [4]int{401, 404, 404, 404}},
+		{"/jobs/nowhere", [4]int{303, 404, 404, 404}},
+		{"/surfaces/orchard/bath/ceiling", [4]int{303, 404, 404, 404}},
+		{"/orders/PO-0", [4]int{303, 404, 404, 403}},
+		{"/orders/PO-kiln-1/order.exe", [4]int{303, 404, 404, 403}},
+		{"/sheets/ada/2026-02-30", [4]int{303, 404, 404, 404}},
+		{"/sheets/ada/2026-03-04?revision=9", [4]int{303, 404, 404, 404}},
+		{"/sheets/ada/2026-03-04?revision=one", [4]int{303, 404, 404, 404}},
+		{"/sheets/ada/2027-01-01", [4]int{303, 404, 404, 404}},
+	}
+	for i, id := range []string{"", "1", "2", "3"} {
+		s.fresh()
+		if id != "" {
+			s.signIn(id)
+		}
+		for _, c := range paths {
 			r := s.get(c.path)
-			if r.code != who.want {
-				t.Errorf("GET %s as %q answers %d, want %d", c.path, who.id, r.code, who.want)
+			if r.code != c.want[i] {
+				t.Errorf("GET %s as %q answers %d, want %d", c.path, id, r.code, c.want[i])
 			}
 			if r.head.Get("Content-Security-Policy") == "" || r.head.Get("X-Content-Type-Options") != "nosniff" {
 				t.Errorf("GET %s lacks security headers", c.path)
 			}
 		}
 	}
-}
-
-// as signs in once per person and keeps the cookies.
-func (s *site) as(id string) {
-	s.t.Helper()
-	if id == "" {
-		s.fresh()
-		return
-	}
-	s.signIn(id)
 }
 
 func TestACrewWithoutWorkSeesNoJob(t *testing.T) {

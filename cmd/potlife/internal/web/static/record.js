@@ -171,5 +171,11 @@
   setInterval(send, 20000);
   show();
   send();
-  if ("serviceWorker" in navigator && me) navigator.serviceWorker.register("/worker.js").catch(() => {});
+  // A page that was loaded before the worker was there tells it so, and is
+  // looked after and kept from its first showing.
+  if ("serviceWorker" in navigator && me) {
+    navigator.serviceWorker.register("/worker.js").then(() => navigator.serviceWorker.ready).then((worker) => {
+      if (!navigator.serviceWorker.controller) worker.active.postMessage({ keep: location.href });
+    }).catch(() => {});
+  }
 })();

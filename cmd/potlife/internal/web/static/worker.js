@@ -19,6 +19,15 @@ self.addEventListener("fetch", (event) => {
   event.respondWith(answer(event.request));
 });
 
+self.addEventListener("message", (event) => {
+  event.waitUntil(self.clients.claim().then(async () => {
+    const url = new URL(event.data.keep, self.location.origin);
+    if (!kept(url)) return;
+    const page = await fetch(url, { credentials: "same-origin" });
+    if (page.ok && !page.redirected) await (await caches.open(shelf)).put(url.href, page);
+  }));
+});
+
 async function answer(request) {
   const c = await caches.open(shelf);
   try {
