@@ -8,7 +8,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"runtime"
 	"slices"
+	"sync"
 	"time"
 
 	"potlife/rooms"
@@ -148,38 +150,56 @@ func withDefaults(in []rooms.Job) []rooms.Job {
 	return jobs
 }
 
-// layAll lays out every room, or takes the prior layout where all is set.
+// layAll lays out every room, or takes its layouts over where nothing that they
+// depend on has changed. Rooms are laid out side by side and taken in order, so
+// that the number of processors decides nothing.
 func (m *maker) layAll() error {
 	for j := range m.jobs {
 		job := &m.jobs[j]
 		for s := range job.Sites {
-			site := &job.Sites[s]
-			for r := range site.Rooms {
-				room := &site.Rooms[r]
-				w := m.roomWork(job, site, room)
-				digest, err := m.digest(room)
-				if err != nil {
-					return err
-				}
-				got, known := m.known[w.key], false
-				if m.in.Prior != nil {
-					known = m.in.Prior.Digests[w.key] == digest && len(got) > 0
-				}
-				m.digests[w.key] = digest
-				if !known {
-					got, err = m.layOut(takeoff.RoomToLay{Job: job.Key, Site: w.site, Room: *room,
-						Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial",
-						Patterns: m.in.Firm.OwnPatterns()})
-					if err != nil {
-						return err
-					}
-				}
-				m.layouts = append(m.layouts, m.fullKeys(w, got)...)
-				m.rooms = append(m.rooms, w)
+			for r := range job.Sites[s].Rooms {
+				m.rooms = append(m.rooms, m.roomWork(job, &job.Sites[s], &job.Sites[s].Rooms[r]))
 			}
 		}
 	}
+	laid, failed := make([][]takeoff.Layout, len(m.rooms)), make([]error, len(m.rooms))
+	digests := make([]string, len(m.rooms))
+	next := make(chan int)
+	var group sync.WaitGroup
+	for range min(len(m.rooms), runtime.GOMAXPROCS(0)) {
+		group.Go(func() {
+			for i := range next {
+				laid[i], digests[i], failed[i] = m.layRoom(m.rooms[i])
+			}
+		})
+	}
+	for i := range m.rooms {
+		next <- i
+	}
+	close(next)
+	group.Wait()
+	for i, w := range m.rooms {
+		if failed[i] != nil {
+			return failed[i]
+		}
+		m.digests[w.key] = digests[i]
+		m.layouts = append(m.layouts, m.fullKeys(w, laid[i])...)
+	}
 	return nil
+}
+
+// layRoom lays out one room, unless the plan in force has it as it is.
+func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
+	digest, err := m.digest(w.room)
+	if err != nil {
+		return nil, "", err
+	}
+	if m.in.Prior != nil && m.in.Prior.Digests[w.key] == digest && len(m.known[w.key]) > 0 {
+		return m.known[w.key], digest, nil
+	}
+	got, err := m.layOut(takeoff.RoomToLay{Job: w.job, Site: w.site, Room: *w.room,
+		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial"})
+	return got, digest, err
 }
 
 // digest is of all that the layout of a room depends on.

@@ -27,7 +27,6 @@ type sheeter struct {
 	surface map[string]string // by piece
 	stockOf map[string]*takeoff.StockTile
 	byID    map[string]*Activity
-	byCrew  map[string][]*Activity
 	areas   map[string]*Area
 	inRoom  map[string][]*Area // by room, in order of time
 	opened  map[string]float64 // units carried so far, by crew, site, product and lot
@@ -40,6 +39,7 @@ func (m *maker) sheets(p *Plan) []Sheet {
 	s.index()
 	s.work()
 	s.cuts()
+	s.waits()
 	out := make([]Sheet, 0, len(s.order))
 	for _, d := range s.order {
 		sh := s.days[d]
@@ -65,11 +65,10 @@ func (s *sheeter) index() {
 			s.stockOf[q.Piece] = t
 		}
 	}
-	s.byCrew, s.areas, s.inRoom = map[string][]*Activity{}, map[string]*Area{}, map[string][]*Area{}
+	s.areas, s.inRoom = map[string]*Area{}, map[string][]*Area{}
 	for i := range s.plan.Activities {
 		a := &s.plan.Activities[i]
 		s.byID[a.ID] = a
-		s.byCrew[a.Crew] = append(s.byCrew[a.Crew], a)
 	}
 	for i := range s.plan.Areas {
 		a := &s.plan.Areas[i]
@@ -277,7 +276,6 @@ func cmpBool(a, b bool) int {
 // fill adds to a sheet what follows from its work.
 func (s *sheeter) fill(sh *Sheet) {
 	s.carry(sh)
-	s.waits(sh)
 	s.readings(sh)
 	sh.Cautions = s.cautions(sh)
 	sh.Saving = s.saving(sh)
@@ -377,41 +375,33 @@ func (s *sheeter) packages(crew, site, product, lot string, amount float64) (Car
 	return Carry{Product: product, Lot: lot, Quantity: n, Unit: unit, Kg: round1(n * kg)}, n > 0
 }
 
-// waits lists the cures and holds that end on the day in rooms of the crew, and
-// what they let go on.
-func (s *sheeter) waits(sh *Sheet) {
-	from, to := s.clock.DayStart(sh.Date), s.clock.DayStart(sh.Date.AddDays(1))
+// waits puts the cures and holds that end on a day with a sheet of the crew on
+// that sheet, with what they let go on: of each activity the wait that ends
+// last.
+func (s *sheeter) waits() {
 	seen := map[Wait]bool{}
-	for _, a := range s.byCrew[sh.Crew] {
-		if a.Start < from {
-			continue
-		}
-		if a.Start > to+60*1440 {
-			break
-		}
+	for i := range s.plan.Activities {
+		a := &s.plan.Activities[i]
+		until, why := 0, ""
 		for _, l := range a.After {
 			b := s.byID[l.Activity]
 			if b == nil || l.Least < 60 && b.Kind != kindHold {
 				continue
 			}
-			w := Wait{a.Room, b.Finish + l.Least, fmt.Sprintf("%s: then %s", l.Why, a.Title)}
-			if w.Until >= from && w.Until < to && !seen[w] && !s.laterWait(a, w.Until) {
-				seen[w] = true
-				sh.Waits = append(sh.Waits, w)
+			if v := b.Finish + l.Least; v > until {
+				until, why = v, l.Why
 			}
 		}
-	}
-	slices.SortStableFunc(sh.Waits, func(a, b Wait) int { return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Room, b.Room)) })
-}
-
-// laterWait reports whether another wait of a ends later.
-func (s *sheeter) laterWait(a *Activity, until int) bool {
-	for _, l := range a.After {
-		if b := s.byID[l.Activity]; b != nil && b.Finish+l.Least > until {
-			return true
+		w := Wait{a.Room, until, fmt.Sprintf("%s: then %s", why, a.Title)}
+		sh := s.days[sheetDay{s.clock.Day(until), a.Crew}]
+		if until > 0 && sh != nil && !seen[w] {
+			seen[w] = true
+			sh.Waits = append(sh.Waits, w)
 		}
 	}
-	return false
+	for _, sh := range s.days {
+		slices.SortStableFunc(sh.Waits, func(a, b Wait) int { return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Room, b.Room)) })
+	}
 }
 
 // readings lists the measurements that would let more be cut ahead, for the

@@ -64,7 +64,7 @@ func WhatIf(ctx context.Context, in Input, changes ...Change) (*Answer, error) {
 	if err != nil {
 		return nil, fmt.Errorf("with this change: %w", err)
 	}
-	return compare(was, is), nil
+	return Compare(was, is), nil
 }
 
 // apply returns in with the change, sharing nothing it alters.
@@ -160,7 +160,9 @@ func (c Change) onSupplier(in Input) (Input, error) {
 	return in, nil
 }
 
-func compare(was, is *Plan) *Answer {
+// Compare says what differs between two plans in force, room by room: what moved
+// after a report, and what holds each room now.
+func Compare(was, is *Plan) *Answer {
 	a := &Answer{Was: was, Is: is}
 	before := map[string]RoomDate{}
 	for _, d := range was.RoomDates {
@@ -202,6 +204,9 @@ func (s Shift) words(to rooms.Date) string {
 	}
 	if s.LateIs != s.LateWas {
 		t += fmt.Sprintf(", %d days late instead of %d", s.LateIs, s.LateWas)
+	}
+	if s.MovedDays > 0 && s.BlockedIs != "" {
+		t += "; " + s.BlockedIs
 	}
 	if s.CrewIs != s.CrewWas {
 		t += fmt.Sprintf(", by %s instead of %s", s.CrewIs, s.CrewWas)

@@ -54,3 +54,35 @@ func TestWhatIfRefusals(t *testing.T) {
 		}
 	}
 }
+
+func TestWhyIdle(t *testing.T) {
+	p := made(t, small(t, 8, 1))
+	clock := Clock{p.Epoch, p.Firm.Zone}
+	crew := p.Sheets[0].Crew
+	works := map[string]bool{}
+	for _, s := range p.Sheets {
+		works[s.Date.String()] = true
+	}
+	idle := 0
+	for d := p.Sheets[0].Date; d.Before(clock.Day(p.Finish)); d = d.AddDays(1) {
+		why := WhyIdle(p, crew, d)
+		weekend := d.Weekday() == 0 || d.Weekday() == 6
+		switch {
+		case works[d.String()] != (why == ""):
+			t.Errorf("%s: works %v, reason %q", d, works[d.String()], why)
+		case weekend && why != "the crew does not work on this day":
+			t.Errorf("%s: %q", d, why)
+		case !weekend && why != "":
+			idle++
+			if !strings.Contains(why, " until ") || !strings.Contains(why, "; next is ") {
+				t.Errorf("%s: %q", d, why)
+			}
+		}
+	}
+	if idle == 0 {
+		t.Error("no idle day in this plan: the test shows nothing")
+	}
+	if why := WhyIdle(p, crew, clock.Day(p.Finish).AddDays(1)); why == "" {
+		t.Error("a day after the end has no reason")
+	}
+}
