@@ -51,11 +51,17 @@ func (w *surfaceWork) findings(l *Layout) {
 		if z == nil {
 			continue
 		}
-		f.where = where + "/" + l.Zones[i].Zone.Key
-		f.moves(w.surface, &l.Zones[i])
+		f.where = where + "/" + z.ground.zone.Key
+		out := w.laid[i]
+		if out == nil {
+			f.add("empty zone", Warn, 0, 0, srcPractice, "gaps, openings and other zones leave nothing of zone %s to be tiled", z.ground.zone.Key)
+			continue
+		}
+		f.moves(w.surface, out)
 		f.joint(z)
 		f.offset(z)
-		f.slivers(z, &l.Zones[i])
+		f.slivers(z, out)
+		f.legs(z, out)
 		f.large(z)
 		f.weight(w.surface, z)
 		f.fall(w.surface, z)

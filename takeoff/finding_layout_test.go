@@ -54,6 +54,10 @@ func TestFindings(t *testing.T) {
 		{"readings", 2418, func(in *RoomToLay) {
 			in.Room.Surfaces[0].Checks = []rooms.Check{{Kind: rooms.WidthAt, At: 600 * lmm, Value: 2410 * lmm}}
 		}},
+		{"thin leg", 8, func(in *RoomToLay) { // the window leaves 4 mm of a tile beside it
+			in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, Up: rooms.At, X: 7 * lmm, Y: 7 * lmm}
+			in.Room.Surfaces[0].Openings = []rooms.Opening{{Key: "w", Gap: 3 * lmm, GapMax: 5 * lmm, Outline: rooms.Rect(317*lmm, 400*lmm, 700*lmm, 700*lmm)}}
+		}},
 		{"lippage", 25.4 / 32, large},
 		{"wall weight", 20, func(in *RoomToLay) {
 			in.Room.Surfaces[0].Layer = rooms.Render

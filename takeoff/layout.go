@@ -46,6 +46,7 @@ type surfaceWork struct {
 	surface *rooms.Surface
 	ground  *ground
 	layers  []*zoneLayer
+	laid    []*ZoneLayout // by layer; nil where nothing is laid
 }
 
 func prepareSurface(in RoomToLay, s *rooms.Surface) (*surfaceWork, error) {
@@ -68,27 +69,31 @@ func (w *surfaceWork) fail(zone int, err error) error {
 	return fmt.Errorf("room %s, surface %s, zone %s: %w", w.in.Room.Key, w.surface.Key, w.ground.zones[zone].zone.Key, err)
 }
 
-// lay lays the prepared zones.
+// lay lays the prepared zones. Zones without a tile and those of which gaps and
+// openings leave nothing are not among the layout's zones.
 func (w *surfaceWork) lay() (Layout, error) {
 	l := Layout{Job: w.in.Job, Site: w.in.Site, Room: w.in.Room.Key, Surface: w.surface.Key,
 		Outline: w.ground.outline, Openings: w.ground.openings}
+	w.laid = make([]*ZoneLayout, len(w.layers))
 	for i, z := range w.layers {
 		g := &w.ground.zones[i]
-		out := ZoneLayout{Zone: g.zone, Cover: g.cover}
-		if z != nil && len(g.cover) > 0 {
-			var err error
-			if out.Origin, out.Why, err = z.origin(w.surface); err == nil {
-				out.RunnersUp = z.runners
-				out.Movement, err = z.movement(w.surface, out.Origin)
-			}
-			if err == nil {
-				err = z.spell(&out)
-			}
-			if err != nil {
-				return l, w.fail(i, err)
-			}
+		if z == nil || len(g.cover) == 0 {
+			continue // nothing is set there, or nothing is left of it
 		}
-		l.Zones = append(l.Zones, out)
+		out := &ZoneLayout{Zone: g.zone, Cover: g.cover}
+		w.laid[i] = out
+		var err error
+		if out.Origin, out.Why, err = z.origin(w.surface); err == nil {
+			out.RunnersUp = z.runners
+			out.Movement, err = z.movement(w.surface, out.Origin)
+		}
+		if err == nil {
+			err = z.spell(out)
+		}
+		if err != nil {
+			return l, w.fail(i, err)
+		}
+		l.Zones = append(l.Zones, *out)
 	}
 	w.findings(&l)
 	return l, nil

@@ -26,7 +26,7 @@ func layInOrder(works []*surfaceWork) ([]Layout, error) {
 			if done[i] {
 				continue
 			}
-			ready, err := w.carryOn(works, out, done)
+			ready, err := w.carryOn(works, done)
 			if err != nil {
 				return nil, err
 			}
@@ -48,7 +48,7 @@ func layInOrder(works []*surfaceWork) ([]Layout, error) {
 
 // carryOn gives the zones that carry round their origin, and reports whether
 // what they carry on from is laid.
-func (w *surfaceWork) carryOn(works []*surfaceWork, out []Layout, done []bool) (bool, error) {
+func (w *surfaceWork) carryOn(works []*surfaceWork, done []bool) (bool, error) {
 	for i, z := range w.layers {
 		if z == nil || z.ground.zone.Datum.Across != rooms.Carry {
 			continue
@@ -64,7 +64,10 @@ func (w *surfaceWork) carryOn(works []*surfaceWork, out []Layout, done []bool) (
 		if j < 0 {
 			return false, w.fail(i, fmt.Errorf("it is to carry on from %s, which has no zone in the same tile, pattern and joint", works[k].surface.Key))
 		}
-		o := out[k].Zones[j].Origin
+		if works[k].laid[j] == nil {
+			return false, w.fail(i, fmt.Errorf("it is to carry on from %s, of which nothing is tiled", works[k].surface.Key))
+		}
+		o := works[k].laid[j].Origin
 		// The walls unfolded into one plane: corner on corner.
 		z.carried = &carried{rooms.Point{X: o.X - theirs + mine, Y: o.Y}, "carried round the corner from " + works[k].surface.Key}
 	}

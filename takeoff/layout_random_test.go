@@ -161,6 +161,9 @@ func TestEveryPatternAgainstSimplefeatures(t *testing.T) {
 		if err != nil {
 			rt.Fatal(err)
 		}
+		if len(layouts[0].Zones) == 0 {
+			return // openings have taken all of it
+		}
 		againstReference(rt, in, layouts[0])
 		apart(rt, layouts[0].Zones[0])
 	})
