@@ -2,6 +2,7 @@ package integration
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
 	"os"
@@ -102,15 +103,54 @@ func TestTheWholeLoop(t *testing.T) {
 		got, err := filepath.Glob(filepath.Join(folder, date+" "+crew+" r1.*"))
 		return err == nil && len(got) == 4
 	})
-	report(t, boss, crew, date)
-	eventually(t, "revision 2", func() bool {
-		text, _ := boss.get("/sheets/" + crew + "/" + date)
-		return strings.Contains(text, "Revision 2") || strings.Contains(text, "revision 2")
-	})
+	piece, surface, edge := cutOfTheDay(t, boss, crew, date)
+	broken := url.Values{"key": {"test-broken"}, "kind": {"pieces broken"}, "crew": {crew}, "date": {date}, "pieces": {piece}}
+	for range 2 { // the second is the same report sent again
+		boss.report(broken)
+	}
+	boss.revision(crew, date, 2, "again")
+	boss.report(url.Values{"key": {"test-reading"}, "kind": {"reading"}, "crew": {crew}, "date": {date}, "surface": {surface},
+		"edge": {edge}, "edge_at": {"0"}, "deviation": {"-4"}})
+	boss.revision(crew, date, 3, " mm")
 	old, code := boss.get("/sheets/" + crew + "/" + date + "?revision=1")
 	if code != http.StatusOK || !strings.Contains(strings.ToLower(old), "replaced") {
 		t.Errorf("revision 1 is not stamped as replaced (%d)", code)
 	}
+}
+
+// report sends one of the sheet's forms.
+func (p *person) report(form url.Values) {
+	p.t.Helper()
+	if body, code := p.post("/record", form); code != http.StatusOK {
+		p.t.Fatalf("report %s: %d\n%s", form.Get("kind"), code, body)
+	}
+}
+
+// revision waits for a revision of a sheet whose differences contain a word.
+func (p *person) revision(crew, date string, number int, word string) {
+	p.t.Helper()
+	var said struct {
+		Sheets []struct {
+			Date        string
+			Revision    int
+			Differences []string
+		}
+	}
+	eventually(p.t, fmt.Sprintf("revision %d of %s on %s", number, crew, date), func() bool {
+		text, code := p.get("/api/v1/sheets?crew=" + crew)
+		if code != http.StatusOK || json.Unmarshal([]byte(text), &said) != nil {
+			return false
+		}
+		for _, s := range said.Sheets {
+			if s.Date == date && s.Revision == number {
+				if !strings.Contains(strings.Join(s.Differences, "\n"), word) {
+					p.t.Errorf("revision %d does not say %q: %q", number, word, s.Differences)
+				}
+				return true
+			}
+		}
+		return false
+	})
 }
 
 // issueBefore issues the first day as its evening would: the demonstration
@@ -124,9 +164,9 @@ func issueBefore(t *testing.T, p *program, date string) {
 	}
 }
 
-// report says that the wall of the day's first area is 4 mm narrower, on an edge
-// that made cuts of that area, and that one of its pieces broke.
-func report(t *testing.T, p *person, crew, date string) {
+// cutOfTheDay is a piece of the day that is cut to size along an edge of its
+// surface, with the surface and the edge's number.
+func cutOfTheDay(t *testing.T, p *person, crew, date string) (piece, surface, edge string) {
 	t.Helper()
 	doc := p.plan()
 	day := map[string]bool{}
@@ -143,15 +183,12 @@ func report(t *testing.T, p *person, crew, date string) {
 				if !day[q.Area] || len(q.Cuts) == 0 || q.Cuts[0].Size == nil {
 					continue
 				}
-				form := url.Values{"key": {"test-broken"}, "kind": {"pieces broken"}, "crew": {crew}, "date": {date}, "pieces": {q.ID}}
-				for range 2 { // the second is the same report sent again
-					if body, code := p.post("/record", form); code != http.StatusOK {
-						t.Fatalf("report a broken piece: %d\n%s", code, body)
-					}
+				if at := strings.Fields(q.Cuts[0].At); len(at) > 1 && at[0] == "edge" {
+					return q.ID, s.Key, at[1]
 				}
-				return
 			}
 		}
 	}
-	t.Fatal("the first day cuts no piece to size")
+	t.Fatal("the first day cuts no piece to an edge")
+	return "", "", ""
 }
