@@ -1,9 +1,6 @@
 package nest
 
-import (
-	"encoding/binary"
-	"slices"
-)
+import "encoding/binary"
 
 // kind is a class of pieces that are interchangeable in a plan: same size, sides and turns, and same rank where
 // the reach limits sharing.
@@ -216,7 +213,7 @@ func addSpot(front []spot, s spot) []spot {
 
 // maxSplits bounds the ways to part one group; groups with more (many small strips of many sizes) are parted in fewer
 // ways and marked partial.
-const maxSplits = 1 << 9
+const maxSplits = 1 << 7
 
 // split lists the ways to part the group in two that are not empty, in both orders: all of them where they are not too
 // many.
@@ -237,26 +234,14 @@ func (f *fitter) split(g *group) []split {
 	return list
 }
 
-// someSplits takes each kind's members away in one go, or one member, and halves the list.
+// someSplits parts the list of members at one place, largest pieces on one side: the groups that come of it are stretches
+// of the list, so that few have to be looked at in all.
 func (f *fitter) someSplits(members []int32) []split {
-	var list []split
-	both := func(a, b []int32) {
-		if len(a) == 0 || len(b) == 0 {
-			return
-		}
-		ga, gb := f.group(a), f.group(b)
-		list = append(list, split{ga, gb}, split{gb, ga})
+	list := make([]split, 0, 2*len(members))
+	for i := 1; i < len(members); i++ {
+		a, b := f.group(members[:i]), f.group(members[i:])
+		list = append(list, split{a, b}, split{b, a})
 	}
-	for i, j := 0, 0; i < len(members); i = j {
-		for j = i; j < len(members) && members[j] == members[i]; j++ {
-		}
-		both(members[i:j], slices.Concat(members[:i], members[j:]))
-		if j > i+1 {
-			both(members[i:i+1], slices.Concat(members[:i], members[i+1:]))
-		}
-	}
-	half := len(members) / 2
-	both(members[:half], members[half:])
 	return list
 }
 

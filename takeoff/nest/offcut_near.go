@@ -20,6 +20,7 @@ type slot struct{ share, place int }
 const (
 	nearPasses  = 6
 	nearPartner = 24 // pieces looked at on either side of the wanted rank
+	nearLargest = 6  // larger groups only exchange like pieces: whether they fit takes long to tell
 )
 
 func (s *offcutSolver) bringNear(list []share) {
@@ -123,6 +124,9 @@ func (n *nearness) possible(i, j int) bool {
 	ka, kb := a.group.members[n.at[i].place], b.group.members[n.at[j].place]
 	if ka == kb {
 		return true
+	}
+	if max(len(a.pieces), len(b.pieces)) > nearLargest {
+		return false
 	}
 	return n.s.fitsIn(n.s.replaced(a.group, ka, kb), a.stock) && n.s.fitsIn(n.s.replaced(b.group, kb, ka), b.stock)
 }
