@@ -89,6 +89,9 @@ func victim(what string) {
 	}
 	ctx := context.Background()
 	s, err := Open(ctx, url)
+	if err == nil && kind == "replica" {
+		err = replica(ctx, s)
+	}
 	for n := first; err == nil; n++ {
 		if err = writers[kind](ctx, s, n); err == nil {
 			fmt.Println(n)
@@ -141,11 +144,7 @@ func afterKills(t *testing.T, kind string, check func(t *testing.T, s *Store, do
 	t.Logf("seed %d", seed)
 	r := rand.New(rand.NewPCG(seed, 1))
 	first, more := 2, 0
-	rounds := 5
-	if n, err := strconv.Atoi(os.Getenv("POTLIFE_KILL_ROUNDS")); err == nil {
-		rounds = n
-	}
-	for range rounds {
+	for range killRounds() {
 		done := killWhileWriting(t, kind, url, first, r)
 		there := settled(t, s, done, check)
 		if there != done && there != done+1 {
@@ -157,7 +156,14 @@ func afterKills(t *testing.T, kind string, check func(t *testing.T, s *Store, do
 			first = there + 1
 		}
 	}
-	t.Logf("%d of %d kills came between commit and answer", more, rounds)
+	t.Logf("%d of %d kills came between commit and answer", more, killRounds())
+}
+
+func killRounds() int {
+	if n, err := strconv.Atoi(os.Getenv("POTLIFE_KILL_ROUNDS")); err == nil {
+		return n
+	}
+	return 5
 }
 
 // settled waits until the server has noticed that its client is gone, and
