@@ -33,7 +33,32 @@ func (b *builder) chain() {
 			lastFixed = t
 		}
 	}
+	b.prune()
 	b.cover()
+}
+
+// prune drops waits that follow from others: where an earlier task of the order
+// waits as long on the same work, those after it need not.
+func (b *builder) prune() {
+	longest := map[*task]int{} // by the task waited for
+	for _, t := range b.seq {
+		if t.fixed != nil {
+			continue
+		}
+		kept := t.after[:0]
+		for k, l := range t.after {
+			if had, ok := longest[l.task]; ok && l.most < 0 && l.least <= had && k > 0 {
+				continue
+			}
+			kept = append(kept, l)
+		}
+		t.after = kept
+		for _, l := range kept {
+			if had, ok := longest[l.task]; !ok || l.least > had {
+				longest[l.task] = l.least
+			}
+		}
+	}
 }
 
 // join adds the waits that u, earlier in the order of work, asks of t.

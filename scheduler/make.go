@@ -546,6 +546,9 @@ func (m *maker) horizon(w *works) int {
 // statusWords puts the solver's status into words.
 func statusWords(r rcpsp.Result) string {
 	s := r.Status.String()
+	if r.Status == rcpsp.Optimal {
+		s += " for these areas and crews"
+	}
 	if r.Stopped {
 		s += ", stopped early"
 	}
