@@ -224,9 +224,36 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 		}
 		list = append(list, x)
 	}
-	a := axis{edges: list}
+	a := axis{edges: append(list, z.roundEdges(upright, s)...)}
 	a.sortEdges()
 	return a.edges
+}
+
+// roundEdges stand for round openings, which have no side across the axis: the
+// two ends of each, as if half of it were straight there.
+func (z *zoneLayer) roundEdges(upright bool, s *rooms.Surface) []axisEdge {
+	var list []axisEdge
+	cover := rooms.BoxOf(z.ground.cover)
+	for _, o := range s.Openings {
+		if len(o.Outline) < 8 {
+			continue
+		}
+		b := o.Outline.Box()
+		m := rooms.Point{X: b.Min.X + b.Width()/2, Y: b.Min.Y + b.Height()/2}
+		if !cover.Meets(rooms.Box{Min: m, Max: m}) {
+			continue
+		}
+		low, high := b.Min.X, b.Max.X
+		if upright {
+			low, high = b.Min.Y, b.Max.Y
+		}
+		less, _ := slack(o.Gap, o.GapMin, o.GapMax)
+		x := axisEdge{long: (high - low) / 2, seen: o.Seen, slack: less, name: "opening " + o.Key}
+		before, after := x, x
+		before.at, after.at, after.near = low-o.Gap, high+o.Gap, true
+		list = append(list, before, after)
+	}
+	return list
 }
 
 // sortEdges puts the edges in order, joins those on one line and keeps the

@@ -263,3 +263,29 @@ func TestRunnersUp(t *testing.T) {
 		}
 	}
 }
+
+// TestDrainIsCutEvenly: on a shower floor the tiles around a round drain in the
+// middle are cut alike, and no sliver of a tile is left beside it.
+func TestDrainIsCutEvenly(t *testing.T) {
+	in := wall(900*lmm, 900*lmm, box("t", 97*lmm, 97*lmm), rooms.Zone{})
+	s := &in.Room.Surfaces[0]
+	s.Kind = rooms.ShowerFloor
+	s.Openings = []rooms.Opening{{Key: "drain", Outline: rooms.Circle(rooms.Point{X: 450 * lmm, Y: 450 * lmm}, 55*lmm, lmm/10), Gap: 2 * lmm, GapMax: 4 * lmm}}
+	l := lay(t, in)
+	around := map[string]int{}
+	for _, p := range l.Zones[0].Pieces {
+		for _, c := range p.Cuts {
+			if c.At == "opening drain" {
+				around[rooms.FormatMM(rooms.Length(p.AreaMM2*8000), 0, rooms.Nearest)]++
+			}
+		}
+	}
+	if len(around) > 2 {
+		t.Errorf("pieces around the drain by area: %v (%s)", around, l.Zones[0].Why)
+	}
+	for _, f := range l.Findings {
+		if f.Rule == "sliver" || f.Rule == "thin leg" {
+			t.Errorf("%s", f.Message)
+		}
+	}
+}
