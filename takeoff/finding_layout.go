@@ -207,9 +207,23 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 			"%d pieces are narrower than %s mm, the narrowest %s with %s mm: move the origin or an edge", tiny, rooms.FormatMM(floor, 0, rooms.Up), id, rooms.FormatMM(narrowestPiece, 1, rooms.Down))
 	}
 	if below > 0 {
-		f.add("small cut", Warn, narrowestPiece.Millimetres(), z.tiles[0].Shape.Box().Width().Millimetres()/float64(share), srcCuts,
-			"%d pieces are narrower than 1/%d of their tile, the narrowest %s with %s mm", below, share, id, rooms.FormatMM(narrowestPiece, 1, rooms.Down))
+		severity, better := Warn, ""
+		if z.bestOfAll() {
+			severity, better = Info, "; no origin leaves less of that kind"
+		}
+		f.add("small cut", severity, narrowestPiece.Millimetres(), z.tiles[0].Shape.Box().Width().Millimetres()/float64(share), srcCuts,
+			"%d pieces are narrower than 1/%d of their tile, the narrowest %s with %s mm%s", below, share, id, rooms.FormatMM(narrowestPiece, 1, rooms.Down), better)
 	}
+}
+
+// bestOfAll reports whether the origin was the wall's own best along both axes,
+// so that another one cannot do better: it is judged against what its width
+// allows.
+func (z *zoneLayer) bestOfAll() bool {
+	d := z.ground.zone.Datum
+	_, _, ok := z.axesOnly()
+	_, locked := z.in.Locks[z.key]
+	return ok && !locked && z.level == nil && z.carried == nil && bestWanted(d.Across) && bestWanted(d.Up)
 }
 
 // pieceWidth is the narrower way across a piece and the tile's measure the same
