@@ -2,6 +2,8 @@ package takeoff
 
 import (
 	"context"
+	"math"
+	"slices"
 
 	"potlife/rooms"
 	"potlife/takeoff/nest"
@@ -13,13 +15,12 @@ import (
 // solver's bound for the rectangles among them. Pieces beside which nothing else
 // fits take a tile each, whatever becomes of the others.
 func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) int {
-	area, corners, n := 0.0, 0, len(tile.Shape)
 	var exact, loose []cutPiece
+	var areas, corners []float64
 	own := make([]int, 0, len(pieces))
 	for _, c := range pieces {
 		k := ownCorners(tile.Shape, c.shape.Outer)
-		area += c.shape.AreaMM2()
-		corners += k
+		areas, corners = append(areas, c.shape.AreaMM2()-1), append(corners, float64(k))
 		if c.exact && isBox(rooms.Polygon{Outer: tile.Shape}) {
 			exact = append(exact, c)
 		} else {
@@ -27,24 +28,57 @@ func (t *taker) looseBound(ctx context.Context, tile *Tile, pieces []cutPiece) i
 			own = append(own, k)
 		}
 	}
+	full, n := tile.Shape.AreaMM2(), float64(len(tile.Shape))
+	bound := max(fewestBins(areas, full), fewestBins(corners, n))
 	alone := 0
+	areas, corners = nil, nil // of those that are not alone
 	for i, c := range loose {
 		if own[i] > 0 && closed(tile, c, exact) && shutOut(tile, loose, own, i) {
 			alone++
+			continue
 		}
+		areas, corners = append(areas, c.shape.AreaMM2()-1), append(corners, float64(own[i]))
 	}
-	bound := max(ceilShare(area, tile.Shape.AreaMM2()), (corners+n-1)/n)
-	return max(bound, alone+t.rectBound(ctx, tile, exact))
+	for _, c := range exact {
+		areas, corners = append(areas, c.shape.AreaMM2()-1), append(corners, float64(ownCorners(tile.Shape, c.shape.Outer)))
+	}
+	return max(bound, alone+max(fewestBins(areas, full), fewestBins(corners, n), t.rectBound(ctx, tile, exact)))
 }
 
-// ceilShare is how many times a part goes into a whole, rounded up, a mm² apart
-// from rounding.
-func ceilShare(area, part float64) int {
-	n := int(area / part)
-	if area > float64(float64(n)*part)+1 {
-		n++
+// fewestBins is a number of bins of a capacity below which sizes cannot be
+// packed. For a threshold, what leaves less than it beside itself takes a bin
+// alone, what is over half the capacity a bin each, and what is at least the
+// threshold and not over half fills what those leave and then more bins (the
+// bound L2 of Martello and Toth). Sizes under the smallest threshold count by
+// their sum.
+func fewestBins(sizes []float64, capacity float64) int {
+	thresholds := []float64{0}
+	for _, s := range sizes {
+		if s > 0 && s <= capacity/2 {
+			thresholds = append(thresholds, s)
+		}
 	}
-	return n
+	slices.Sort(thresholds)
+	thresholds = slices.Compact(thresholds)
+	step := max(1, len(thresholds)/64)
+	best := 0
+	for i := 0; i < len(thresholds); i += step {
+		k := thresholds[i]
+		bins, free, rest := 0, 0.0, 0.0
+		for _, s := range sizes {
+			switch {
+			case s > capacity-k:
+				bins++
+			case s > capacity/2:
+				bins++
+				free += capacity - s
+			case s >= k:
+				rest += s
+			}
+		}
+		best = max(best, bins+int(math.Ceil(max(0, rest-free)/capacity-1e-9)))
+	}
+	return best
 }
 
 // closed reports whether no rectangle fits beside a piece that has a corner of

@@ -6,12 +6,13 @@ import (
 	"slices"
 
 	"potlife/rooms"
+	"potlife/takeoff/nest"
 )
 
 // Pieces that are no rectangles, and pieces of tiles that are none, share a tile
-// where they lie in their own tiles: a tile turned onto itself offers the same
-// edges and corners, so two pieces cut along a diagonal, or across a hexagon,
-// come from one tile if they do not touch there.
+// in the places that the tile's own edges leave them: a tile turned onto itself
+// offers the same edges and corners, so two pieces cut along a diagonal, or
+// across a hexagon, come from one tile if they do not touch there.
 
 // onSiteRoom is kept beside a piece with a free cut to be measured on site:
 // common practice.
@@ -119,67 +120,6 @@ func clearOf(a, b rooms.Ring, gap rooms.Length) bool {
 	return false
 }
 
-// ownPose is a piece in one of its tile's turns.
-type ownPose struct {
-	turn int
-	hull rooms.Ring
-}
-
-// ownTile is a tile with the pieces cut from it where they lie in their own.
-type ownTile struct {
-	pieces []int
-	poses  []ownPose
-	area   float64
-}
-
-// packOwn shares tiles among pieces that stay where they lie in their own tile,
-// the largest first, each in the fullest tile that still holds it.
-func (t *taker) packOwn(tile *Tile, share []cutPiece) ([]ownTile, []selfTurn) {
-	turns := selfTurns(tile)
-	order := make([]int, len(share))
-	area := make([]float64, len(share))
-	for i := range share {
-		order[i], area[i] = i, share[i].shape.AreaMM2()
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(area[b], area[a]) })
-	full := tile.Shape.AreaMM2()
-	var tiles []ownTile
-	for _, i := range order {
-		best, pose := -1, ownPose{}
-		base := convexHull(share[i].shape.Outer)
-		for n := range tiles {
-			o := &tiles[n]
-			if o.area+area[i] > full+0.5 || best >= 0 && tiles[best].area >= o.area {
-				continue
-			}
-			for k, turn := range turns {
-				p := ownPose{k, turn.ring(base)}
-				if t.holds(o, share, i, p) {
-					best, pose = n, p
-					break
-				}
-			}
-		}
-		if best < 0 {
-			tiles = append(tiles, ownTile{})
-			best, pose = len(tiles)-1, ownPose{0, base}
-		}
-		o := &tiles[best]
-		o.pieces, o.poses, o.area = append(o.pieces, i), append(o.poses, pose), o.area+area[i]
-	}
-	return tiles, turns
-}
-
-// holds reports whether a piece in a pose is clear of all that the tile holds.
-func (t *taker) holds(o *ownTile, share []cutPiece, i int, p ownPose) bool {
-	for n, j := range o.pieces {
-		if !clear(p.hull, o.poses[n].hull, t.roomBetween(share[i], share[j])) {
-			return false
-		}
-	}
-	return true
-}
-
 // roomBetween is what must be left between two pieces: the kerf if either is
 // sawn, and as much as those still to be measured may grow.
 func (t *taker) roomBetween(a, b cutPiece) rooms.Length {
@@ -205,9 +145,77 @@ func growth(c cutPiece) rooms.Length {
 	return grow
 }
 
+// ownPose is a place of a piece in a tile: a turn of the tile onto itself, or for
+// rectangular tiles any quarter turn that keeps the piece on the borders it needs.
+type ownPose struct {
+	self    *selfTurn
+	quarter int
+	move    rooms.Point
+}
+
+func (p ownPose) polygon(shape rooms.Polygon) rooms.Polygon {
+	if p.self != nil {
+		return p.self.polygon(shape)
+	}
+	return turnPolygon(shape, p.quarter).Moved(p.move)
+}
+
+// ownPoses lists the places of a piece in its tile, its own first. On a
+// rectangular tile a side that must be the tile's own fixes the place across it,
+// and a piece that needs none on either of two sides is tried at both ends and
+// where it lies in its own tile.
+func ownPoses(tile *Tile, c cutPiece, turns []selfTurn) []ownPose {
+	list := []ownPose{{}}
+	if !isBox(rooms.Polygon{Outer: tile.Shape}) {
+		list = list[:0]
+		for i := range turns {
+			list = append(list, ownPose{self: &turns[i]})
+		}
+		return list
+	}
+	frame := tile.Shape.Box()
+	for quarter := range 4 {
+		if quarter > 0 && tile.Directional {
+			break
+		}
+		b := turnRing(c.shape.Outer, quarter).Box()
+		sides := c.need.Factory<<quarter | c.need.Factory>>(4-quarter)
+		xs := ownPlaces(b.Min.X, b.Width(), frame.Width(), sides&nest.Left != 0, sides&nest.Right != 0, quarter == 0)
+		ys := ownPlaces(b.Min.Y, b.Height(), frame.Height(), sides&nest.Bottom != 0, sides&nest.Top != 0, quarter == 0)
+		for _, x := range xs {
+			for _, y := range ys {
+				if p := (ownPose{quarter: quarter, move: rooms.Point{X: x, Y: y}}); p != list[0] {
+					list = append(list, p)
+				}
+			}
+		}
+	}
+	return list
+}
+
+// ownPlaces lists the shifts along one axis: against the borders that are needed,
+// else against either and, for the piece as it lies, where it is. None fits where
+// the piece is longer than the tile, or needs both borders and is shorter.
+func ownPlaces(from, long, full rooms.Length, low, high, own bool) []rooms.Length {
+	atLow, atHigh := -from, full-long-from
+	switch {
+	case long > full+nearTile || low && high && long < full-nearTile:
+		return nil
+	case low && high && own:
+		return []rooms.Length{0}
+	case low:
+		return []rooms.Length{atLow}
+	case high:
+		return []rooms.Length{atHigh}
+	case own && from > 0 && from < full-long:
+		return []rooms.Length{0, atLow, atHigh}
+	}
+	return []rooms.Length{atLow, atHigh}
+}
+
 // ownStock writes packed tiles as stock tiles, each named after its first piece
 // in setting order.
-func ownStock(tiles []ownTile, turns []selfTurn, share []cutPiece) []StockTile {
+func ownStock(tiles []ownTile, poses [][]ownPose, share []cutPiece) []StockTile {
 	var list []StockTile
 	for _, o := range tiles {
 		var s StockTile
@@ -216,7 +224,7 @@ func ownStock(tiles []ownTile, turns []selfTurn, share []cutPiece) []StockTile {
 		})
 		s.ID = share[first].ID
 		for n, i := range o.pieces {
-			s.Pieces = append(s.Pieces, StockPiece{share[i].ID, turns[o.poses[n].turn].polygon(share[i].shape)})
+			s.Pieces = append(s.Pieces, StockPiece{share[i].ID, poses[i][o.turns[n]].polygon(share[i].shape)})
 		}
 		list = append(list, s)
 	}

@@ -49,8 +49,8 @@ func (p *planner) plan(ctx context.Context, share []cutPiece) (best *cutting, bo
 		if len(way[0]) == 0 && !p.square {
 			continue
 		}
-		tiles, turns := p.t.packOwn(p.tile, way[0])
-		got, _, err := p.nest(ctx, ownStock(tiles, turns, way[0]), way[1])
+		tiles, poses := p.t.packOwn(p.tile, way[0])
+		got, _, err := p.nest(ctx, ownStock(tiles, poses, way[0]), way[1])
 		if err != nil {
 			return nil, 0, err
 		}
