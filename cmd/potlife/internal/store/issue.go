@@ -27,8 +27,11 @@ type NewIssue struct {
 	// work any more.
 	FrozenUntil time.Time
 	Pieces      []IssuedPiece
-	Movements   []Movement // boxes reserved
-	Messages    []Message
+	// Reserve is all that the day takes from stock (boxes by lot, packages), as
+	// positive quantities. A later revision books the difference only.
+	Reserve   []OnHand
+	Movements []Movement // what else moves because of it
+	Messages  []Message
 }
 
 // Issue is a day sheet as it went out.
@@ -102,6 +105,9 @@ func (s *Store) IssueSheet(ctx context.Context, n NewIssue, now time.Time) (issu
 			return err
 		}
 		if err := issuePieces(ctx, tx, n); err != nil {
+			return err
+		}
+		if err := reserve(ctx, tx, n, now); err != nil {
 			return err
 		}
 		if err := move(ctx, tx, n.Movements, nil); err != nil {

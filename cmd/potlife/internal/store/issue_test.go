@@ -175,3 +175,51 @@ func TestPiecesOf(t *testing.T) {
 		t.Errorf("(-want +got):\n%s", d)
 	}
 }
+
+func TestRevisionReservesTheDifference(t *testing.T) {
+	ctx := context.Background()
+	s := imported(t)
+	stock := func() map[string]float64 {
+		t.Helper()
+		all, err := s.Stock(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out := map[string]float64{}
+		for _, h := range all {
+			out[h.Product+" "+h.Lot+" "+h.Unit] = h.Quantity
+		}
+		return out
+	}
+	before := stock()
+	revisions := [][]OnHand{
+		{{Product: "white", Lot: "A-7", Unit: "box", Quantity: 5}, {Product: "mortar", Unit: "package", Quantity: 2}},
+		{{Product: "white", Lot: "A-7", Unit: "box", Quantity: 3}, {Product: "white", Lot: "A-7", Unit: "box", Quantity: 1}, {Product: "grout", Unit: "package", Quantity: 1}},
+		nil,
+	}
+	want := []map[string]float64{
+		{"white A-7 box": -5, "mortar  package": -2, "grout  package": 0},
+		{"white A-7 box": -4, "mortar  package": 0, "grout  package": -1},
+		{"white A-7 box": 0, "mortar  package": 0, "grout  package": 0},
+	}
+	for i, reserve := range revisions {
+		n := sheet(i + 1)
+		n.Reserve = reserve
+		for range 2 { // issuing again reserves nothing more
+			if _, err := s.IssueSheet(ctx, n, noon); err != nil {
+				t.Fatal(err)
+			}
+		}
+		after := stock()
+		for k, d := range want[i] {
+			if got := after[k] - before[k]; got != d {
+				t.Errorf("revision %d: %s changed by %g, want %g", i+1, k, got, d)
+			}
+		}
+	}
+	bad := sheet(4)
+	bad.Reserve = []OnHand{{Product: "white", Unit: "box", Quantity: -1}}
+	if _, err := s.IssueSheet(ctx, bad, noon); !errors.Is(err, ErrInvalid) {
+		t.Errorf("reserving less than nothing: %v", err)
+	}
+}
