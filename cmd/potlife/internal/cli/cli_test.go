@@ -135,6 +135,7 @@ func TestCommandLines(t *testing.T) {
 	good := write(t, "inches.yaml", jobfile.Demo("inches"))
 	bad := write(t, "bad.yaml", bytes.Replace(jobfile.Demo("inches"), []byte("zone: America/Chicago"), []byte("zone: Mars"), 1))
 	lone := write(t, "job.yaml", []byte("job: {key: a, name: b, start: 2026-12-07, sites: [{key: s, rooms: [{key: r, surfaces: [{key: f, kind: floor, width: 1 m, height: 1 m, set: {tile: x, mortar: m, grout: g, joint: 3}}]}]}]}"))
+	drawing := write(t, "room.dxf", []byte(strings.ReplaceAll("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 ENTITIES 0 LWPOLYLINE 8 SURFACE-wall 90 3 70 1 10 0 20 0 10 900 20 0 10 0 20 800 0 TEXT 8 NOTES 1 hello 0 ENDSEC 0 EOF ", " ", "\n")))
 	for _, c := range []struct {
 		args      []string
 		code      int
@@ -153,6 +154,9 @@ func TestCommandLines(t *testing.T) {
 		{[]string{"plan", good, "--sheets", "-1"}, 2, "", "expected 0 or more"},
 		{[]string{"plan", "--schema"}, 0, `"$schema"`, ""},
 		{[]string{"schema"}, 0, `"potlife job file"`, ""},
+		{[]string{"outline", drawing}, 0, "outline: [[0, 0], [900, 0], [0, 800]]", "room.dxf: not used: "},
+		{[]string{"outline", good}, 2, "", "inches.yaml: "},
+		{[]string{"outline", "nowhere.dxf"}, 2, "", "there is no such file; expected a DXF drawing"},
 		{[]string{"version"}, 0, "potlife ", ""},
 		{[]string{"demo", "feet"}, 2, "", `there is no demo "feet"; expected nothing, or inches`},
 		{[]string{"pln", good}, 2, "", `unknown command "pln"; did you mean "plan"?`},

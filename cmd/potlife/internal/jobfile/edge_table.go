@@ -1,6 +1,7 @@
 package jobfile
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -21,7 +22,7 @@ var meetings = []string{rooms.InsideCorner, rooms.OutsideCorner, rooms.AtFloor, 
 var fills = []string{rooms.FillSealant, rooms.FillGrout, rooms.FillTrim, rooms.FillNothing}
 
 var edgeObject = object[edge]{
-	name: "edge", doc: "what a side of a surface meets and the gap kept there",
+	name: "edge", doc: "what a side of a surface meets and the gap kept there; usual gaps: " + usualGaps(),
 	fields: []field[edge]{
 		keep("meets", "one of "+list(meetings), maybe(word(meetings...)), func(e *edge) **string { return &e.meets }),
 		keep("gap", "nominal gap between tile and edge", maybe(gapLength), func(e *edge) **rooms.Length { return &e.gap }),
@@ -70,19 +71,28 @@ type gap struct {
 
 func mm(n rooms.Length) rooms.Length { return n * rooms.Millimetre }
 
-// gapAt are the gaps kept where nothing else is said. Common practice, held
-// above the published least widths of soft joints: never under 3 mm at a change of
-// plane, 6 mm preferred round a floor (EJ171 as reported in trade articles).
-var gapAt = map[string]gap{
-	rooms.InsideCorner:  {mm(4), mm(3), mm(6), rooms.FillSealant, false},
-	rooms.OutsideCorner: {mm(2), mm(1), mm(3), rooms.FillTrim, true},
-	rooms.AtFloor:       {mm(4), mm(3), mm(6), rooms.FillSealant, false},
-	rooms.AtCeiling:     {mm(4), mm(2), mm(8), rooms.FillSealant, false},
-	rooms.AtTub:         {mm(5), mm(3), mm(8), rooms.FillSealant, false},
-	rooms.AtTray:        {mm(5), mm(3), mm(8), rooms.FillSealant, false},
-	rooms.Doorway:       {mm(6), mm(3), mm(10), rooms.FillSealant, true},
-	rooms.Fixture:       {mm(4), mm(3), mm(8), rooms.FillSealant, false},
-	rooms.FreeEdge:      {mm(2), mm(1), mm(3), rooms.FillTrim, true},
+// usualGaps lists the gaps that are kept where none is written.
+func usualGaps() string {
+	var out []string
+	for _, m := range meetings {
+		g := gapAt(m)
+		out = append(out, fmt.Sprintf("%s %s (%s to %s), %s", m, g.nominal, bareMM(g.least), g.most, g.fill))
+	}
+	return strings.Join(append(out, fmt.Sprintf("a floor at its walls %s (%s to %s), %s", floorGap.nominal, bareMM(floorGap.least), floorGap.most, floorGap.fill)), "; ")
+}
+
+// gapAt is the gap kept where nothing else is said: the trade's usual one for
+// what the edge meets. A profile that has no name closes nothing; at a doorway
+// without one the gap is sealed.
+func gapAt(meets string) gap {
+	e := rooms.DefaultEdge(meets)
+	if e.Fill == rooms.FillTrim {
+		e.Fill = rooms.FillNothing
+		if meets == rooms.Doorway {
+			e.Fill = rooms.FillSealant
+		}
+	}
+	return gap{e.Gap, e.GapMin, e.GapMax, e.Fill, e.Seen}
 }
 
 // floorGap is the perimeter of a floor at its walls.
@@ -143,13 +153,11 @@ func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {
 // domain completes an edge; side is its index among sides.
 func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 	meets := valueOr(e.meets, usualMeeting(kind, side, sides))
-	usual := gapAt[meets]
+	usual := gapAt(meets)
 	if flat(kind) && meets == rooms.InsideCorner {
 		usual = floorGap
 	}
-	if e.trim == nil && usual.fill == rooms.FillTrim {
-		usual.fill = rooms.FillNothing
-	} else if e.trim != nil {
+	if e.trim != nil {
 		usual.fill = rooms.FillTrim
 	}
 	g := limitsOf(usual, e.gap, e.least, e.most)

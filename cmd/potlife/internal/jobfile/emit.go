@@ -58,6 +58,17 @@ func quote(s string) string {
 	return doubleQuoted(s)
 }
 
+var plainKey = regexp.MustCompile(`^[a-z0-9][a-z0-9_-]*$`)
+
+// keyWord is a key: those of the tables are plain, y among them, which YAML 1.2
+// no longer takes for a truth.
+func keyWord(s string) string {
+	if plainKey.MatchString(s) {
+		return s
+	}
+	return quote(s)
+}
+
 // doubleQuoted is YAML's double-quoted form, which shares its escapes with JSON.
 func doubleQuoted(s string) string {
 	var b strings.Builder
@@ -100,7 +111,7 @@ func (e *emitter) inline(v any) (string, bool) {
 			if !ok {
 				return "", false
 			}
-			parts = append(parts, quote(in.key)+": "+s)
+			parts = append(parts, keyWord(in.key)+": "+s)
 		}
 	}
 	s := open + strings.Join(parts, ", ") + end
@@ -123,7 +134,7 @@ func (e *emitter) value(v any, indent string) {
 		}
 	case ordered:
 		for _, in := range x {
-			e.WriteString(indent + quote(in.key) + ":")
+			e.WriteString(indent + keyWord(in.key) + ":")
 			e.value(in.value, indent+"  ")
 		}
 	}
@@ -146,7 +157,7 @@ func (e *emitter) item(v any, indent string) {
 		} else {
 			e.WriteString(indent)
 		}
-		e.WriteString(quote(in.key) + ":")
+		e.WriteString(keyWord(in.key) + ":")
 		e.value(in.value, indent+"  ")
 	}
 }

@@ -1,10 +1,6 @@
 package jobfile
 
-import (
-	"math"
-
-	"potlife/rooms"
-)
+import "potlife/rooms"
 
 // pointForm is [x, y].
 var pointForm = form[rooms.Point]{
@@ -70,33 +66,11 @@ func equalRings(a, b rooms.Ring) bool {
 	return true
 }
 
-// circleSides is the number of sides a circle is drawn with: the corners lie
-// outside it by 0.9 % of the radius at most, 0.1 mm at a 22 mm pipe.
-const circleSides = 24
-
-// circle is the polygon drawn round a circle, so that no tile reaches into
-// it. Its angles come from square roots alone, which are the same on every
-// processor.
+// circle is the polygon drawn round a circle, so that no tile reaches into it,
+// and nowhere more than 0.1 mm outside it.
 func circle(x, y, diameter rooms.Length) rooms.Ring {
-	cos15 := (math.Sqrt(6) + math.Sqrt(2)) / 4
-	sin15 := (math.Sqrt(6) - math.Sqrt(2)) / 4
-	half := math.Sqrt((1 + cos15) / 2) // cos 7.5°
-	radius := float64(diameter) / 2 / half
-	quarter := [...][2]float64{{1, 0}, {cos15, sin15}, {math.Sqrt(3) / 2, 0.5}, {math.Sqrt2 / 2, math.Sqrt2 / 2}, {0.5, math.Sqrt(3) / 2}, {sin15, cos15}}
-	ring := make(rooms.Ring, 0, circleSides)
-	for turn := range 4 {
-		for _, q := range quarter {
-			c, s := rounded(q[0]*radius), rounded(q[1]*radius)
-			for range turn {
-				c, s = -s, c
-			}
-			ring = append(ring, rooms.Point{X: x + c, Y: y + s})
-		}
-	}
-	return ring
+	return rooms.Circle(rooms.Point{X: x, Y: y}, diameter/2, rooms.Millimetre/10)
 }
-
-func rounded(f float64) rooms.Length { return rooms.Length(math.Floor(f + 0.5)) }
 
 // outside reports whether part of a lies outside b.
 func outside(a, b rooms.Ring) bool {
