@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -20,6 +21,7 @@ type kept struct {
 	mixes      []Mix
 	sheets     []Sheet
 	set        map[string]bool // pieces that stay in a carried area
+	begun      map[string]bool // of these, those whose area has begun
 	late       map[string]string
 	broken     map[string]int
 	stock      []takeoff.StockTile
@@ -32,7 +34,7 @@ type kept struct {
 
 // keep reads the plan in force and the records.
 func (m *maker) keep() *kept {
-	k := &kept{byRoom: map[string][]*Activity{}, areasOf: map[string][]*Area{}, set: map[string]bool{}, late: map[string]string{},
+	k := &kept{byRoom: map[string][]*Activity{}, areasOf: map[string][]*Area{}, set: map[string]bool{}, begun: map[string]bool{}, late: map[string]string{},
 		broken: map[string]int{}, held: map[string]int{}, pieces: map[string]takeoff.Piece{}, locks: map[string]takeoff.Lock{}}
 	for _, r := range m.in.Records {
 		if r.Kind == "pieces broken" {
@@ -53,7 +55,7 @@ func (m *maker) keep() *kept {
 	c.drop()
 	c.giveBack()
 	k.carryActivities(m, c)
-	k.carryAreas(c)
+	k.carryAreas(m, c)
 	k.carrySheets(m, p, frozen)
 	k.lock(m, p)
 	return k
@@ -84,7 +86,8 @@ func (k *kept) carryActivities(m *maker, c *carrying) {
 
 // carryAreas keeps the areas of carried activities, less the pieces that were
 // not set or broke after setting began, and the mixes as far as they were used.
-func (k *kept) carryAreas(c *carrying) {
+func (k *kept) carryAreas(m *maker, c *carrying) {
+	now := m.horizonOfWork()
 	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c.prior)
 	for _, a := range c.prior.Areas {
 		if !c.keep[a.Activity] {
@@ -98,6 +101,7 @@ func (k *kept) carryAreas(c *carrying) {
 		a.Patches = trimPatches(&a, o, m2, fed)
 		for _, id := range a.Pieces {
 			k.set[id] = true
+			k.begun[id] = a.Start < now || c.reported[a.Activity]
 		}
 		for id, why := range o {
 			k.late[id] = why
@@ -113,6 +117,15 @@ func (k *kept) carryAreas(c *carrying) {
 			k.mixes = append(k.mixes, y)
 		}
 	}
+}
+
+// horizonOfWork is the minute of the instant of planning: what begins later is
+// issued at most.
+func (m *maker) horizonOfWork() int {
+	if m.in.Now.IsZero() {
+		return math.MaxInt
+	}
+	return m.clock.Minute(m.in.Now)
 }
 
 // patchShare is what is left of a patch: where it stands now, and how much of
@@ -243,7 +256,7 @@ func (k *kept) lock(m *maker, p *Plan) {
 				if cut[q.ID] {
 					k.locks[l.Surface+"/"+z.Zone.Key] = takeoff.Lock{Origin: z.Origin}
 				}
-				if k.set[q.ID] {
+				if k.begun[q.ID] {
 					k.pieces[q.ID] = q
 				}
 			}

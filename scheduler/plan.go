@@ -14,6 +14,10 @@ type Input struct {
 	// Today is the first civil day on which work may be planned and orders
 	// placed.
 	Today rooms.Date
+	// Now is the instant of planning: what is issued and begins later is not set
+	// yet, so a new reading may still change its cuts. Zero counts all that is
+	// issued as begun.
+	Now time.Time
 	// Prior is the plan in force and Frozen the instant up to which it may not
 	// change: what starts before it is carried over as it stands.
 	Prior  *Plan

@@ -80,7 +80,7 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	today := rooms.DateOf(now.In(firm.Zone))
-	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today}
+	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now}
 	var prior int64
 	switch saved, err := s.CurrentPlan(ctx); {
 	case err == nil:
