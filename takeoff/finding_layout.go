@@ -47,6 +47,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	f := &finder{list: &l.Findings, where: where}
 	f.edges(w.surface)
 	f.readings(w.surface)
+	f.buildUp(w.in, w.surface)
 	for i, z := range w.layers {
 		if z == nil {
 			continue
