@@ -51,7 +51,7 @@ func firm(z *time.Location) Firm {
 			{Key: "alder", Name: "Alder", Setters: 1, Helpers: 1, Hours: weekHours(7, 12, 12, 16)},
 			{Key: "birch", Name: "Birch", Setters: 2, Helpers: 1, Hours: weekHours(8, 12, 12, 17)},
 		},
-		Limits: Limits{Schedules: 200}}
+		Limits: Limits{Schedules: 80}}
 	f.Catalogue = takeoff.Catalogue{Currency: "EUR",
 		Suppliers: []takeoff.Supplier{{Key: "kiln", Name: "Kiln Yard", LeadDays: 4, BufferDays: 1, Days: days}},
 		Tiles:     []takeoff.Tile{tile("white", 300*mm, 600*mm), tile("grey", 600*mm, 600*mm), tile("small", 200*mm, 200*mm)},

@@ -141,3 +141,46 @@ func TestCuresRunThroughWeekends(t *testing.T) {
 		t.Error("no cure of this plan runs over a weekend: the test shows nothing")
 	}
 }
+
+// Little or nothing to plan is no error.
+func TestSmallestInputs(t *testing.T) {
+	cases := map[string]func(*Input){
+		"no job":     func(in *Input) { in.Jobs = nil },
+		"no room":    func(in *Input) { in.Jobs[0].Sites = nil },
+		"no surface": func(in *Input) { in.Jobs[0].Sites[0].Rooms = []rooms.Room{{Key: "hall", Celsius: 20}} },
+		"no zone":    func(in *Input) { in.Jobs[0].Sites[0].Rooms = []rooms.Room{plain("hall")} },
+		"nobody in a hurry": func(in *Input) {
+			for s := range in.Jobs[0].Sites {
+				for r := range in.Jobs[0].Sites[s].Rooms {
+					in.Jobs[0].Sites[s].Rooms[r].Due = rooms.Date{}
+				}
+			}
+		},
+	}
+	for name, change := range cases {
+		t.Run(name, func(t *testing.T) {
+			in := small(t, 6, 1)
+			change(&in)
+			p := made(t, in)
+			if p.Bound > p.Finish {
+				t.Errorf("bound %d after finish %d", p.Bound, p.Finish)
+			}
+		})
+	}
+}
+
+// plain is a room whose floor is only levelled.
+func plain(key string) rooms.Room {
+	s := rectangle("floor", rooms.Floor, 2000*mm, 1500*mm, rooms.Zone{})
+	s.Zones, s.Prepare, s.LevellerDepth = nil, []string{"prime", "level"}, 5*mm
+	return rooms.Room{Key: key, Celsius: 18, People: 2, Surfaces: []rooms.Surface{s}}
+}
+
+// A caller that gives up gets an error, not half a plan.
+func TestCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if p, err := Make(ctx, small(t, 2, 2)); err == nil {
+		t.Errorf("got a plan that ends at minute %d", p.Finish)
+	}
+}

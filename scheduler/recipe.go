@@ -143,7 +143,7 @@ func checkRecipe(room, recipe string, steps []Step) error {
 // work, with their lags.
 func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, error) {
 	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
-		numbers: map[string]int{}, done: map[string]bool{}}
+		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}}
 	if b.shift.usual < 15 {
 		return nil, fmt.Errorf("room %s: crew %s has no working interval on site %s within %d days: look at the hours of both", r.key, crew.Key, r.site, w.horizon/1440)
 	}
@@ -173,6 +173,7 @@ type builder struct {
 	floors  []block
 	laid    bool            // walls and floors are filled
 	done    map[string]bool // set steps met
+	trimmed map[string]bool // surfaces whose profiles are brought
 }
 
 // asking are the surfaces that ask for a preparation.

@@ -220,7 +220,57 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) {
 	a.id = t.id + "/area"
 	t.base = round3(float64(a.minutes-10) / b.pace(rateKind(kindSet, onlyFlat(b, t))))
 	b.deliverTiles(t, a)
+	b.deliverTrims(t, on)
+	b.lift(t, a)
 	b.seq = append(b.seq, t)
+}
+
+// deliverTrims lets the first area of each surface bring profiles, spacers and
+// clips, and wait for them.
+func (b *builder) deliverTrims(t *task, on []*surfaceWork) {
+	for _, f := range on {
+		if b.trimmed[f.key] {
+			continue
+		}
+		b.trimmed[f.key] = true
+		for _, z := range f.layout.Zones {
+			for i := range z.Pieces {
+				if b.r.skip[z.Pieces[i].ID] {
+					return // it is begun: they are there
+				}
+			}
+		}
+		b.uses(t, []*surfaceWork{f}, 1, takeoff.KindTrim, takeoff.KindSpacer, takeoff.KindClip)
+	}
+}
+
+// Two people lift a tile from this weight or length on; common practice, with
+// half of the 25 kg that guidance sets for one person at the waist.
+const (
+	liftKg   = 12.5
+	liftSide = 1000 * rooms.Millimetre
+)
+
+// lift sends a second person where a tile is too heavy or long for one, and says
+// so.
+func (b *builder) lift(t *task, a *areaPlan) {
+	for _, it := range a.items {
+		tile := b.tiles[it.piece.Tile]
+		lo, hi := bounds(tile.Shape)
+		kg := tile.BoxKg / float64(max(1, tile.PerBox))
+		if kg < liftKg && max(hi.X-lo.X, hi.Y-lo.Y) < liftSide {
+			continue
+		}
+		t.notes = append(t.notes, fmt.Sprintf("Two people lift %s: a tile is %.0f mm long and weighs about %.0f kg.", tile.Name, max(hi.X-lo.X, hi.Y-lo.Y).Millimetres(), kg))
+		if t.gang.setters+t.gang.helpers < 2 && b.r.people > 1 {
+			if b.crew.Helpers > 0 {
+				t.gang.helpers = 1
+			} else if b.crew.Setters > 1 {
+				t.gang.setters = 2
+			}
+		}
+		return
+	}
 }
 
 func nameOf(s *rooms.Surface) string {
