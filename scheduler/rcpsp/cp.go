@@ -63,6 +63,9 @@ type cp struct {
 
 	cumulative []*cumulative
 	ofKey      [][]int32 // resources to look at when a key changes
+	energies   []*energy
+	weighs     bool   // energies are looked at
+	stirred    []bool // resources whose work has to be looked at again
 	dirty      []bool
 	queue      []int32
 	shut       [][]Interval // starts at which a resource would be away, per activity
@@ -80,7 +83,7 @@ type cp struct {
 
 // newCP returns false where the root propagation already fails.
 func newCP(m *model, upper Score) (*cp, bool) {
-	c := &cp{m: m, n: m.n, span: int32(m.n), late: -1}
+	c := &cp{m: m, n: m.n, span: int32(m.n), late: -1, weighs: !m.general}
 	vars := m.n + 1
 	if m.p.Objective == LatenessFirst && upper.Lateness < never-1 {
 		c.late = int32(vars)
@@ -130,6 +133,8 @@ func (c *cp) post() {
 				c.ofKey[2*t.x+1] = append(c.ofKey[2*t.x+1], at)
 			}
 			c.dirty = append(c.dirty, true)
+			c.stirred = append(c.stirred, true)
+			c.energies = append(c.energies, newEnergy(cu))
 			c.queue = append(c.queue, at)
 		}
 	}
@@ -206,6 +211,7 @@ func (c *cp) backTo(depth int32) {
 		c.dirty[r] = false
 	}
 	c.queue = c.queue[:0]
+	clear(c.stirred)
 	c.lateDirty = false
 	c.search.undone(depth)
 }
@@ -228,16 +234,38 @@ func (c *cp) propagate() bool {
 			continue
 		}
 		if len(c.queue) == 0 {
-			return true
+			r := c.nextEnergy()
+			if r < 0 {
+				return true
+			}
+			if !c.energies[r].propagate(c) {
+				return false
+			}
+			continue
 		}
 		r := c.queue[0]
 		copy(c.queue, c.queue[1:])
 		c.queue = c.queue[:len(c.queue)-1]
 		c.dirty[r] = false
+		c.stirred[r] = true
 		if !c.cumulative[r].propagate(c) {
 			return false
 		}
 	}
+}
+
+// nextEnergy is a resource whose work has to be looked at, -1 without one.
+func (c *cp) nextEnergy() int {
+	if !c.weighs {
+		return -1
+	}
+	for r, s := range c.stirred {
+		if s {
+			c.stirred[r] = false
+			return r
+		}
+	}
+	return -1
 }
 
 // follow draws the cheap conclusions of one change: lags, calendars, travel, clauses; it wakes what costs more.
@@ -276,11 +304,6 @@ func (c *cp) position(a atom) int32 {
 		at = c.trail[at].prev
 	}
 	return at
-}
-
-// heldBefore reports whether the atom held before the trail entry at.
-func (c *cp) heldBefore(a atom, at int32) bool {
-	return c.bound[a.k] >= a.v && c.position(a) < at
 }
 
 // explain fills expl with atoms that held before entry at and imply bound[k] ≥ v for the reason.

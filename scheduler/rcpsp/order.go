@@ -8,7 +8,6 @@ type orderer struct {
 	m       *model
 	pending []int
 	heap    []int
-	list    []int
 }
 
 func newOrderer(m *model) *orderer {

@@ -29,7 +29,7 @@ func (s *search) runPlain() {
 	x.guideBy(s.best)
 	h := &hybrid{s: s, p: p, x: x, n: &compress{x: x, share: 0.4}, whole: 500}
 	if s.m.n <= smallPlain {
-		h.whole = 100_000
+		h.whole = 50_000
 	}
 	h.run()
 }
@@ -47,6 +47,9 @@ type hybrid struct {
 }
 
 func (h *hybrid) run() {
+	if h.s.m.n <= smallPlain && !h.turn(nil, h.whole) || !h.raiseBound() {
+		return
+	}
 	for !h.s.over() && !h.s.atBound() {
 		if !h.turn(nil, h.whole) {
 			return
@@ -59,6 +62,36 @@ func (h *hybrid) run() {
 		}
 		h.breed(min(8000*int64(h.s.m.n), (h.s.budget-h.s.spent)/20))
 	}
+}
+
+// raiseBound asks for spans halfway between the bound and the best: what the engine refutes quickly raises the bound
+// (destructive lower bounds, Klein & Scholl 1999). It reports false where the search is over.
+func (h *hybrid) raiseBound() bool {
+	s, c := h.s, h.x.c
+	most := s.score.Makespan - 1 // spans from here on are not refuted quickly
+	for s.bound.Makespan < most {
+		t := (s.bound.Makespan + most) / 2
+		if !h.x.tighten() {
+			s.close()
+			return false
+		}
+		switch c.run([]atom{{2*c.span + 1, -int32(t)}}, 300, h.x.stop) {
+		case refuted:
+			s.bound.Makespan = t + 1
+		case solution:
+			h.x.take()
+			most = min(most, s.score.Makespan-1)
+		case closed:
+			s.close()
+			return false
+		case gaveUp:
+			most = t
+		}
+		if s.over() || s.atBound() {
+			return false
+		}
+	}
+	return true
 }
 
 // breed puts the best schedule among the population and lets it go on; one that no longer improves starts anew.
@@ -101,6 +134,8 @@ func (h *hybrid) stretch() bool {
 		return false
 	}
 	n, rng := h.n, h.s.rng
+	h.x.c.weighs = false
+	defer func() { h.x.c.weighs = true }()
 	length := int32(float64(n.span) * n.share)
 	from := rng.Int32N(max(1, n.span-length+n.span/4)) - n.span/8
 	got := n.window(from, from+length, n.span-int32(h.s.score.Makespan)+1, 500)
