@@ -155,9 +155,26 @@ func prepareZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (*zoneLayer, err
 	if err != nil {
 		return nil, err
 	}
+	if n := lay.estimate(g.cover); n > mostPieces {
+		return nil, fmt.Errorf("about %.0f pieces of tile %s are more than %d; check the tile's size and the surface's", n, g.zone.Tile, mostPieces)
+	}
 	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, tiles: tiles, lay: lay}
 	z.setCover(g.cover)
 	return z, nil
+}
+
+// mostPieces is how many pieces a zone may have: far more than any job, and far
+// less than would fill a machine.
+const mostPieces = 2_000_000
+
+// estimate is how many tiles a cover takes, by its area.
+func (l *lattice) estimate(cover []rooms.Polygon) float64 {
+	area := 0.0
+	for _, p := range cover {
+		area += p.AreaMM2()
+	}
+	cell := max(l.det(), -l.det()) / (8000 * 8000)
+	return area / cell * float64(len(l.tiles))
 }
 
 // setCover makes a cover the one to be filled.

@@ -118,3 +118,10 @@ func TestSideways(t *testing.T) {
 		}
 	}
 }
+
+func TestTooManyPieces(t *testing.T) {
+	in := wall(100*rooms.Metre, 100*rooms.Metre, box("t", 20*lmm, 20*lmm), rooms.Zone{})
+	if _, err := LayOut(in); err == nil || !strings.Contains(err.Error(), "check the tile's size") {
+		t.Errorf("twenty million chips: %v", err)
+	}
+}
