@@ -22,7 +22,7 @@ func (s *barSolver) relax() {
 		return
 	}
 	price := barPrices{root.worth, root.most} // diving overwrites them
-	s.exact(price, 4_000, 100_000_000)
+	s.exact(price, 8_000, 300_000_000)
 	if !s.closed() {
 		s.diveAgain(root, 0, 1)
 	}
@@ -88,7 +88,7 @@ func (d *barDive) run(plan []cutBar) bool {
 		for _, j := range many {
 			grown = append(grown, d.fix(j))
 		}
-		if d.tries--; m.lp.repair() {
+		if d.tries--; m.lp.repair(float64(len(s.best) - len(grown) - 1)) {
 			m.solve(len(s.best) - len(grown))
 			if len(grown)+m.bound < len(s.best) && d.run(grown) {
 				return true
@@ -103,7 +103,7 @@ func (d *barDive) run(plan []cutBar) bool {
 		}
 		m.demand = slices.Clone(demand)
 		bar := d.fix(u)
-		if m.lp.repair() {
+		if m.lp.repair(float64(len(s.best) - len(plan) - 2)) {
 			m.solve(len(s.best) - len(plan) - 1)
 			if len(plan)+1+m.bound < len(s.best) && d.run(append(slices.Clone(plan), bar)) {
 				return true

@@ -108,7 +108,7 @@ func (c *cover) children(n coverNode) (plan []int, proved bool) {
 			return nil, false
 		}
 		child := coverNode{demand: c.lp.less(n.demand, col), active: n.active, most: n.most - 1}
-		c.lp.fix(col, child.demand)
+		c.lp.fix(col, child.demand, child.most)
 		plan, sure := c.branch(child)
 		if plan != nil {
 			return append(plan, col), false

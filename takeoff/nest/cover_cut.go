@@ -1,5 +1,7 @@
 package nest
 
+import "math"
+
 // cut adds the half cuts that the present solution breaks and solves again; false where there are none.
 func (l *coverLP) cut() bool {
 	any := false
@@ -22,7 +24,7 @@ func (l *coverLP) cut() bool {
 		any = true
 	}
 	if any {
-		l.settle()
+		l.settle(math.Inf(1))
 	}
 	return any
 }

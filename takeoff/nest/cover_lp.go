@@ -140,8 +140,8 @@ func (l *coverLP) less(demand []int64, col int) []int64 {
 	return out
 }
 
-// fix uses a column once and solves what is left.
-func (l *coverLP) fix(col int, demand []int64) {
+// fix uses a column once and solves what is left, for which so many columns remain.
+func (l *coverLP) fix(col int, demand []int64, most int) {
 	j := l.at[col]
 	if l.s.where[j] >= 0 {
 		l.s.fixOne(j)
@@ -152,13 +152,13 @@ func (l *coverLP) fix(col int, demand []int64) {
 		}
 	}
 	l.demand = demand
-	l.settle()
+	l.settle(float64(most))
 }
 
-// settle solves again after the right-hand sides have changed.
-func (l *coverLP) settle() {
+// settle solves again after the right-hand sides have changed, and stops where the cost rises above enough.
+func (l *coverLP) settle(enough float64) {
 	before := l.s.pivots
-	if l.s.repair() {
+	if l.s.repair(enough) {
 		l.solve()
 	}
 	*l.c.steps += (l.s.pivots - before) * int64(l.s.m*l.s.m/4+len(l.s.cols))

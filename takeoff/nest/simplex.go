@@ -203,10 +203,13 @@ func (s *simplex) drop(i int, n float64) {
 	}
 }
 
-// repair makes negative values whole again by dual pivots, which keep the duals as good as they were. It reports false
-// where it cannot.
-func (s *simplex) repair() bool {
+// repair makes negative values whole again by dual pivots, which keep the duals as good as they were, so that the cost
+// rises to its least. It reports false where it cannot, or where the cost has risen above enough.
+func (s *simplex) repair(enough float64) bool {
 	for range s.m + 50 {
+		if s.objective() > enough+1e-5 {
+			return false
+		}
 		r := -1
 		for i, v := range s.x {
 			if v < -1e-7 && (r < 0 || v < s.x[r]) {
