@@ -19,7 +19,7 @@ import (
 
 // The tests here kill a process with SIGKILL while it writes, over and over, and
 // look at what it left: the old state or the new one, and all that it had been
-// told was done. POTLIFE_KILL_ROUNDS says how often, 5 times each if unset.
+// told was done. POTLIFE_KILL_ROUNDS says how often, 3 times each if unset.
 
 // A writer does one kind of write over and over; n counts up through all
 // processes.
@@ -163,7 +163,7 @@ func killRounds() int {
 	if n, err := strconv.Atoi(os.Getenv("POTLIFE_KILL_ROUNDS")); err == nil {
 		return n
 	}
-	return 5
+	return 3
 }
 
 // settled waits until the server has noticed that its client is gone, and
