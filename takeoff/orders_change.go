@@ -117,8 +117,9 @@ func (c *Catalogue) change(o *Order, l *OrderLine, n float64, today rooms.Date) 
 	return ch
 }
 
-// OrderFindings speaks of orders that are late, that fall under the supplier's
-// minimum, or that a site cannot store.
+// OrderFindings speaks of orders not placed yet, as Orders gives them after those
+// placed, that are late, fall under the supplier's minimum, or are more than a
+// site can store.
 func OrderFindings(cat Catalogue, today rooms.Date, orders []Order) []Finding {
 	var list []Finding
 	for _, o := range orders {

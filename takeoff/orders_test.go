@@ -116,7 +116,7 @@ func randomFirstUse(rng *rand.Rand, t *Taken, in TakeIn) map[Use]rooms.Date {
 // Random stock, lots, orders placed and first uses: the checker finds nothing.
 func TestOrdersOfRandomPlans(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 5))
-	for n := range 80 {
+	for n := range 50 {
 		in := bathJob(1 + rng.IntN(4))
 		randomise(rng, &in)
 		got := take(t, in)
