@@ -117,5 +117,10 @@ func TooCold(name string, celsius, least float64) string {
 	if least == 0 || celsius >= least {
 		return ""
 	}
-	return fmt.Sprintf("%s may not be used below %g °C and the room has %g °C: heat the room or choose another product", name, least, celsius)
+	return fmt.Sprintf("%s may not be used below %s and the room has %s: heat the room or choose another product", name, degrees(least), degrees(celsius))
+}
+
+// degrees prints a temperature on both scales, to the degree or its tenth.
+func degrees(celsius float64) string {
+	return fmt.Sprintf("%g °C (%.0f °F)", math.Round(celsius*10)/10, celsius*9/5+32)
 }

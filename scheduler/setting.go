@@ -181,7 +181,7 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, sheet.Reference)
 	for _, a := range areas {
 		a.grout = grout
-		a.limits = fmt.Sprintf("open time %d min (%s) at %g °C × %g", open, from, b.r.celsius, b.limits.OpenSafety)
+		a.limits = fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(b.r.celsius), b.limits.OpenSafety)
 	}
 	return areas, nil
 }

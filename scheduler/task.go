@@ -225,7 +225,7 @@ func (w *works) chill(r *roomWork) []string {
 		}
 	}
 	if len(out) == 0 && r.celsius <= 0 {
-		out = append(out, fmt.Sprintf("room %s has %g °C: at or below freezing nothing cures", r.key, r.celsius))
+		out = append(out, fmt.Sprintf("room %s has %s: at or below freezing nothing cures", r.key, degrees(r.celsius)))
 	}
 	return out
 }
