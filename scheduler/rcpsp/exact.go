@@ -24,6 +24,7 @@ func (s *search) exactOnce() bool {
 	if s.m.p.Objective == LatenessFirst && s.best != nil && c.late < 0 {
 		return false // too late to be counted in 32 bits
 	}
+	c.weighs = false
 	x := &exactRun{s: s, c: c, steps: never}
 	if s.m.general {
 		x.steps = generalSteps
@@ -37,6 +38,9 @@ const generalSteps = 1_000_000
 
 // exactActivities is the size up to which it is tried on them.
 const exactActivities = 400
+
+// firstActivities is the size up to which it is asked for a first schedule where placing in series found none.
+const firstActivities = 3000
 
 type exactRun struct {
 	s       *search

@@ -129,6 +129,9 @@ func (s *search) run() {
 	if s.over() || s.done() {
 		return
 	}
+	if !found && s.m.general && s.m.n <= firstActivities && s.exactOnce() {
+		found = b.adopt(s.best)
+	}
 	if found && s.m.general {
 		newReinsertion(s, b).run(s.budget * 3 / 4)
 	}

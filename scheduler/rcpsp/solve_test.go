@@ -170,7 +170,7 @@ func bruteForce(p Problem, horizon int) (Score, bool) {
 
 func TestAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
-	rounds := 200
+	rounds := 120
 	solved, proved := 0, 0
 	for round := range rounds {
 		p := randomProblem(rng, 3+rng.IntN(2))
