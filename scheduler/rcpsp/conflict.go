@@ -12,7 +12,7 @@ const (
 // halves, then quarters, at last one by one (deletion filter, Chinneck & Dravnieks 1991). What is left cannot hold
 // together; where the effort sufficed, it can without any one of its activities.
 func smallestConflict(ctx context.Context, p Problem, keep []int) []int {
-	tries := refuteTries
+	tries := min(refuteTries, 20+100_000/(1+len(keep)))
 	for chunk := (len(keep) + 1) / 2; chunk > 0; chunk /= 2 {
 		for at := 0; at < len(keep); {
 			if tries--; tries < 0 || ctx.Err() != nil {
