@@ -1,6 +1,7 @@
 package rooms
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 )
@@ -183,10 +184,8 @@ func cutAll(spans []span, cuts []cut) []span {
 // compareAlong orders two points by how far they lie along a span.
 func compareAlong(s span, p, q Point) int {
 	dx, dy := s.b.X-s.a.X, max(s.b.Y-s.a.Y, s.a.Y-s.b.Y)
-	if dx >= dy {
-		if p.X != q.X {
-			return int((p.X-q.X)>>1 | 1)
-		}
+	if dx >= dy && p.X != q.X {
+		return cmp.Compare(p.X, q.X)
 	}
 	up := s.b.Y > s.a.Y
 	switch {

@@ -1,6 +1,7 @@
 package rooms
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -82,12 +83,12 @@ func (r Ring) crossings() error {
 		order[i] = i
 	}
 	left := func(i int) Length { return min(r[i].X, r[(i+1)%n].X) }
-	slices.SortStableFunc(order, func(i, j int) int { return int(left(i)>>1 - left(j)>>1) })
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(left(i), left(j)) })
 	found := &ShapeError{Rule: RuleCross, Edge: n, Other: n}
 	for k, i := range order {
 		a, b := r[i], r[(i+1)%n]
 		for _, j := range order[k+1:] {
-			if left(j)>>1 > max(a.X, b.X)>>1 {
+			if left(j) > max(a.X, b.X) {
 				break
 			}
 			if j == (i+1)%n || i == (j+1)%n {
