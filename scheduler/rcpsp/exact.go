@@ -34,7 +34,7 @@ func (s *search) exactOnce() bool {
 }
 
 // generalSteps limits the engine on problems with calendars, whose bounds move in many small steps.
-const generalSteps = 1_000_000
+const generalSteps = 400_000
 
 // exactActivities is the size up to which it is tried on them.
 const exactActivities = 400

@@ -67,7 +67,7 @@ func newSearch(ctx context.Context, m *model, o Options) *search {
 // fewer where a previous schedule is at hand.
 func defaultSchedules(n int, warm bool) int64 {
 	if warm {
-		return int64(max(10, min(1000, 80_000/(n+1))))
+		return int64(max(10, min(1000, 60_000/(n+1))))
 	}
 	return int64(max(20, min(2000, 300_000/(n+1))))
 }
