@@ -24,8 +24,13 @@ func (b *builder) chain() {
 				b.join(u, t)
 			}
 			for _, u := range b.seq[i+1:] { // done already, though later in the order
-				if m := b.walk(u); u.fixed != nil && m > 0 {
+				if u.fixed == nil {
+					continue
+				}
+				if m := b.walk(u); m > 0 {
 					t.wait(u, m, -1, "not to be walked on before")
+				} else if u.fixed.Finish > b.frozen {
+					t.wait(u, 0, -1, "order of work in the room")
 				}
 			}
 			last = t

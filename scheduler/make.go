@@ -65,7 +65,7 @@ func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
 	}
 	m.kept.reconcile(m.layouts)
 	order := m.roomOrder()
-	m.twice = len(m.rooms) > 1 && m.in.Prior == nil
+	m.twice = len(m.rooms) > 1 && len(m.rooms) <= twiceRooms && m.in.Prior == nil
 	steps := int64(0)
 	if m.twice {
 		steps = quickSteps
@@ -284,6 +284,10 @@ func (m *maker) roomOrder() []string {
 	slices.SortStableFunc(out, func(a, b string) int { return cmp.Compare(first[a], first[b]) })
 	return out
 }
+
+// twiceRooms is the largest number of rooms that are dated twice; beyond it
+// offcuts stay nested in the order of the due dates.
+const twiceRooms = 200
 
 // quickSteps bounds the search for offcuts while the order of the rooms is not
 // known yet.

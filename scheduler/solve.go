@@ -19,8 +19,9 @@ type network struct {
 }
 
 // problem writes a network down for the solver: each crew is one resource of
-// as many units as it has setters, and one of its helpers; each room one of
-// the people it holds, away outside its site's hours.
+// as many units as it has setters, and one of its helpers; a site with hours of
+// its own is one that is away outside them. Rooms need none: their activities
+// follow one another.
 func (n *network) problem() rcpsp.Problem {
 	p := rcpsp.Problem{Objective: rcpsp.LatenessFirst, Horizon: n.works.horizon}
 	crew := map[string]int{}
@@ -30,13 +31,20 @@ func (n *network) problem() rcpsp.Problem {
 		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: max(1, c.Setters), Forbidden: away, Moves: true},
 			rcpsp.Resource{Capacity: c.Helpers, Forbidden: away})
 	}
-	room, sites := map[*roomWork]int{}, []string{}
+	site, sites := map[string]int{}, []string{}
 	for _, r := range n.rooms {
-		room[r] = len(p.Resources)
-		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: r.people, Forbidden: toIntervals(Outside(n.works.siteHours[r.site], 0, n.works.horizon))})
-		if !slices.Contains(sites, r.site) {
-			sites = append(sites, r.site)
+		if slices.Contains(sites, r.site) {
+			continue
 		}
+		sites = append(sites, r.site)
+		if open := n.works.siteHours[r.site]; Working(open, 0, n.works.horizon) < n.works.horizon {
+			site[r.site] = len(p.Resources)
+			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: siteCapacity, Forbidden: toIntervals(Outside(open, 0, n.works.horizon))})
+		}
+	}
+	siteNo := map[string]int{}
+	for i, k := range sites {
+		siteNo[k] = i
 	}
 	p.Travel = n.works.travel(sites)
 	n.index = make(map[*task]int, len(n.tasks))
@@ -49,13 +57,9 @@ func (n *network) problem() rcpsp.Problem {
 	}
 	for _, t := range n.tasks {
 		a := rcpsp.Activity{Duration: t.minutes, Release: max(0, t.release, t.until), Latest: -1, Due: -1, Fixed: -1,
-			Site: slices.Index(sites, t.room.site), Room: roomNo[t.room]}
+			Site: siteNo[t.room.site], Room: roomNo[t.room]}
 		if t.crew != "" {
-			a.Demand = make([]int, len(p.Resources))
-			if c, ok := crew[t.crew]; ok {
-				a.Demand[c], a.Demand[c+1] = t.gang.setters, t.gang.helpers
-			}
-			a.Demand[room[t.room]] = t.gang.setters + t.gang.helpers
+			a.Demand = n.demand(t, crew, site)
 		}
 		if t.kind == kindHandOver && t.room.due >= 0 {
 			a.Due, a.Weight = t.room.due, 1
@@ -67,6 +71,30 @@ func (n *network) problem() rcpsp.Problem {
 	}
 	n.lags(&p)
 	return p
+}
+
+// siteCapacity is more people than any site sees.
+const siteCapacity = 1 << 16
+
+// demand is what a task takes of each resource, no longer than it has to be.
+func (n *network) demand(t *task, crew, site map[string]int) []int {
+	c, known := crew[t.crew]
+	s, limited := site[t.room.site]
+	size := 0
+	if known {
+		size = c + 2
+	}
+	if limited {
+		size = max(size, s+1)
+	}
+	d := make([]int, size)
+	if known {
+		d[c], d[c+1] = t.gang.setters, t.gang.helpers
+	}
+	if limited {
+		d[s] = 1
+	}
+	return d
 }
 
 func (n *network) lags(p *rcpsp.Problem) {
