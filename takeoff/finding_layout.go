@@ -286,7 +286,8 @@ func (f *finder) weight(s *rooms.Surface, z *zoneLayer) {
 
 // fall checks the tile of a shower floor.
 func (f *finder) fall(s *rooms.Surface, z *zoneLayer) {
-	if s.Kind == rooms.ShowerFloor && z.long() > fallTile {
+	folded := len(s.Zones) > 2 && len(z.ground.zone.Region) > 0 // cut along the folds
+	if s.Kind == rooms.ShowerFloor && z.long() > fallTile && !folded {
 		f.add("tile on a fall", Warn, z.long().Millimetres(), fallTile.Millimetres(), srcPractice,
 			"a tile of %s does not follow a four-way fall: about 100 mm or mosaic does, or a single fall, or cuts along the folds", z.long())
 	}

@@ -194,3 +194,35 @@ func TestGoldenDrawing(t *testing.T) {
 		t.Errorf("drawn\n%swant\n%s", got, want)
 	}
 }
+
+// TestEnvelopeFloor: a shower floor in four planes is cut along the folds, a
+// joint wide, and passes the check.
+func TestEnvelopeFloor(t *testing.T) {
+	in := wall(900*lmm, 1100*lmm, box("t", 197*lmm, 197*lmm), rooms.Zone{})
+	s := &in.Room.Surfaces[0]
+	s.Kind = rooms.ShowerFloor
+	s.Openings = []rooms.Opening{{Key: "drain", Outline: rooms.Circle(rooms.Point{X: 450 * lmm, Y: 500 * lmm}, 55*lmm, lmm/10), Gap: 2 * lmm, GapMax: 4 * lmm}}
+	zones, err := s.EnvelopeZones(s.Zones[0], rooms.Point{X: 450 * lmm, Y: 500 * lmm})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Zones = zones
+	l := lay(t, in)
+	if err := CheckLayout(l, in.Tiles); err != nil {
+		t.Error(err)
+	}
+	if len(l.Zones) != 4 {
+		t.Fatalf("%d planes are laid", len(l.Zones))
+	}
+	for i, z := range l.Zones {
+		for _, y := range l.Zones[:i] {
+			for _, p := range z.Pieces {
+				for _, q := range y.Pieces {
+					if d := polygonDistance(p.Polygon, q.Polygon); d < 3*lmm-checkLine {
+						t.Fatalf("%s and %s lie %s apart over the fold", p.ID, q.ID, d)
+					}
+				}
+			}
+		}
+	}
+}
