@@ -64,6 +64,9 @@ func TestOrderOfWeight(t *testing.T) {
 	}
 	for _, s := range steps {
 		c := load(s.do())
+		if c.Chosen("listen") != (s.from != "default") {
+			t.Errorf("listen from %s: chosen %v", s.from, c.Chosen("listen"))
+		}
 		if c.Listen != s.listen || !strings.HasSuffix(c.origin["listen"], s.from) {
 			t.Errorf("listen = %s from %s, want %s from %s", c.Listen, c.origin["listen"], s.listen, s.from)
 		}

@@ -25,6 +25,9 @@ func (c *Config) PublicURL() string {
 	return "http://" + net.JoinHostPort(host, port)
 }
 
+// Chosen reports whether anybody set the key: a file, the environment or a flag.
+func (c *Config) Chosen(key string) bool { return c.origin[key] != "" && c.origin[key] != "default" }
+
 // Print writes every key with its value and where it comes from, secrets
 // hidden, as YAML with comments.
 func (c *Config) Print(w io.Writer) error {

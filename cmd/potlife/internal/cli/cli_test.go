@@ -376,3 +376,23 @@ func TestPlanOutsideChecker(t *testing.T) {
 		}
 	}
 }
+
+// A command that ends by itself logs only what is out of order; the daemon,
+// and whoever asks for it, more.
+func TestLogLevel(t *testing.T) {
+	clean(t)
+	for _, c := range []struct {
+		args []string
+		info bool
+	}{{[]string{"issue"}, false}, {[]string{"serve"}, true}, {[]string{"issue", "--log-level", "info"}, true}, {[]string{"serve", "--log-level", "error"}, false}} {
+		var errs bytes.Buffer
+		p := &Program{Out: &bytes.Buffer{}, Err: &errs, Now: func() time.Time { return demoDay },
+			Open: func(_ context.Context, _ *config.Config, log *slog.Logger) (Daemon, error) {
+				log.Info("started")
+				return &memory{}, nil
+			}}
+		if code := Run(t.Context(), p, c.args); code != 0 || strings.Contains(errs.String(), "started") != c.info {
+			t.Errorf("%q: exit %d, %q", c.args, code, errs.String())
+		}
+	}
+}

@@ -38,13 +38,18 @@ func (p *Program) settings(flags *pflag.FlagSet) (*config.Config, error) {
 	return c, nil
 }
 
-// logger writes to standard error in the form asked for.
+// logger writes to standard error in the form asked for. A command that ends
+// by itself says only what is out of order, unless log.level is chosen; the
+// daemon, and the demonstration once it serves, log at the usual level.
 func (p *Program) logger(c *config.Config) *slog.Logger {
-	var level slog.Level
-	if err := level.UnmarshalText([]byte(c.Log.Level)); err != nil {
-		level = slog.LevelInfo
+	if err := p.usual.UnmarshalText([]byte(c.Log.Level)); err != nil {
+		p.usual = slog.LevelInfo
 	}
-	o := &slog.HandlerOptions{Level: level}
+	p.level.Set(p.usual)
+	if !p.daemon && !c.Chosen("log.level") {
+		p.level.Set(max(p.usual, slog.LevelWarn))
+	}
+	o := &slog.HandlerOptions{Level: &p.level}
 	if c.Log.Format == "json" {
 		return slog.New(slog.NewJSONHandler(p.Err, o))
 	}

@@ -99,6 +99,7 @@ func (p *Program) runDemo(ctx context.Context, o demoOptions, flags *pflag.FlagS
 	if o.once {
 		return nil
 	}
+	p.level.Set(p.usual)
 	return d.Serve(ctx, func(url string) { fmt.Fprintf(p.Out, "\npotlife answers at %s; stop it with Ctrl-C\n", url) })
 }
 

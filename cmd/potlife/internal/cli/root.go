@@ -30,6 +30,9 @@ type Program struct {
 	Open func(ctx context.Context, c *config.Config, log *slog.Logger) (Daemon, error)
 
 	configFile string
+	daemon     bool          // this command runs until it is stopped
+	level      slog.LevelVar // of the log, see logger
+	usual      slog.Level
 }
 
 // Run executes a command line and returns the exit code.

@@ -22,6 +22,7 @@ Nobody can sign in without a link: "potlife user NAME --role contractor" prints 
 first.`,
 		Args: noArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			p.daemon = true
 			return p.with(cmd.Context(), cmd.Flags(), func(d Daemon) error { return runServe(cmd.Context(), d, p.Out) })
 		},
 	}
