@@ -16,7 +16,7 @@ import (
 // and read back. A field that is added to the domain and forgotten here fails.
 func TestEveryFieldIsKept(t *testing.T) {
 	f := smallFile(t)
-	room := func(f *File) *rooms.Room { return &f.Jobs[0].Sites[0].Rooms[2] }
+	room := func(f *File) *rooms.Room { return &f.Jobs[0].Sites[0].Rooms[1] }
 	for _, c := range []struct {
 		name string
 		at   func(*File) any
@@ -40,12 +40,12 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"site", func(f *File) any { return &f.Jobs[0].Sites[0] }},
 		{"room", func(f *File) any { return room(f) }},
 		{"hold", func(f *File) any { return &room(f).Holds[0] }},
-		{"surface", func(f *File) any { return &room(f).Surfaces[2] }},
-		{"edge", func(f *File) any { return &room(f).Surfaces[2].Edges[0] }},
-		{"opening", func(f *File) any { return &room(f).Surfaces[2].Openings[0] }},
-		{"zone", func(f *File) any { return &room(f).Surfaces[2].Zones[0] }},
-		{"datum", func(f *File) any { return &room(f).Surfaces[2].Zones[0].Datum }},
-		{"reading", func(f *File) any { return &f.Jobs[0].Sites[0].Rooms[1].Surfaces[3].Readings[0] }},
+		{"surface", func(f *File) any { return &room(f).Surfaces[0] }},
+		{"edge", func(f *File) any { return &room(f).Surfaces[0].Edges[0] }},
+		{"opening", func(f *File) any { return &room(f).Surfaces[0].Openings[0] }},
+		{"zone", func(f *File) any { return &room(f).Surfaces[0].Zones[0] }},
+		{"datum", func(f *File) any { return &room(f).Surfaces[0].Zones[0].Datum }},
+		{"reading", func(f *File) any { return &f.Jobs[0].Sites[0].Rooms[0].Surfaces[0].Readings[0] }},
 	} {
 		of := reflect.TypeOf(c.at(f)).Elem()
 		for i := range of.NumField() {
@@ -95,14 +95,13 @@ func smallFile(t *testing.T) *File {
 	c := &f.Firm.Catalogue
 	c.Tiles, c.Products, c.Suppliers, c.Lots, c.Stock = c.Tiles[:1], c.Products[:1], c.Suppliers[:1], c.Lots[:1], c.Stock[:1]
 	f.Jobs = f.Jobs[:1]
-	all := f.Jobs[0].Sites[0].Rooms
-	all[0].Surfaces, all[3].Surfaces = all[0].Surfaces[:1], all[3].Surfaces[:1]
-	all[1].Surfaces, all[2].Surfaces = all[1].Surfaces[:4], all[2].Surfaces[:3]
-	for i := range all {
-		for k := range all[i].Surfaces {
-			for e := range all[i].Surfaces[k].Edges {
-				all[i].Surfaces[k].Edges[e].Shared = ""
-			}
+	// The wall with readings, and the wall with openings, a band and a hold.
+	site := &f.Jobs[0].Sites[0]
+	site.Rooms = site.Rooms[1:3]
+	site.Rooms[0].Surfaces, site.Rooms[1].Surfaces = site.Rooms[0].Surfaces[3:4], site.Rooms[1].Surfaces[2:3]
+	for i := range site.Rooms {
+		for k := range site.Rooms[i].Surfaces[0].Edges {
+			site.Rooms[i].Surfaces[0].Edges[k].Shared = ""
 		}
 	}
 	return f
