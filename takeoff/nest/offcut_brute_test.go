@@ -109,7 +109,7 @@ func bruteTiles(p OffcutProblem, reach int) int {
 func TestOffcutsAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	proved := 0
-	const cases = 1500
+	const cases = 800
 	for n := range cases {
 		p := randomOffcuts(r, 6)
 		o := Options{Reach: max(0, r.IntN(6)-2)}

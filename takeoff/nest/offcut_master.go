@@ -1,10 +1,5 @@
 package nest
 
-import (
-	"cmp"
-	"slices"
-)
-
 // pattern is a group cut from a tile (stock -1) or from a stock offcut: one column of the master problem.
 type pattern struct {
 	stock int
@@ -161,7 +156,7 @@ func (x *relaxation) solve(enough int) {
 func (x *relaxation) enterKnown() {
 	for range 10*x.lp.m + 1000 {
 		x.s.f.steps += int64(len(x.lp.cols))
-		list := x.improving(40)
+		list := x.lp.improving(40)
 		if len(list) == 0 {
 			return
 		}
@@ -177,34 +172,12 @@ func (x *relaxation) enterKnown() {
 				break
 			}
 			moved = true
+			x.s.f.steps += int64(x.lp.m * x.lp.m / 8)
 		}
 		if !moved || x.s.over() {
 			return
 		}
 	}
-}
-
-// improving lists the columns, at most so many, that improve the basis most.
-func (x *relaxation) improving(most int) []int {
-	type rated struct {
-		column int
-		cost   float64
-	}
-	var list []rated
-	for c := range x.lp.cols {
-		if x.lp.where[c] >= 0 {
-			continue
-		}
-		if d := x.lp.reduced(c); d < -priceTolerance {
-			list = append(list, rated{c, d})
-		}
-	}
-	slices.SortFunc(list, func(a, b rated) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
-	out := make([]int, 0, most)
-	for _, r := range list[:min(most, len(list))] {
-		out = append(out, r.column)
-	}
-	return out
 }
 
 // price looks for new patterns under the present duals and draws a bound from the same search: were a tile never worth

@@ -157,6 +157,9 @@ func (s *offcutSolver) pairFits(a, b int32, in holder) bool {
 	if a > b {
 		a, b = b, a
 	}
+	if s.pairs == nil {
+		return in.reach != s.o.Reach || s.f.holds(s.f.group([]int32{a, b}), s.holder(-1))
+	}
 	at := &s.pairs[int(a)*len(s.f.kinds)+int(b)]
 	if *at == 0 {
 		*at = 1

@@ -21,7 +21,10 @@ func SolveOffcuts(ctx context.Context, p OffcutProblem, o Options) (OffcutResult
 }
 
 // defaultOffcutSteps is enough to prove nearly every bathroom, in a small part of a second.
-const defaultOffcutSteps = 20_000_000
+const defaultOffcutSteps = 40_000_000
+
+// mostPaired is the number of kinds up to which a table of pairs is kept.
+const mostPaired = 4000
 
 // load is a holder with what is cut from it, count times over.
 type load struct {
@@ -59,7 +62,9 @@ func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSo
 		return nil
 	}
 	s.f = newFitter(p, kinds)
-	s.pairs = make([]uint8, len(kinds)*len(kinds))
+	if n := len(kinds); n <= mostPaired {
+		s.pairs = make([]uint8, n*n)
+	}
 	s.inPool = map[pattern]bool{}
 	s.steps, s.pricingNodes, s.branchNodes = o.Steps, 1_000_000, 2_000
 	if s.steps <= 0 {
@@ -104,10 +109,7 @@ func (s *offcutSolver) sortKinds() (kinds []kind, ok bool) {
 
 // solve bounds, plans greedily, then closes the gap: by the linear relaxation, by diving along it, by search.
 func (s *offcutSolver) solve() {
-	all := rest{slices.Clone(s.demand), make([]bool, len(s.p.Stock))}
-	for i := range all.stock {
-		all.stock[i] = true
-	}
+	all := s.everything()
 	s.bound = s.areaBound()
 	first := s.firstFit(all)
 	s.take(first)
@@ -115,6 +117,10 @@ func (s *offcutSolver) solve() {
 		s.addPattern(pattern{l.stock, l.group})
 	}
 	if s.tiles <= s.bound {
+		return
+	}
+	if len(s.f.kinds) > manyKinds {
+		s.solveLarge()
 		return
 	}
 	root := s.newRelaxation(all, nil)
@@ -132,6 +138,15 @@ func (s *offcutSolver) solve() {
 	if s.tiles > s.bound && s.branch(all, nil, 0, s.branchNodes) && s.tiles > s.bound {
 		s.bound = s.tiles // every plan with fewer tiles has been excluded
 	}
+}
+
+// everything is the problem as a rest, before anything has been cut.
+func (s *offcutSolver) everything() rest {
+	all := rest{slices.Clone(s.demand), make([]bool, len(s.p.Stock))}
+	for i := range all.stock {
+		all.stock[i] = true
+	}
+	return all
 }
 
 // over reports whether the budget is spent or the context has ended.

@@ -84,7 +84,7 @@ func randomOffcuts(r *rand.Rand, most int) OffcutProblem {
 
 func TestOffcutsRandomChecked(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for n := range 3000 {
+	for n := range 1500 {
 		p := randomOffcuts(r, 12)
 		o := Options{Reach: r.IntN(4)}
 		got, err := SolveOffcuts(context.Background(), p, o)
