@@ -138,7 +138,7 @@ func (c *clipper) split(r clipRing, a, b rooms.Point, tag int32) {
 			if c.signs[i] < 0 {
 				p = rooms.Crossing(r[i].p, r[j].p, a, b)
 			}
-			c.chains = append(c.chains, clipRing{{p, r[i].tag}})
+			c.chains = append(c.chains, append(make(clipRing, 0, min(n+2, 12)), clipVertex{p, r[i].tag}))
 			c.mark(p, a, b, false)
 		case in && !next:
 			p := r[j].p
@@ -178,6 +178,10 @@ func (c *clipper) close(out []clipRing, a, b rooms.Point) ([]clipRing, bool) {
 	}
 	for first := range c.chains {
 		if next[first] < 0 {
+			continue
+		}
+		if next[first] == first { // one chain that closes on itself
+			out, next[first] = append(out, c.chains[first]), -1
 			continue
 		}
 		var ring clipRing
