@@ -75,7 +75,7 @@ func harmOf(blocks []block, end int) int {
 	return harmCourse
 }
 
-// AreasAtLeast is a lower bound on the number of areas: per run of blocks that
+// areasAtLeast is a lower bound on the number of areas: per run of blocks that
 // may share one, its minutes over the limit.
 func areasAtLeast(blocks []block, limit float64) int {
 	n, sum := 0, 0.0
@@ -119,7 +119,6 @@ type areaPlan struct {
 	limits   string
 	grout    int
 	stopAt   string
-	tooLong  int // minutes of its longest patch where that alone is over the limit
 	m2, kg   float64
 }
 

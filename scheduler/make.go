@@ -3,14 +3,9 @@ package scheduler
 import (
 	"cmp"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"potlife/rooms"
@@ -133,110 +128,13 @@ func (m *maker) begin() error {
 
 // withDefaults copies jobs down to the rooms and fills in how many people a
 // room holds.
-func withDefaults(in []rooms.Job) []rooms.Job {
-	jobs := slices.Clone(in)
-	for j := range jobs {
-		jobs[j].Sites = slices.Clone(jobs[j].Sites)
-		for s := range jobs[j].Sites {
-			site := &jobs[j].Sites[s]
-			site.Rooms = slices.Clone(site.Rooms)
-			for r := range site.Rooms {
-				if site.Rooms[r].People <= 0 {
-					site.Rooms[r].People = 2 // common practice: two in a bathroom
-				}
-			}
-		}
-	}
-	return jobs
-}
-
 // layAll lays out every room, or takes its layouts over where nothing that they
 // depend on has changed. Rooms are laid out side by side and taken in order, so
 // that the number of processors decides nothing.
-func (m *maker) layAll() error {
-	for j := range m.jobs {
-		job := &m.jobs[j]
-		for s := range job.Sites {
-			for r := range job.Sites[s].Rooms {
-				m.rooms = append(m.rooms, m.roomWork(job, &job.Sites[s], &job.Sites[s].Rooms[r]))
-			}
-		}
-	}
-	laid, failed := make([][]takeoff.Layout, len(m.rooms)), make([]error, len(m.rooms))
-	digests := make([]string, len(m.rooms))
-	next := make(chan int)
-	var group sync.WaitGroup
-	for range min(len(m.rooms), runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range next {
-				laid[i], digests[i], failed[i] = m.layRoom(m.rooms[i])
-			}
-		})
-	}
-	for i := range m.rooms {
-		next <- i
-	}
-	close(next)
-	group.Wait()
-	for i, w := range m.rooms {
-		if failed[i] != nil {
-			return failed[i]
-		}
-		m.digests[w.key] = digests[i]
-		m.layouts = append(m.layouts, m.fullKeys(w, laid[i])...)
-	}
-	return nil
-}
-
 // layRoom lays out one room, unless the plan in force has it as it is.
-func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
-	digest, err := m.digest(w.room)
-	if err != nil {
-		return nil, "", err
-	}
-	if m.in.Prior != nil && m.in.Prior.Digests[w.key] == digest && len(m.known[w.key]) > 0 {
-		return m.known[w.key], digest, nil
-	}
-	got, err := m.layOut(takeoff.RoomToLay{Job: w.job, Site: w.site, Room: *w.room,
-		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial"})
-	return got, digest, err
-}
-
 // digest is of all that the layout of a room depends on.
-func (m *maker) digest(room *rooms.Room) (string, error) {
-	h := sha256.New()
-	enc := json.NewEncoder(h)
-	for _, v := range []any{m.in.Firm.Units, m.in.Firm.Catalogue.Tiles, m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, room.Key, room.Surfaces} {
-		if err := enc.Encode(v); err != nil {
-			return "", fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
-		}
-	}
-	return hex.EncodeToString(h.Sum(nil)[:16]), nil
-}
-
 // fullKeys gives layouts the keys they have in a plan, an empty layout to each
 // surface that has no tile, and puts back what is set already.
-func (m *maker) fullKeys(w *roomWork, got []takeoff.Layout) []takeoff.Layout {
-	var out []takeoff.Layout
-	for i := range w.room.Surfaces {
-		s := &w.room.Surfaces[i]
-		key := w.key + "/" + s.Key
-		l := takeoff.Layout{Outline: rooms.Polygon{Outer: s.Outline}}
-		for _, o := range s.Openings {
-			l.Openings = append(l.Openings, takeoff.LaidOpening{Key: o.Key, Outline: rooms.Polygon{Outer: o.Outline}})
-		}
-		for _, g := range got {
-			if g.Surface == s.Key || g.Surface == key {
-				l = g
-			}
-		}
-		l.Job, l.Site, l.Room, l.Surface = w.job, w.site, w.key, key
-		m.kept.restore(s, &l, m.prior[key])
-		out = append(out, l)
-	}
-	return out
-}
-
 // roomWork gathers what does not depend on the takeoff.
 func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *roomWork {
 	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, site: job.Key + "/" + site.Key, room: room, people: room.People,
@@ -326,18 +224,6 @@ func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error 
 		}
 	}
 	return nil
-}
-
-func newSurfaceWork(key string, src *rooms.Surface, l *takeoff.Layout) *surfaceWork {
-	f := &surfaceWork{key: key, src: src, layout: l, m2: polygonMM2(l.Outline) / 1e6}
-	for _, o := range l.Openings {
-		f.m2 -= polygonMM2(o.Outline) / 1e6
-	}
-	f.m2 = max(0, f.m2)
-	for _, z := range l.Zones {
-		f.pieces += len(z.Pieces)
-	}
-	return f
 }
 
 // rank numbers the pieces in the order in which they are expected to be set.

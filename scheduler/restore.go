@@ -1,0 +1,154 @@
+package scheduler
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
+	if prior != nil && k.moves(l) {
+		now := *l
+		*l = copyLayout(prior)
+		k.measure(l, &now)
+	}
+	for zi := range l.Zones {
+		z := &l.Zones[zi]
+		for i := range z.Pieces {
+			q := &z.Pieces[i]
+			if why, ok := k.late[q.ID]; ok && !k.set[q.ID] {
+				q.Late = why
+			} else if was, ok := k.pieces[q.ID]; ok {
+				q.Late = was.Late
+			}
+		}
+		if len(k.set) > 0 && !flat(s.Kind) && s.Kind != rooms.Ceiling {
+			k.surrounded(s, z)
+		}
+	}
+}
+
+func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
+	const why = "left over, the field around it is up"
+	items, late := zoneItems("", z, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} })
+	for _, it := range late {
+		if k.set[it.piece.ID] {
+			items = append(items, it)
+		}
+	}
+	if len(items) == 0 {
+		return
+	}
+	rows := courseRows("", s, z, items)
+	for _, r := range rows {
+		for a := 0; a < len(r.items); {
+			b := a + 1
+			for b < len(r.items) && r.items[b].lo.X <= r.items[b-1].hi.X+z.Zone.Joint+neighbourSlack {
+				b++
+			}
+			k.surroundedRun(r.items[a:b], why)
+			a = b
+		}
+	}
+	relate(items)
+	for _, up := range items {
+		if !k.set[up.piece.ID] {
+			continue
+		}
+		for _, j := range up.after {
+			low := items[j]
+			if !k.set[low.piece.ID] && low.lo.Y < up.lo.Y && low.hi.Y <= up.lo.Y+z.Zone.Joint+neighbourSlack && !(s.Ledger && low.lo.Y+z.Zone.Joint < z.LevelLine) {
+				low.piece.Late = why
+			}
+		}
+	}
+}
+
+func (k *kept) moves(l *takeoff.Layout) bool {
+	for _, z := range l.Zones {
+		for _, q := range z.Pieces {
+			if was, ok := k.pieces[q.ID]; ok && !reflect.DeepEqual(was.Polygon, q.Polygon) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (k *kept) measure(l, now *takeoff.Layout) {
+	is := map[string]rooms.Polygon{}
+	for _, z := range now.Zones {
+		for _, q := range z.Pieces {
+			is[q.ID] = q.Polygon
+		}
+	}
+	for zi := range l.Zones {
+		for i := range l.Zones[zi].Pieces {
+			q := &l.Zones[zi].Pieces[i]
+			if !k.set[q.ID] && !reflect.DeepEqual(is[q.ID], q.Polygon) && !q.Full {
+				q.OnSite, q.OnSiteWhy = true, "the edge was measured again after part of it was set"
+			}
+		}
+	}
+}
+
+func copyLayout(l *takeoff.Layout) takeoff.Layout {
+	c := *l
+	c.Zones = slices.Clone(l.Zones)
+	for i := range c.Zones {
+		c.Zones[i].Pieces = slices.Clone(c.Zones[i].Pieces)
+	}
+	return c
+}
+
+func (k *kept) reconcile(layouts []takeoff.Layout) {
+	have := map[string]bool{}
+	for i := range layouts {
+		for _, z := range layouts[i].Zones {
+			for _, q := range z.Pieces {
+				have[q.ID] = true
+			}
+		}
+	}
+	for _, a := range k.areas {
+		gone := map[string]bool{}
+		for _, id := range a.Pieces {
+			if !have[id] {
+				gone[id] = true
+				delete(k.set, id)
+			}
+		}
+		if len(gone) == 0 {
+			continue
+		}
+		a.Pieces = without(a.Pieces, gone)
+		a.Patches = slices.Clone(a.Patches)
+		for i := range a.Patches {
+			a.Patches[i].Pieces = without(a.Patches[i].Pieces, gone)
+		}
+		k.findings = append(k.findings, takeoff.Finding{Rule: "changed after setting", Severity: takeoff.Warn, Where: a.ID,
+			Message: fmt.Sprintf("%d pieces that were set here are no longer in the layout", len(gone)), Value: float64(len(gone)), Source: "the job as changed"})
+	}
+}
+
+func (k *kept) surroundedRun(run []*item, why string) {
+	first, last, begun := -1, -1, false
+	for i, it := range run {
+		if !k.set[it.piece.ID] {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		last = i
+		begun = begun || it.hops == 0
+	}
+	for i, it := range run {
+		if first >= 0 && !k.set[it.piece.ID] && (!begun || i > first && i < last) {
+			it.piece.Late = why
+		}
+	}
+}
