@@ -102,7 +102,18 @@ func newCP(m *model, upper Score) (*cp, bool) {
 	c.search.init(c)
 	c.domains(upper)
 	c.post()
-	return c, c.propagate()
+	return c, c.wake() && c.propagate()
+}
+
+// wake draws the conclusions of the bounds as they are at the start: what never changes would never be followed.
+func (c *cp) wake() bool {
+	for k := range c.bound {
+		b := c.bound[k]
+		if !c.follow(entry{k: int32(k), val: b, old: b}) {
+			return false
+		}
+	}
+	return true
 }
 
 func (c *cp) domains(upper Score) {

@@ -202,6 +202,8 @@ func FuzzSolve(f *testing.F) {
 	for seed := range uint64(8) {
 		f.Add(seed, uint8(6+seed))
 	}
+	f.Add(uint64(247), uint8(132)) // nothing to improve: did not end
+	f.Add(uint64(129), uint8('9')) // starts fixed by their windows at two sites: travel was not looked at
 	f.Fuzz(func(t *testing.T, seed uint64, n uint8) {
 		p := randomProblem(rand.New(rand.NewPCG(seed, 1)), 1+int(n%12))
 		a := solve(t, p, Options{Schedules: 100, Seed: seed})
@@ -307,6 +309,20 @@ func TestTightWindowsAreFound(t *testing.T) {
 	r := solve(t, p, Options{})
 	if r.Start == nil || r.Makespan != 24 || r.Start[1] != 15 {
 		t.Errorf("got %v %v (%s)", r.Status, r.Start, r.Reason)
+	}
+}
+
+// TestNothingToImproveEnds: with all work fixed, or none that uses a resource, the search still ends.
+func TestNothingToImproveEnds(t *testing.T) {
+	p := Problem{Objective: LatenessFirst, Activities: []Activity{one(3, 1), one(2, 1)}, Resources: []Resource{{Capacity: 1, Forbidden: []Interval{{9, 10}}}}}
+	p.Activities[0].Fixed, p.Activities[1].Fixed = 1, 4
+	if r := solve(t, p, Options{}); r.Makespan != 6 {
+		t.Errorf("got %+v", r)
+	}
+	free := Problem{Objective: LatenessFirst, Activities: []Activity{one(3), one(2)}, Lags: []Lag{{0, 1, 3}}}
+	free.Activities[1].Due, free.Activities[1].Weight = 2, 1
+	if r := solve(t, free, Options{}); r.Makespan != 5 || r.Lateness != 3 {
+		t.Errorf("got %+v", r)
 	}
 }
 

@@ -115,6 +115,7 @@ func (x *reinsertion) run(limit int64) {
 	limit += x.s.spent
 	for x.s.spent < limit && !x.s.over() && !x.s.done() {
 		x.choose()
+		x.b.spent++ // a round without a placement must not be free, or the search of a fixed plan would not end
 		if len(x.out) > 0 {
 			x.round()
 		}
