@@ -95,7 +95,7 @@ func (a *App) planOfTheEvening(ctx context.Context, evening time.Time, day rooms
 	if err != nil {
 		return 0, nil, err
 	}
-	stale, err := a.stale(ctx)
+	stale, err := a.o.Store.Overtaken(ctx)
 	if err != nil {
 		return 0, nil, err
 	}

@@ -43,6 +43,12 @@ func (a *App) Replan(ctx context.Context, reason string) (*store.SavedPlan, erro
 
 func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, error) {
 	now := a.now()
+	// First the basis, then the input: what comes in between the two makes the
+	// plan count as overtaken, and it is made again.
+	basis, err := a.o.Store.Basis(ctx)
+	if err != nil {
+		return nil, err
+	}
 	in, prior, err := a.planInput(ctx, now)
 	if err != nil {
 		return nil, err
@@ -60,7 +66,7 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
-	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Reason: reason, Replaces: prior}, now)
+	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Reason: reason, Basis: basis, Replaces: prior}, now)
 	if err != nil {
 		return nil, err
 	}

@@ -5,8 +5,6 @@ import (
 	"errors"
 	"sync"
 	"time"
-
-	"potlife/cmd/potlife/internal/store"
 )
 
 // follower makes the plan follow what is reported: whoever changes something
@@ -71,7 +69,7 @@ func (a *App) FollowReports(ctx context.Context) {
 			case <-tick.C:
 			}
 		}
-		if stale, err := a.stale(ctx); err == nil && stale {
+		if stale, err := a.o.Store.Overtaken(ctx); err == nil && stale {
 			a.follow.Follow("what has come in since the last plan")
 		}
 		reason, n := a.follow.take()
@@ -82,17 +80,4 @@ func (a *App) FollowReports(ctx context.Context) {
 			a.log.Error("the plan could not follow", "reason", reason, "reports", n, "err", err)
 		}
 	}
-}
-
-// stale reports whether anything that a plan depends on is newer than the plan
-// in force, or there is none yet.
-func (a *App) stale(ctx context.Context) (bool, error) {
-	info, err := a.o.Store.CurrentPlanInfo(ctx)
-	if errors.Is(err, store.ErrNotFound) {
-		return true, nil
-	}
-	if err != nil {
-		return false, err
-	}
-	return a.o.Store.ChangedSince(ctx, info.MadeAt)
 }

@@ -89,11 +89,32 @@ func (a *App) Tick(ctx context.Context) {
 		a.log.Error("cron", "err", err)
 		return
 	}
+	if _, err := c.AddFunc("17 2 * * *", func() { a.tidy(ctx) }); err != nil {
+		a.log.Error("cron", "err", err)
+		return
+	}
 	first := cron.NewChain(cron.Recover(cronLog{a})).Then(cron.FuncJob(tick))
 	first.Run()
 	c.Start()
 	<-ctx.Done()
 	<-c.Stop().Done()
+}
+
+// keepPlans is how long every plan is kept; of older days the last one stays,
+// and each from which a sheet was issued.
+const keepPlans = 14 * 24 * time.Hour
+
+// tidy forgets sessions and links that have run out, and old plans.
+func (a *App) tidy(ctx context.Context) {
+	if err := a.o.Store.Tidy(ctx, a.now()); err != nil {
+		a.log.Error("tidying", "err", err)
+	}
+	n, err := a.o.Store.PrunePlans(ctx, a.now().Add(-keepPlans))
+	if err != nil {
+		a.log.Error("tidying plans", "err", err)
+	} else if n > 0 {
+		a.log.Info("old plans forgotten", "plans", n)
+	}
 }
 
 // cronLog hands cron's errors to our log.

@@ -1,18 +1,6 @@
 package store
 
-import (
-	"context"
-	"time"
-)
-
-// ChangedSince reports whether anything that a plan depends on came in after an
-// instant: a record, an import, or a step or delivery of an order.
-func (s *Store) ChangedSince(ctx context.Context, t time.Time) (bool, error) {
-	return value[bool](ctx, s, `
-		SELECT EXISTS (SELECT FROM records WHERE received_at > $1)
-			OR EXISTS (SELECT FROM imports WHERE at > $1)
-			OR EXISTS (SELECT FROM order_events WHERE at > $1)`, t)
-}
+import "context"
 
 // Basis stands for all that a plan is made from: it changes with every record,
 // import, step or delivery of an order, and job put away. Read it before the
