@@ -79,7 +79,9 @@ func (x *exactRun) run() {
 		case gaveUp:
 			return
 		case solution:
-			x.take()
+			if !x.take() {
+				return // cannot be: tighten asked for better. Never loop on it.
+			}
 			if s.m.p.Objective == LatenessFirst && c.late < 0 {
 				x.again = true
 				return
@@ -109,14 +111,14 @@ func (x *exactRun) tighten() bool {
 }
 
 // take offers the schedule in the bounds and lets it guide the search.
-func (x *exactRun) take() {
+func (x *exactRun) take() bool {
 	c := x.c
 	start := make([]int, c.n)
 	for i := range start {
 		start[i] = int(c.lb(int32(i)))
 	}
 	x.guideBy(start)
-	x.s.offer(start)
+	return x.s.offer(start)
 }
 
 func (x *exactRun) guideBy(start []int) {
