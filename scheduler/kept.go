@@ -276,14 +276,3 @@ func (k *kept) lock(m *maker, p *Plan) {
 func (k *kept) touched(surface string) bool {
 	return slices.ContainsFunc(k.areas, func(a *Area) bool { return slices.Contains(a.Surfaces, surface) })
 }
-
-// restore keeps a layout to what is set in it. Where new readings would move a
-// piece that is set, the layout in force stays, and the pieces not set yet that
-// would have moved are measured on site. Pieces left over get their reason.
-// surrounded makes late what is not set yet and cannot go in as the field grows
-// any more: a set piece lies above it, or set pieces on both sides of it.
-// moves reports whether a piece that is set lies otherwise in l.
-// measure marks the pieces of l, not set yet, that lie otherwise in now.
-// withReadings copies jobs with the readings that were reported.
-// received writes deliveries that came in onto the orders they belong to: the
-// day, the lot and, where less came than was ordered, the quantity.

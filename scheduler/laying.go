@@ -13,6 +13,8 @@ import (
 	"potlife/takeoff"
 )
 
+// withDefaults copies jobs down to the rooms and fills in how many people a
+// room holds.
 func withDefaults(in []rooms.Job) []rooms.Job {
 	jobs := slices.Clone(in)
 	for j := range jobs {
@@ -30,6 +32,9 @@ func withDefaults(in []rooms.Job) []rooms.Job {
 	return jobs
 }
 
+// layAll lays out every room, or takes its layouts over where nothing that they
+// depend on has changed. Rooms are laid out side by side and taken in order, so
+// that the number of processors decides nothing.
 func (m *maker) layAll() error {
 	for j := range m.jobs {
 		job := &m.jobs[j]
@@ -65,6 +70,7 @@ func (m *maker) layAll() error {
 	return nil
 }
 
+// layRoom lays out one room, unless the plan in force has it as it is.
 func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
 	digest, err := m.digest(w.room)
 	if err != nil {
@@ -78,6 +84,7 @@ func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
 	return got, digest, err
 }
 
+// digest is of all that the layout of a room depends on.
 func (m *maker) digest(room *rooms.Room) (string, error) {
 	h := sha256.New()
 	enc := json.NewEncoder(h)
@@ -89,6 +96,8 @@ func (m *maker) digest(room *rooms.Room) (string, error) {
 	return hex.EncodeToString(h.Sum(nil)[:16]), nil
 }
 
+// fullKeys gives layouts the keys they have in a plan, an empty layout to each
+// surface that has no tile, and puts back what is set already.
 func (m *maker) fullKeys(w *roomWork, got []takeoff.Layout) []takeoff.Layout {
 	var out []takeoff.Layout
 	for i := range w.room.Surfaces {

@@ -126,15 +126,6 @@ func (m *maker) begin() error {
 	return nil
 }
 
-// withDefaults copies jobs down to the rooms and fills in how many people a
-// room holds.
-// layAll lays out every room, or takes its layouts over where nothing that they
-// depend on has changed. Rooms are laid out side by side and taken in order, so
-// that the number of processors decides nothing.
-// layRoom lays out one room, unless the plan in force has it as it is.
-// digest is of all that the layout of a room depends on.
-// fullKeys gives layouts the keys they have in a plan, an empty layout to each
-// surface that has no tile, and puts back what is set already.
 // roomWork gathers what does not depend on the takeoff.
 func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *roomWork {
 	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, site: job.Key + "/" + site.Key, room: room, people: room.People,

@@ -7,6 +7,7 @@ import (
 	"potlife/takeoff"
 )
 
+// withReadings copies jobs with the readings that were reported.
 func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 	more := map[string][]rooms.Reading{}
 	for _, r := range records {
@@ -38,6 +39,8 @@ func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 	return jobs
 }
 
+// received writes deliveries that came in onto the orders they belong to: the
+// day, the lot and, where less came than was ordered, the quantity.
 func received(placed []takeoff.Order, receipts []Receipt) []takeoff.Order {
 	if len(receipts) == 0 {
 		return placed
@@ -93,8 +96,3 @@ func daysBetween(a, b rooms.Date) int {
 	}
 	return n
 }
-
-// reconcile drops from carried areas what no layout has any more: the job was
-// changed under work that is done.
-// surroundedRun looks at one run of a course: what lies between set pieces is
-// late, and all of it where setting began elsewhere than at its start.

@@ -9,6 +9,9 @@ import (
 	"potlife/takeoff"
 )
 
+// restore keeps a layout to what is set in it. Where new readings would move a
+// piece that is set, the layout in force stays, and the pieces not set yet that
+// would have moved are measured on site. Pieces left over get their reason.
 func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
 	if prior != nil && k.moves(l) {
 		now := *l
@@ -31,6 +34,8 @@ func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
 	}
 }
 
+// surrounded makes late what is not set yet and cannot go in as the field grows
+// any more: a set piece lies above it, or set pieces on both sides of it.
 func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 	const why = "left over, the field around it is up"
 	items, late := zoneItems("", z, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} })
@@ -67,6 +72,7 @@ func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 	}
 }
 
+// moves reports whether a piece that is set lies otherwise in l.
 func (k *kept) moves(l *takeoff.Layout) bool {
 	for _, z := range l.Zones {
 		for _, q := range z.Pieces {
@@ -78,6 +84,7 @@ func (k *kept) moves(l *takeoff.Layout) bool {
 	return false
 }
 
+// measure marks the pieces of l, not set yet, that lie otherwise in now.
 func (k *kept) measure(l, now *takeoff.Layout) {
 	is := map[string]rooms.Polygon{}
 	for _, z := range now.Zones {
@@ -104,6 +111,8 @@ func copyLayout(l *takeoff.Layout) takeoff.Layout {
 	return c
 }
 
+// reconcile drops from carried areas what no layout has any more: the job was
+// changed under work that is done.
 func (k *kept) reconcile(layouts []takeoff.Layout) {
 	have := map[string]bool{}
 	for i := range layouts {
@@ -134,6 +143,8 @@ func (k *kept) reconcile(layouts []takeoff.Layout) {
 	}
 }
 
+// surroundedRun looks at one run of a course: what lies between set pieces is
+// late, and all of it where setting began elsewhere than at its start.
 func (k *kept) surroundedRun(run []*item, why string) {
 	first, last, begun := -1, -1, false
 	for i, it := range run {
