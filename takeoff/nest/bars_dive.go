@@ -28,7 +28,7 @@ func (s *barSolver) relax() {
 	}
 	s.exact(price, 30_000, math.MaxInt64/4)
 	if !s.closed() {
-		s.diveAgain(root, 1, 30)
+		s.diveAgain(root, 1, 1000)
 	}
 }
 
@@ -103,7 +103,7 @@ func (d *barDive) run(plan []cutBar) bool {
 		}
 		m.demand = slices.Clone(demand)
 		bar := d.fix(u)
-		if m.lp.repair(float64(len(s.best) - len(plan) - 2)) {
+		if m.lp.repair(math.Inf(1)) {
 			m.solve(len(s.best) - len(plan) - 1)
 			if len(plan)+1+m.bound < len(s.best) && d.run(append(slices.Clone(plan), bar)) {
 				return true
