@@ -12,7 +12,7 @@ func (s *search) runPlain() {
 	p.seed()
 	limit := min(s.budget/2, 30_000*int64(s.m.n))
 	if s.m.n <= smallPlain {
-		limit = min(s.budget/5, 1000*int64(s.m.n))
+		limit = min(s.budget/3, 1700*int64(s.m.n))
 	}
 	for !s.over() && !s.atBound() && s.spent < limit && p.stale < 60 {
 		p.generation()
@@ -29,7 +29,7 @@ func (s *search) runPlain() {
 	x.guideBy(s.best)
 	h := &hybrid{s: s, p: p, x: x, n: &compress{x: x, share: 0.4}, whole: 500}
 	if s.m.n <= smallPlain {
-		h.whole = 50_000
+		h.whole = 3000
 	}
 	h.run()
 }
