@@ -15,8 +15,8 @@ const (
 	jointVariation   = 3                      // times the variation of the tile as supplied
 	offsetRectified  = rooms.Inch / 8         // average joint in an offset pattern of long tiles
 	offsetCalibrated = 3 * rooms.Inch / 16    // the same, not rectified
-	softLeast        = rooms.Inch / 8         // a gap to what restrains the tile
-	softWish         = rooms.Inch / 4         // and preferably
+	softLeast        = 3 * rooms.Millimetre   // a gap to what restrains the tile: 1/8 in, printed beside it as 3 mm
+	softWish         = 6 * rooms.Millimetre   // and preferably, at the perimeter of a floor: 1/4 in, 6 mm
 	fallTile         = 100 * rooms.Millimetre // largest tile that follows a four-way fall
 	plasterKg        = 20.0                   // kg/m² on gypsum plaster
 	boardKg          = 32.0                   // kg/m² on plasterboard
@@ -94,8 +94,11 @@ func (z *zoneLayer) long() rooms.Length {
 	return max(b.Width(), b.Height())
 }
 
-// edges checks the gaps at what restrains the tile.
+// edges checks the gaps at what restrains the tile. A wall's edges are changes
+// of plane, where the joint need be no wider than the grout joint; a floor's
+// perimeter is better wider.
 func (f *finder) edges(s *rooms.Surface) {
+	floor := s.Kind == rooms.Floor || s.Kind == rooms.ShowerFloor
 	restrains := []string{rooms.InsideCorner, rooms.AtFloor, rooms.AtCeiling, rooms.AtTub, rooms.AtTray, rooms.Fixture}
 	for i, e := range s.Edges {
 		switch {
@@ -103,7 +106,7 @@ func (f *finder) edges(s *rooms.Surface) {
 		case e.Gap < softLeast:
 			f.add("perimeter gap", Warn, e.Gap.Millimetres(), softLeast.Millimetres(), srcSoft,
 				"edge %d (%s): the gap of %s is below the least for a soft joint, %s mm", i, e.Meets, e.Gap, rooms.FormatMM(softLeast, 1, rooms.Up))
-		default:
+		case floor:
 			f.add("perimeter gap", Info, e.Gap.Millimetres(), softWish.Millimetres(), srcSoft,
 				"edge %d (%s): the gap of %s would better be %s mm", i, e.Meets, e.Gap, rooms.FormatMM(softWish, 1, rooms.Up))
 		}

@@ -47,8 +47,11 @@ func TestFindings(t *testing.T) {
 			change(in, func(t *Tile) { t.Rectified = true })
 		}},
 		{"offset of long tile", 0.33, func(in *RoomToLay) { large(in); in.Room.Surfaces[0].Zones[0].Pattern = "offset 1/2" }},
-		{"perimeter gap", 25.4 / 8, func(in *RoomToLay) { in.Room.Surfaces[0].Edges[1].Gap = 2 * lmm }},
-		{"perimeter gap", 25.4 / 4, func(in *RoomToLay) { in.Room.Surfaces[0].Edges[1].Gap = 5 * lmm }},
+		{"perimeter gap", 3, func(in *RoomToLay) { in.Room.Surfaces[0].Edges[1].Gap = 2 * lmm }},
+		{"perimeter gap", 6, func(in *RoomToLay) {
+			in.Room.Surfaces[0].Kind = rooms.Floor
+			in.Room.Surfaces[0].Edges[1].Gap = 5 * lmm
+		}},
 		{"sliver", 8, func(in *RoomToLay) { in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, X: -286 * lmm} }},
 		{"small cut", 100, func(in *RoomToLay) { in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, X: -200 * lmm} }},
 		{"readings", 2418, func(in *RoomToLay) {
