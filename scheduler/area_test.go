@@ -271,3 +271,31 @@ func TestLargeTilesAreLiftedByTwo(t *testing.T) {
 		t.Error("nothing is set")
 	}
 }
+
+// Whatever the shift of the courses, the window left out and the plumb line, the
+// order is a linear extension.
+func FuzzSettingOrder(f *testing.F) {
+	f.Add(uint8(3), uint8(5), uint8(100), uint8(1), uint8(2))
+	f.Add(uint8(6), uint8(8), uint8(66), uint8(2), uint8(0))
+	f.Add(uint8(1), uint8(1), uint8(0), uint8(0), uint8(9))
+	f.Fuzz(func(t *testing.T, courses, columns, shift, gap, plumb uint8) {
+		l := wall(1+int(courses%8), 1+int(columns%9), rooms.Length(shift)*mm)
+		z := &l.Zones[0]
+		z.Plumb = rooms.Length(plumb) * 10 * mm
+		z.Pieces = slices.DeleteFunc(z.Pieces, func(p takeoff.Piece) bool {
+			return p.Course > 0 && p.Course <= int(gap%4) && p.Position > 0 && p.Position <= int(gap%3)
+		})
+		if len(z.Pieces) == 0 {
+			return
+		}
+		order, n := "", 0
+		for _, it := range ordered(blocksOf(l, &rooms.Surface{Key: "w", Kind: rooms.Wall}, plainItem), func(string) bool { return false }) {
+			order += it.piece.ID + " "
+			n++
+		}
+		if n != len(z.Pieces) {
+			t.Fatalf("%d pieces in order, %d on the wall", n, len(z.Pieces))
+		}
+		held(t, l, order)
+	})
+}

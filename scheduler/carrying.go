@@ -52,12 +52,36 @@ func newCarrying(m *maker, p *Plan, frozen int) *carrying {
 		// Holds are worked out anew: their end is what others say today.
 		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && (a.Start < frozen || c.reported[a.ID])
 	}
+	c.before()
 	for i := range p.Areas {
 		if a := &p.Areas[i]; c.keep[a.Activity] {
 			c.unset(a)
 		}
 	}
 	return c
+}
+
+// before keeps what reported work follows: whoever set an area ahead of its day
+// has prepared its ground.
+func (c *carrying) before() {
+	byID := map[string]*Activity{}
+	for i := range c.prior.Activities {
+		byID[c.prior.Activities[i].ID] = &c.prior.Activities[i]
+	}
+	var back func(a *Activity)
+	back = func(a *Activity) {
+		for _, l := range a.After {
+			if b := byID[l.Activity]; b != nil && !c.keep[b.ID] && b.Kind != kindHold {
+				c.keep[b.ID] = true
+				back(b)
+			}
+		}
+	}
+	for i := range c.prior.Activities {
+		if a := &c.prior.Activities[i]; c.reported[a.ID] && c.keep[a.ID] {
+			back(a)
+		}
+	}
 }
 
 // unset notes the pieces of an area that the reports say were not set, or broke

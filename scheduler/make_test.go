@@ -184,3 +184,34 @@ func TestCancelled(t *testing.T) {
 		t.Errorf("got a plan that ends at minute %d", p.Finish)
 	}
 }
+
+// Plans that run over a change of the clocks, in zones at both ends of the day,
+// keep their cures and hours.
+func TestPlansOverClockChanges(t *testing.T) {
+	cases := []struct{ zone, today, start, change string }{
+		{"Europe/Berlin", "2026-10-12", "2026-10-15", "2026-10-25"},
+		{"America/New_York", "2026-10-20", "2026-10-23", "2026-11-01"},
+		{"Pacific/Auckland", "2026-09-14", "2026-09-17", "2026-09-27"},
+		{"Pacific/Niue", "2026-12-20", "2026-12-23", "2026-12-31"},
+		{"Pacific/Kiritimati", "2028-02-18", "2028-02-21", "2028-02-29"},
+	}
+	for i, c := range cases {
+		t.Run(c.zone, func(t *testing.T) {
+			in := small(t, uint64(20+i), 2)
+			in.Firm.Zone, in.Today = zone(t, c.zone), day(c.today)
+			in.Jobs[0].Start = day(c.start)
+			for s := range in.Jobs[0].Sites {
+				for r := range in.Jobs[0].Sites[s].Rooms {
+					room := &in.Jobs[0].Sites[s].Rooms[r]
+					room.Due, room.Holds = day(c.change), nil
+				}
+			}
+			p := made(t, in)
+			clock := Clock{p.Epoch, in.Firm.Zone}
+			if !clock.Day(p.Finish).Before(day(c.change)) {
+				return
+			}
+			t.Errorf("the plan ends on %s, before the day it is to run over", clock.Day(p.Finish))
+		})
+	}
+}

@@ -357,3 +357,30 @@ func stored(t *testing.T, p *Plan) *Plan {
 	}
 	return &q
 }
+
+// A crew that reports tomorrow's work done today has done what comes before it.
+func TestWorkAheadOfItsDay(t *testing.T) {
+	in := small(t, 3, 2)
+	p := made(t, in)
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	n := 0
+	for i := len(p.Areas) / 2; i < len(p.Areas); i += 3 {
+		a := p.Areas[i]
+		next := in
+		next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start).AddDays(-1)
+		next.Frozen = clock.Day(a.Start).In(in.Firm.Zone)
+		next.Records = []Record{{Kind: "area done", At: next.Frozen, Crew: a.Crew, Area: a.ID}}
+		q := replanned(t, next)
+		for _, b := range q.Activities {
+			if b.ID == a.Activity {
+				n++
+				if b.State != "done" || b.Start != p.Activities[slices.IndexFunc(p.Activities, func(x Activity) bool { return x.ID == b.ID })].Start {
+					t.Errorf("%s: state %q at %d", b.ID, b.State, b.Start)
+				}
+			}
+		}
+	}
+	if n == 0 {
+		t.Error("no area was reported")
+	}
+}
