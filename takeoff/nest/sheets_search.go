@@ -131,7 +131,10 @@ func (s *sheetSolver) dropOne(trees []*cutTree) packing {
 	return p
 }
 
-const lateSteps = 300
+const (
+	lateSteps = 300
+	stale     = 20 * lateSteps
+)
 
 // search tries to place all items in the sheets there are.
 func (s *sheetSolver) search(now packing) packing {
@@ -139,15 +142,22 @@ func (s *sheetSolver) search(now packing) packing {
 	for i := range late {
 		late[i] = now.area
 	}
+	least, since := now.area, 0
 	for n := 0; len(now.out) > 0 && !s.over(); n++ {
+		if since++; since > stale { // nothing better for long: let worse states in again
+			since = 0
+			for i := range late {
+				late[i] = now.area + now.area/2
+			}
+		}
 		next := s.ruin(now)
 		s.recreate(&next)
 		if next.area <= now.area || next.area <= late[n%lateSteps] {
 			now = next
 		}
 		late[n%lateSteps] = min(late[n%lateSteps], now.area)
-		if n%lateSteps == lateSteps-1 {
-			late[0] = max(late[0], now.area) // never stricter than where it stands
+		if now.area < least {
+			least, since = now.area, 0
 		}
 	}
 	return now
