@@ -49,6 +49,7 @@ func (m *maker) assemble() {
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.in.Today, m.firstUses(tasks), m.placed)
+	p.Findings = append(p.Findings, takeoff.OrderFindings(m.in.Firm.Catalogue, m.in.Today, p.Orders[len(m.placed):])...)
 	p.Sheets = m.sheets(p)
 	p.Risk = Simulate(p, Uncertainty{Seed: m.limits.Seed})
 	m.findings(p)

@@ -161,8 +161,7 @@ type product struct {
 var productForm = mapped(of(&productObject), func(p product) takeoff.Product { return p.Product },
 	func(p takeoff.Product) product { return product{Product: p} })
 
-var productKinds = []string{takeoff.KindMortar, takeoff.KindGrout, takeoff.KindSealant, takeoff.KindMembrane, takeoff.KindPrimer,
-	takeoff.KindLeveller, takeoff.KindBoard, takeoff.KindTrim, takeoff.KindBacker, takeoff.KindSpacer}
+var productKinds = takeoff.ProductKinds()
 
 var productObject = object[product]{
 	name: "product", doc: "what is bought by the package other than tile",
