@@ -56,7 +56,8 @@ func randomOffcuts(r *rand.Rand, most int) OffcutProblem {
 	p := OffcutProblem{TileW: 6 + r.Int64N(6), TileH: 6 + r.Int64N(8), Kerf: r.Int64N(3), SmallestKept: 1 + r.Int64N(3)}
 	for range 1 + r.IntN(most) {
 		q := Piece{W: 1 + r.Int64N(p.TileW), H: 1 + r.Int64N(p.TileH), Rank: r.IntN(5), Turns: Turn(r.IntN(16))}
-		q.Factory = Sides(r.IntN(16)) & Sides(r.IntN(16))
+		some, others := Sides(r.IntN(16)), Sides(r.IntN(16))
+		q.Factory = some & others // few sides more often than many
 		if q.Factory.has(Left | Right) {
 			q.W = p.TileW
 		}
