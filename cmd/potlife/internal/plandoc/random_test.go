@@ -44,7 +44,7 @@ func TestRandomPlans(t *testing.T) {
 	}
 }
 
-func randomDocument(t *testing.T, seed uint64) *plandoc.Document {
+func randomDocument(t testing.TB, seed uint64) *plandoc.Document {
 	t.Helper()
 	in := randomInput(seed)
 	p, err := scheduler.Make(context.Background(), in)

@@ -1,0 +1,202 @@
+package plandoc_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+// again copies a document through its JSON, as a reader would get it.
+func again(t *testing.T, d *plandoc.Document) *plandoc.Document {
+	t.Helper()
+	text, err := json.Marshal(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out plandoc.Document
+	if err := json.Unmarshal(text, &out); err != nil {
+		t.Fatal(err)
+	}
+	return &out
+}
+
+// later moves an instant.
+func later(t *testing.T, s string, by time.Duration) string {
+	t.Helper()
+	at, err := time.Parse(time.RFC3339, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return at.Add(by).Format(time.RFC3339)
+}
+
+// cutPiece is the first piece that has a printed size and is not measured on
+// site.
+func cutPiece(t *testing.T, d *plandoc.Document) *plandoc.Piece {
+	t.Helper()
+	for i := range d.Surfaces {
+		for j := range d.Surfaces[i].Zones {
+			ps := d.Surfaces[i].Zones[j].Pieces
+			for k := range ps {
+				if !ps[k].OnSite && len(ps[k].Cuts) > 0 && ps[k].Cuts[0].Size != nil {
+					return &ps[k]
+				}
+			}
+		}
+	}
+	t.Fatal("no piece is cut to size")
+	return nil
+}
+
+// TestCheckNoticesFaults plants one fault at a time in a sound plan: the
+// re-check must name the group of rules it breaks.
+func TestCheckNoticesFaults(t *testing.T) {
+	sound := randomDocument(t, 3)
+	if found := plandoc.Check(again(t, sound)); len(found) > 0 {
+		t.Fatalf("the sound plan breaks %v", found[0])
+	}
+	field := func(d *plandoc.Document) *plandoc.Zone { return &d.Surfaces[0].Zones[0] }
+	for _, f := range []struct {
+		name, group string
+		spoil       func(t *testing.T, d *plandoc.Document)
+	}{
+		{"a piece on a stock tile that does not exist", "1 reference", func(t *testing.T, d *plandoc.Document) { field(d).Pieces[0].Stock = "nowhere" }},
+		{"two pieces of one id", "1 reference", func(t *testing.T, d *plandoc.Document) { field(d).Pieces[1].ID = field(d).Pieces[0].ID }},
+		{"a piece taken out", "2 geometry", func(t *testing.T, d *plandoc.Document) {
+			p := cutFree(t, d)
+			p.Outer = []plandoc.Point{p.Outer[0], p.Outer[1], p.Outer[2]} // half of it is gone
+		}},
+		{"a piece moved by 2 mm", "2 geometry", func(t *testing.T, d *plandoc.Document) {
+			p := cutFree(t, d)
+			for i := range p.Outer {
+				p.Outer[i][0] += 2
+			}
+		}},
+		{"a size over its limit", "3 cut", func(t *testing.T, d *plandoc.Document) {
+			most := *cutPiece(t, d).Cuts[0].Most
+			*cutPiece(t, d).Cuts[0].Size = most + 1
+		}},
+		{"a piece of stock that leaves its tile", "4 stock", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Stock {
+				if len(d.Stock[i].Pieces) > 0 {
+					out := d.Stock[i].Pieces[0].Polygon.Outer
+					for k := range out {
+						out[k][1] += 50
+					}
+					return
+				}
+			}
+		}},
+		{"an area set in the order of a wall turned upside down", "5 order", func(t *testing.T, d *plandoc.Document) { turnOver(t, d) }},
+		{"mortar past its pot life", "6 area", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Mixes {
+				if d.Mixes[i].PotMinutes != nil {
+					s := later(t, d.Mixes[i].Start, time.Duration(*d.Mixes[i].PotMinutes+30)*time.Minute)
+					d.Mixes[i].UseBy = &s
+					return
+				}
+			}
+		}},
+		{"a patch that takes longer than its open time", "6 area", func(t *testing.T, d *plandoc.Document) { d.Areas[0].OpenMinutes = 0.5 }},
+		{"work in the night", "7 time", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Activities {
+				if a := &d.Activities[i]; a.Crew != nil && len(a.Work) > 0 {
+					a.Work[0][0], a.Work[0][1] = later(t, a.Work[0][0], -10*time.Hour), later(t, a.Work[0][1], -10*time.Hour)
+					a.Start = a.Work[0][0]
+					return
+				}
+			}
+		}},
+		{"a cure cut short", "7 time", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Activities {
+				for k := range d.Activities[i].After {
+					d.Activities[i].After[k].LeastMinutes += 60 * 24 * 365
+					return
+				}
+				if len(d.Activities[i].After) > 0 {
+					return
+				}
+			}
+		}},
+		{"a cut that no sheet lists", "8 sheet", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Sheets {
+				if n := len(d.Sheets[i].Cuts); n > 0 {
+					d.Sheets[i].Cuts = d.Sheets[i].Cuts[:n-1]
+					return
+				}
+			}
+		}},
+		{"a day listed twice", "8 sheet", func(t *testing.T, d *plandoc.Document) { d.Sheets = append(d.Sheets, d.Sheets[0]) }},
+		{"a chain that does not add up", "9 order", func(t *testing.T, d *plandoc.Document) { d.Takeoff[0].Quantity++ }},
+		{"an order a cent short", "9 order", func(t *testing.T, d *plandoc.Document) { d.Orders[0].Total += "1" }},
+		{"goods used before they are there", "9 order", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Orders {
+				d.Orders[i].Ready = "2099-01-01"
+			}
+		}},
+		{"a bound after the finish", "10 finish", func(t *testing.T, d *plandoc.Document) { d.FinishBound = later(t, d.Finish, time.Hour) }},
+	} {
+		t.Run(f.name, func(t *testing.T) {
+			d := again(t, sound)
+			f.spoil(t, d)
+			var groups []string
+			for _, b := range plandoc.Check(d) {
+				if b.Group == f.group {
+					return
+				}
+				groups = append(groups, b.Group)
+			}
+			t.Errorf("not noticed as %s; found %s", f.group, strings.Join(groups, ", "))
+		})
+	}
+}
+
+// cutFree is the polygon of the first whole piece.
+func cutFree(t *testing.T, d *plandoc.Document) *plandoc.Polygon {
+	t.Helper()
+	for i := range d.Surfaces {
+		for j := range d.Surfaces[i].Zones {
+			ps := d.Surfaces[i].Zones[j].Pieces
+			for k := range ps {
+				if ps[k].Full {
+					return &ps[k].Polygon
+				}
+			}
+		}
+	}
+	t.Fatal("no whole piece")
+	return nil
+}
+
+// turnOver sets the areas of a straight or offset wall from the top down.
+func turnOver(t *testing.T, d *plandoc.Document) {
+	t.Helper()
+	for _, s := range d.Surfaces {
+		if s.Lie != "vertical" || s.HoldMinutes != nil || len(s.Zones[0].Pieces) < 6 {
+			continue
+		}
+		for i := range d.Areas {
+			a := &d.Areas[i]
+			if len(a.Surfaces) == 1 && a.Surfaces[0] == s.Key && len(a.Pieces) > 5 {
+				for x, y := 0, len(a.Pieces)-1; x < y; x, y = x+1, y-1 {
+					a.Pieces[x], a.Pieces[y] = a.Pieces[y], a.Pieces[x]
+				}
+				return
+			}
+		}
+	}
+	t.Fatal("no wall is set without a ledger")
+}
+
+func BenchmarkCheck(b *testing.B) {
+	d := randomDocument(b, 3)
+	b.ReportAllocs()
+	for b.Loop() {
+		if found := plandoc.Check(d); len(found) > 0 {
+			b.Fatal(found[0])
+		}
+	}
+}
