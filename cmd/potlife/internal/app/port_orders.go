@@ -115,7 +115,7 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 			return &web.Error{Kind: web.Invalid, Field: "lines", Text: fmt.Sprintf("order %q has no line for %s", in.Order, l.Product)}
 		}
 		receipts = append(receipts, store.Receipt{Key: fmt.Sprintf("%s.%d", in.Key, n), Line: k, Lot: l.Lot, Calibre: l.Calibre,
-			Packages: l.Packages, Damaged: l.Damaged, On: on, Who: in.By.Name, Note: in.Note})
+			Packages: l.Packages - l.Damaged, Damaged: l.Damaged, On: on, Who: in.By.Name, Note: in.Note})
 	}
 	if len(receipts) == 0 {
 		return &web.Error{Kind: web.Invalid, Field: "lines", Text: "nothing came: give the packages of at least one line"}
@@ -124,6 +124,41 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		return refuse(err)
 	}
 	p.follow.Follow("delivery for order " + in.Order)
+	return nil
+}
+
+// Step takes a placed order a step further: confirmed for a day, closed, or
+// cancelled.
+func (p Pages) Step(ctx context.Context, in web.StepIn) error {
+	orders, err := p.o.Store.Orders(ctx)
+	if err != nil {
+		return refuse(err)
+	}
+	i := indexOf(orders, func(o store.Order) bool { return o.Key == in.Order })
+	if i < 0 {
+		return &web.Error{Kind: web.Conflict, Field: "order", Text: fmt.Sprintf("order %q has not been placed; place it first", in.Order)}
+	}
+	number := orders[i].Number
+	switch in.To {
+	case store.OrderConfirmed:
+		var day rooms.Date
+		if in.Date != "" {
+			if day, err = rooms.ParseDate(in.Date); err != nil {
+				return &web.Error{Kind: web.Invalid, Field: "delivery", Text: err.Error()}
+			}
+		}
+		err = p.o.Store.ConfirmOrder(ctx, number, day, in.By.Name, in.Note, p.now())
+	case store.OrderClosed:
+		err = p.o.Store.CloseOrder(ctx, number, in.By.Name, in.Note, p.now())
+	case store.OrderCancelled:
+		err = p.o.Store.CancelOrder(ctx, number, in.By.Name, in.Note, p.now())
+	default:
+		return &web.Error{Kind: web.Invalid, Field: "to", Text: fmt.Sprintf("%q is no step of an order", in.To)}
+	}
+	if err != nil {
+		return refuse(err)
+	}
+	p.follow.Follow("order " + in.Order + " " + in.To)
 	return nil
 }
 

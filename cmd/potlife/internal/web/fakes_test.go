@@ -109,6 +109,14 @@ func (d *desks) Receive(_ context.Context, in ReceiveIn) error {
 	return nil
 }
 
+func (d *desks) Step(_ context.Context, in StepIn) error {
+	st := d.states[in.Order]
+	st.State = in.To
+	st.Steps = append(st.Steps, OrderStep{State: in.To, By: in.By.Name, Text: in.Note})
+	d.states[in.Order] = st
+	return nil
+}
+
 func (d *desks) Likely(context.Context) (Likelihood, error) {
 	at := time.Date(2026, 3, 9, 12, 0, 0, 0, time.UTC)
 	return Likelihood{Runs: 100, Half: at, Eighty: at, Rooms: map[string]RoomLikelihood{plandoctest.Room: {Half: at, Eighty: at, Chance: 0.1}}}, nil

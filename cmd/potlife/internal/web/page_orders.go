@@ -37,6 +37,7 @@ type orderPage struct {
 	Today         string
 	MayPlace      bool
 	MayReceive    bool
+	Next          []string // steps it can take besides
 	Trouble       string
 	PlaceNote     string
 	ReceiptNote   string
@@ -129,6 +130,7 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 	for _, st := range states[o.Key].Steps {
 		p.Steps = append(p.Steps, orderStep{State: st.State, By: st.By, At: v.w.DayClock(st.At.Format(time.RFC3339)), Text: st.Text})
 	}
+	p.Next = nextSteps[p.Order.State]
 	p.MayPlace = p.Order.State == "draft"
 	p.MayReceive = p.Order.State == "placed" || p.Order.State == "confirmed" || p.Order.State == "part received"
 	return p, nil

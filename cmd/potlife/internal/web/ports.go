@@ -183,12 +183,22 @@ type ReceiveLine struct {
 	Packages, Damaged     float64
 }
 
+// StepIn takes a placed order a step further.
+type StepIn struct {
+	Order string
+	To    string // "confirmed", "closed" or "cancelled"
+	Date  string // of delivery, as the supplier confirms it; may be empty
+	By    User
+	Note  string
+}
+
 // Orders keeps the life of purchase orders.
 type Orders interface {
 	// States returns the state of every order that is no mere draft, by key.
 	States(ctx context.Context) (map[string]OrderState, error)
 	Place(ctx context.Context, in PlaceIn) error
 	Receive(ctx context.Context, in ReceiveIn) error
+	Step(ctx context.Context, in StepIn) error
 }
 
 // Accounts knows people and their one-time sign-in links.

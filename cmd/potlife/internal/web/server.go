@@ -121,6 +121,7 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /orders/{order}/{file}", desk, s.orderFile},
 		{"POST /orders/{order}/place", desk, s.placeOrder},
 		{"POST /orders/{order}/receive", desk, s.receiveOrder},
+		{"POST /orders/{order}/step", desk, s.stepOrder},
 		{"GET /schedule", desk, s.schedule},
 		{"GET /sheets", all, s.sheets},
 		{"GET /sheets/{crew}/{date}", all, s.sheet},

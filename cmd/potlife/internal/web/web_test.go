@@ -230,6 +230,15 @@ func TestPlacingAndReceivingAnOrder(t *testing.T) {
 	if len(got.Lines) != 1 || got.Lines[0] != (ReceiveLine{Product: "slate-30", Lot: "S-9", Calibre: "6", Packages: 4, Damaged: 1}) || got.By.Name != "Olive" {
 		t.Errorf("booked %+v", got)
 	}
+	if r := s.post("/orders/PO-kiln-1/step", url.Values{"to": {"eaten"}}); r.code != 422 {
+		t.Errorf("an order that is eaten answers %d", r.code)
+	}
+	if r := s.post("/orders/PO-kiln-1/step", url.Values{"to": {"closed"}, "note": {"paid"}}); r.code != 303 {
+		t.Errorf("closing answers %d %s", r.code, r.body)
+	}
+	if r := s.get("/orders/PO-kiln-1"); !strings.Contains(r.body, "paid") || strings.Contains(r.body, `id="step-form"`) {
+		t.Error("a closed order offers another step, or has forgotten its last")
+	}
 }
 
 func TestOpenAPIDescribesWhatIsServed(t *testing.T) {
