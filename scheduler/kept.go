@@ -262,12 +262,13 @@ func (k *kept) lock(m *maker, p *Plan) {
 			k.held[l.Surface] = h
 		}
 	}
-	// Tiles not cut yet stay as they were meant to be cut too, so that a replan
-	// changes no more than it must; only their lot is open.
+	// Tiles not cut yet are free: spares and bounds speak of what is still to be
+	// cut, and the same pieces come to the same tiles again.
 	for _, t := range p.Stock {
 		if !t.Broken && !slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return cut[q.Piece] }) {
-			t.Lot = ""
+			continue
 		}
+		t.Coming = t.Lot == "" && !t.Broken
 		k.stock = append(k.stock, t)
 	}
 	k.cut = cut

@@ -153,14 +153,14 @@ func (t *taker) supplies(tile string) (have, offer []supply) {
 
 // pinLots gives the rows with tiles kept from a lot, or with boxes of a lot
 // ordered for their rooms, that lot, leaves the rows for which boxes of no named
-// lot are ordered, or tiles of such boxes are kept, as they are, and returns the
+// lot are ordered, or of such boxes tiles are issued, as they are, and returns the
 // indices of the other rows.
 func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []int) {
 	used, unnamed := map[rowKey][]string{}, map[rowKey]bool{}
 	for _, s := range t.kept {
 		k := rowKey{s.Tile, s.Group}
 		if s.Lot == "" {
-			unnamed[k] = true
+			unnamed[k] = unnamed[k] || s.Coming
 		} else if !slices.Contains(used[k], s.Lot) {
 			used[k] = append(used[k], s.Lot)
 		}

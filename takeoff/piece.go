@@ -133,7 +133,10 @@ type StockTile struct {
 	ID, Tile, Lot string
 	Group         string // lot group it belongs to
 	Broken        bool
-	Pieces        []StockPiece
+	// Coming marks a tile that has been issued although its boxes have no lot yet:
+	// what is seen together with it waits for the same purchase.
+	Coming bool
+	Pieces []StockPiece
 }
 
 // StockPiece is a piece in its tile's own frame, at the printed size.
