@@ -7,6 +7,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/store"
@@ -24,10 +25,15 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 	if err := p.known(ctx, doc, in); err != nil {
 		return web.RecordOut{}, err
 	}
+	if age := p.now().Sub(p.stamp(in.At)); age > oldest {
+		return web.RecordOut{}, &web.Error{Kind: web.Invalid, Field: "at", Text: "the report is dated more than a year back; give the day on which it happened"}
+	}
 	r := store.Record{Key: in.Key, Who: in.By.Name, Record: scheduler.Record{Kind: in.Kind, At: p.stamp(in.At), Crew: in.Crew, Area: in.Area,
 		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, Note: in.Note}}
 	if in.Kind == "reading" {
-		r.Reading = rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Layer: layerOf(ctx, p, in.Surface), Note: in.Note}
+		if r.Reading, err = p.reading(ctx, in); err != nil {
+			return web.RecordOut{}, err
+		}
 	}
 	added, err := p.add(ctx, r, in.At.IsZero())
 	if err != nil {
@@ -73,25 +79,43 @@ func lengthOf(mm float64) rooms.Length {
 	return rooms.Length(math.Round(mm*10)) * rooms.Millimetre / 10
 }
 
-// layerOf is the layer on which the surface's outline was read: a reading taken
-// on site is taken there.
-func layerOf(ctx context.Context, p Pages, surface string) string {
+// oldest is how far back a report may reach.
+const oldest = 400 * 24 * time.Hour
+
+// reading is the reading of a report. It counts on the layer on which the
+// surface's outline was read, and its place must lie on the edge.
+func (p Pages) reading(ctx context.Context, in web.RecordIn) (rooms.Reading, error) {
+	r := rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Note: in.Note}
 	jobs, err := p.o.Store.Jobs(ctx)
 	if err != nil {
-		return ""
+		return r, refuse(err)
 	}
+	f := surfaceOf(jobs, in.Surface)
+	if f == nil || in.Edge < 0 || in.Edge >= len(f.Outline) {
+		return r, &web.Error{Kind: web.Invalid, Field: "edge", Text: fmt.Sprintf("%s has no edge %d; choose one of the list", in.Surface, in.Edge)}
+	}
+	long := rooms.Distance(f.Outline[in.Edge], f.Outline[(in.Edge+1)%len(f.Outline)])
+	if r.At < 0 || r.At > long {
+		return r, &web.Error{Kind: web.Invalid, Field: "edge_at", Text: fmt.Sprintf("the edge is %s long and the reading is %s along it; measure from the edge's beginning", long, r.At)}
+	}
+	r.Layer = f.Layer
+	return r, nil
+}
+
+// surfaceOf finds a surface by its key "job/room/surface".
+func surfaceOf(jobs []rooms.Job, key string) *rooms.Surface {
 	for _, j := range jobs {
 		for _, s := range j.Sites {
 			for _, r := range s.Rooms {
-				for _, f := range r.Surfaces {
-					if j.Key+"/"+r.Key+"/"+f.Key == surface {
-						return f.Layer
+				for i := range r.Surfaces {
+					if j.Key+"/"+r.Key+"/"+r.Surfaces[i].Key == key {
+						return &r.Surfaces[i]
 					}
 				}
 			}
 		}
 	}
-	return ""
+	return nil
 }
 
 // known refuses a report on something that neither the plan in force nor the
@@ -105,11 +129,46 @@ func (p Pages) known(ctx context.Context, doc *plandoc.Document, in web.RecordIn
 	}
 	var last error
 	for _, d := range docs {
-		if last = knownIn(d, in); last == nil {
-			return nil
+		if last = knownIn(d, in); last != nil {
+			continue
 		}
+		if in.By.Role == web.Crew && !ownWork(d, in) {
+			return &web.Error{Kind: web.Forbidden, Text: "this is another crew's work; ask the office to report it"}
+		}
+		return nil
 	}
 	return last
+}
+
+// ownWork reports whether all that a report names is work of the reporter's
+// crew.
+func ownWork(d *plandoc.Document, in web.RecordIn) bool {
+	crew := in.By.Crew
+	pieces, surfaces, activities := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	for _, a := range d.Activities {
+		if a.Crew != nil && *a.Crew == crew {
+			activities[a.ID] = true
+			for _, s := range a.Surfaces {
+				surfaces[s] = true
+			}
+		}
+	}
+	area := in.Area == ""
+	for _, a := range d.Areas {
+		if a.Crew != crew {
+			continue
+		}
+		area = area || a.ID == in.Area
+		for _, p := range a.Pieces {
+			pieces[p] = true
+		}
+	}
+	for _, p := range in.Pieces {
+		if !pieces[p] {
+			return false
+		}
+	}
+	return area && (in.Activity == "" || activities[in.Activity]) && (in.Surface == "" || surfaces[in.Surface])
 }
 
 func knownIn(d *plandoc.Document, in web.RecordIn) error {
