@@ -109,7 +109,7 @@ func smallFile(t *testing.T) *File {
 
 // words are values for fields that take only some.
 var words = map[string]any{
-	"firm.Zone": nil, "firm.Units": "imperial", "catalogue.Currency": "USD", "crew.Email": "a@b.example", "supplier.Email": "a@b.example",
+	"firm.Zone": nil, "firm.IssueAt": "30 16 * * *", "firm.Units": "imperial", "catalogue.Currency": "USD", "crew.Email": "a@b.example", "supplier.Email": "a@b.example",
 	"tile.Material": "glass", "tile.Shape": nil, "product.Kind": "spacer", "product.Unit": "m2", "job.Key": "other",
 	"room.Order": "floor then walls", "surface.Kind": "splash", "surface.Outline": nil, "surface.Layer": "render", "surface.Edges": nil,
 	"surface.Prepare": []string{"prime"}, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),

@@ -1,6 +1,7 @@
 package jobfile
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -92,6 +93,7 @@ func tree(name string, text []byte) ([]*value, Problems) {
 	if len(text) > maxBytes {
 		return nil, Problems{{File: name, What: fmt.Sprintf("the file has %d bytes", len(text)), Expected: fmt.Sprintf("at most %d; split it by job", maxBytes)}}
 	}
+	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")) // some editors begin with a byte order mark
 	if ps := plainText(name, text); len(ps) > 0 {
 		return nil, ps
 	}
