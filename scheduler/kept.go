@@ -269,6 +269,7 @@ func (k *kept) lock(m *maker, p *Plan) {
 			continue
 		}
 		t.Coming = t.Lot == "" && !t.Broken
+		t.Uncut = !t.Broken && !slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return k.begun[q.Piece] })
 		k.stock = append(k.stock, t)
 	}
 	k.cut = cut

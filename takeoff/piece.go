@@ -136,6 +136,9 @@ type StockTile struct {
 	// Coming marks a tile that has been issued although its boxes have no lot yet:
 	// what is seen together with it waits for the same purchase.
 	Coming bool
+	// Uncut marks a tile whose cuts are settled and not made yet: breakage still
+	// lies ahead of it.
+	Uncut  bool
 	Pieces []StockPiece
 }
 

@@ -20,6 +20,7 @@ type stockRow struct {
 	broken    int
 	open      []cutPiece // cut pieces that are still to be cut
 	openFull  int        // whole tiles still to be set
+	settled   []cutPiece // cut pieces whose tile is settled and not cut yet
 	caveat    string     // what the bound is worth
 }
 
@@ -81,7 +82,11 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 			row.cuts++
 		}
 		switch {
+		case p.kept && !p.uncut:
+		case p.kept && p.Full:
+			row.openFull++
 		case p.kept:
+			row.settled = append(row.settled, t.cutPiece(p, tile))
 		case p.Full:
 			t.add(row, k, againID(p), []StockPiece{{p.ID, whole}})
 			row.bound++

@@ -48,7 +48,7 @@ func (t *taker) keepPiece(s *StockTile, q StockPiece) bool {
 		return false // that one broke
 	}
 	if !p.Full && fitCut(p, t.tiles[p.Tile], q.Polygon) || p.Full && sameSize(q.Polygon, rooms.Polygon{Outer: t.tiles[p.Tile].Shape}) {
-		p.kept = true
+		p.kept, p.uncut = true, s.Uncut
 		return true
 	}
 	t.find(Finding{Rule: "cut again", Severity: Info, Where: p.ID,

@@ -97,6 +97,7 @@ type takenPiece struct {
 	room, group string
 	surface     string
 	kept        bool // cut or laid already: its sizes are what they are
+	uncut       bool // of these, one that is settled only: it may still break
 	again       int  // it broke this many times
 }
 

@@ -73,7 +73,7 @@ func (t *taker) countRow(k rowKey, pieces []*takenPiece, s *stockRow) Row {
 	if level == 0 {
 		level = serviceLevel
 	}
-	classes := breakClasses(tile, s.open, s.openFull)
+	classes := breakClasses(tile, slices.Concat(s.open, s.settled), s.openFull)
 	r := Row{
 		Tile: k.tile, Group: k.group,
 		Pieces: len(pieces), Full: s.full, Cut: s.cuts,
