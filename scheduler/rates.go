@@ -48,20 +48,30 @@ type gang struct {
 	speed            float64
 }
 
-// gangOf sends as much of the crew into the room as fits: its setters first,
-// each with its share of the helpers. A setter without a helper reaches
-// Rates.SingleSetter of the pair's speed, a shared helper counts in part.
+// gangOf sends as many of the crew into the room as work fastest there: of all
+// the numbers of setters and helpers that fit, those with the highest speed,
+// and of equals the fewest people. A setter without a helper reaches
+// Rates.SingleSetter of the pair's speed, a shared helper counts in part. One
+// setter, helper or place more only adds to what it chooses from, so it never
+// slows the work.
 func gangOf(c Crew, people int, r Rates) gang {
 	if people <= 0 {
 		people = 2 // common practice: two in a bathroom
 	}
-	s := max(1, min(c.Setters, people))
-	if c.Helpers > 0 && people > 1 && s == people {
-		s = max(1, people/2)
+	best := gang{}
+	for n := 1; n <= people; n++ {
+		for s := 1; s <= min(n, max(1, c.Setters)); s++ {
+			h := n - s
+			if h > c.Helpers {
+				continue
+			}
+			share := min(1, float64(h)/float64(s))
+			if v := float64(s) * (r.SingleSetter + float64((1-r.SingleSetter)*share)); v > best.speed+1e-9 {
+				best = gang{s, h, v}
+			}
+		}
 	}
-	h := min(c.Helpers*s/max(1, c.Setters), people-s)
-	share := min(1, float64(h)/float64(s))
-	return gang{s, h, float64(s) * (r.SingleSetter + float64((1-r.SingleSetter)*share))}
+	return best
 }
 
 // smallFace is the size below which a tile counts as mosaic: 100 mm × 100 mm.
