@@ -195,7 +195,9 @@ func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
 	switch t.kind {
 	case kindSeal:
-		t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutDry, func(s takeoff.DataSheet) int { return s.FullAfter }), -1, "grout dries before sealing")
+		// No figure of a sheet is meant for this one: those for wet use and full
+		// cure are longer, and not what a sealant waits for.
+		t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutDry, func(takeoff.DataSheet) int { return 0 }), -1, "grout dries before sealing")
 	case kindHandOver:
 		for _, f := range on {
 			if f.src.Wet || f.src.Kind == rooms.ShowerFloor || f.src.Kind == rooms.TubSurround {

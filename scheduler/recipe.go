@@ -40,7 +40,9 @@ const (
 	FloorBeforeLowWalls = "walls from the second course, floor, bottom course"
 )
 
-var preparing = []string{kindPrepare, kindLevel, kindPrime, kindBoard, kindMembrane, kindFlood}
+// preparing is the order in which a surface is made ready: a leveller wants a
+// primer under it (TileLetter, October 2019); the data sheet decides.
+var preparing = []string{kindPrepare, kindBoard, kindPrime, kindLevel, kindMembrane, kindFlood}
 
 // BuiltIn is the sequence of activities of a room by its order of work. Steps
 // that no surface of the room asks for fall out.

@@ -156,7 +156,7 @@ func (s *sheeter) cuts() {
 					continue
 				}
 				d := own
-				if ahead && s.kept.broken[id] == 0 {
+				if ahead && s.kept.broken[id] == 0 && s.thereBy(p, before.date) {
 					d = before
 				}
 				s.list(groups, d, k, id, d != own)
@@ -166,6 +166,13 @@ func (s *sheeter) cuts() {
 	for d, g := range groups {
 		s.days[d].Cuts = sortedGroups(g)
 	}
+}
+
+// thereBy reports whether the tile of a piece is in the yard, opened and
+// acclimatised, on a day: nothing is cut ahead from tile that has not come.
+func (s *sheeter) thereBy(p *takeoff.Piece, day rooms.Date) bool {
+	ready := s.works.releases[takeoff.Use{Product: p.Tile, Room: roomOfSurface(s.surface[p.ID])}]
+	return ready.IsZero() || !day.Before(ready)
 }
 
 func (s *sheeter) list(groups map[sheetDay]map[cutKey]*CutGroup, d sheetDay, k cutKey, piece string, ahead bool) {

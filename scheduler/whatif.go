@@ -89,9 +89,15 @@ func (c Change) onCrew(in Input) (Input, error) {
 	k := &in.Firm.Crews[i]
 	switch c.Kind {
 	case MoreSetters:
-		k.Setters = max(1, k.Setters+c.Count)
+		if k.Setters+c.Count < 1 {
+			return in, fmt.Errorf("%w: crew %q has %d setters: %d fewer leaves none to set; take away %d at most, or ask what the crew away would do", ErrInput, c.Crew, k.Setters, -c.Count, max(0, k.Setters-1))
+		}
+		k.Setters += c.Count
 	case MoreHelpers:
-		k.Helpers = max(0, k.Helpers+c.Count)
+		if k.Helpers+c.Count < 0 {
+			return in, fmt.Errorf("%w: crew %q has %d helpers: %d fewer is not possible", ErrInput, c.Crew, k.Helpers, -c.Count)
+		}
+		k.Helpers += c.Count
 	case CrewAway:
 		k.Off = append(slices.Clone(k.Off), c.days()...)
 	case CrewExtra:
@@ -198,12 +204,12 @@ func (s Shift) words(to rooms.Date) string {
 	t := fmt.Sprintf("%s: handed over %s", s.Room, to)
 	switch {
 	case s.MovedDays > 0:
-		t += fmt.Sprintf(", %d days later", s.MovedDays)
+		t += fmt.Sprintf(", %s later", dayCount(s.MovedDays))
 	case s.MovedDays < 0:
-		t += fmt.Sprintf(", %d days earlier", -s.MovedDays)
+		t += fmt.Sprintf(", %s earlier", dayCount(-s.MovedDays))
 	}
 	if s.LateIs != s.LateWas {
-		t += fmt.Sprintf(", %d days late instead of %d", s.LateIs, s.LateWas)
+		t += fmt.Sprintf(", %s late instead of %d", dayCount(s.LateIs), s.LateWas)
 	}
 	if s.MovedDays > 0 && s.BlockedIs != "" {
 		t += "; " + s.BlockedIs
@@ -222,4 +228,11 @@ func roomCrews(p *Plan) map[string]string {
 		}
 	}
 	return out
+}
+
+func dayCount(n int) string {
+	if n == 1 {
+		return "1 day"
+	}
+	return fmt.Sprintf("%d days", n)
 }

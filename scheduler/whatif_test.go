@@ -48,9 +48,24 @@ func TestWhatIfRefusals(t *testing.T) {
 		`crew "cedar"`:     {Kind: CrewAway, Crew: "cedar"},
 		`room "job/attic"`: {Kind: RoomDue, Room: "job/attic"},
 		`supplier "moon"`:  {Kind: SupplierLate, Supplier: "moon"},
+		`leaves none`:      {Kind: MoreSetters, Crew: "alder", Count: -5},
+		`not possible`:     {Kind: MoreHelpers, Crew: "alder", Count: -9},
 	} {
 		if _, err := WhatIf(context.Background(), in, c); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("got %v, want %q", err, want)
+		}
+	}
+}
+
+func TestShiftWords(t *testing.T) {
+	for want, s := range map[string]Shift{
+		"job/bath: handed over 2026-03-20, 1 day later":                          {Room: "job/bath", MovedDays: 1},
+		"job/bath: handed over 2026-03-20, 2 days later":                         {Room: "job/bath", MovedDays: 2},
+		"job/bath: handed over 2026-03-20, 1 day earlier":                        {Room: "job/bath", MovedDays: -1},
+		"job/bath: handed over 2026-03-20, 1 day later, 1 day late instead of 0": {Room: "job/bath", MovedDays: 1, LateIs: 1},
+	} {
+		if got := s.words(day("2026-03-20")); got != want {
+			t.Errorf("got %q, want %q", got, want)
 		}
 	}
 }
