@@ -257,7 +257,7 @@ func (c *layoutCheck) bare(z *ZoneLayout) {
 	}
 	box := rooms.BoxOf(z.Cover)
 	list := byLeft(z)
-	reach := (z.Zone.Joint + checkBare) * 3 / 2
+	reach := bareReach(z.Zone.Joint)
 	const steps = 37
 	for i := range steps {
 		for k := range steps {

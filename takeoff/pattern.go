@@ -129,7 +129,8 @@ func (l *lattice) add(m Member, t Tile, at rooms.Point, stand int) {
 	l.tiles = append(l.tiles, x)
 }
 
-// check refuses a lattice whose tiles lie nearer to each other than the joint.
+// check refuses a lattice whose tiles lie nearer to each other than the joint, or
+// do not fill it.
 func (l *lattice) check(name string) error {
 	if len(l.tiles) == 0 || l.det() == 0 {
 		return fmt.Errorf("pattern %q: a cell needs a tile and two translations that differ in direction", name)
@@ -149,7 +150,7 @@ func (l *lattice) check(name string) error {
 			}
 		}
 	}
-	return nil
+	return l.checkBareSpots(name)
 }
 
 // cell is the translation to cell i, j.

@@ -65,11 +65,15 @@ func TestPatternsAreRefused(t *testing.T) {
 		{"own name", "is no measure", 3 * lmm},
 		{"own flat", "two translations", 3 * lmm},
 		{"own sum", "a name is missing", 3 * lmm},
+		{"hexagon", "stays bare", 3 * lmm},
+		{"basket weave", "stays bare", 3 * lmm}, // two of 97 beside one of 297 leave a hole
+		{"own hole", "stays bare", 3 * lmm},
 	} {
 		own := map[string]Pattern{
 			"own far":  {U: [2]string{"W", "0"}, V: up, Members: []Member{{X: "0", Y: "0"}}},
 			"own name": {U: [2]string{"Q+J", "0"}, V: up, Members: []Member{{X: "0", Y: "0"}}},
 			"own flat": {U: right, V: right, Members: []Member{{X: "0", Y: "0"}}},
+			"own hole": {U: [2]string{"W+J", "0"}, V: [2]string{"0", "2H+2J"}, Members: []Member{{X: "0", Y: "0"}}},
 			"own sum":  {U: [2]string{"W+1/2", "0"}, V: up, Members: []Member{{X: "0", Y: "0"}}},
 		}
 		p, err := PatternNamed(c.name, own)

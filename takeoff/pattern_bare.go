@@ -1,0 +1,80 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
+
+// bareReach is how far from the nearest tile a point of a surface may lie: more
+// is no joint any more. Where several tiles meet, a joint's middle lies further
+// from them than half its width.
+func bareReach(joint rooms.Length) rooms.Length { return (joint + checkBare) * 3 / 2 }
+
+// checkBareSpots refuses a lattice that leaves more than joints between its
+// tiles, such as the hexagon's with a rectangular tile.
+//
+// Every tile owns the strip of half a joint round it: its girth times half a
+// joint, and more at the corners. No two such strips overlap, as the tiles lie a
+// joint apart. Where the cell holds little beyond the tiles and their strips,
+// there is no room for a bare spot; else points spread over the cell are tried.
+func (l *lattice) checkBareSpots(name string) error {
+	joint := l.joint.Millimetres()
+	left := max(l.det(), -l.det()) / (8000 * 8000)
+	for _, t := range l.tiles {
+		left -= t.whole.MM2() + float64(t.girth/8000*joint/2)
+	}
+	if reach := bareReach(l.joint).Millimetres() - joint/2; left < reach*reach {
+		return nil
+	}
+	const steps = 61
+	for i := range steps {
+		for k := range steps {
+			a, b := float64(2*i+1)/(2*steps), float64(2*k+1)/(2*steps)
+			at := rooms.Point{X: round(float64(a*float64(l.u.X)) + float64(b*float64(l.v.X))), Y: round(float64(a*float64(l.u.Y)) + float64(b*float64(l.v.Y)))}
+			if l.nearestTile(at) > bareReach(l.joint) {
+				return fmt.Errorf("pattern %q: places wider than any joint stay bare between these tiles; it is made for tiles of another shape or other sizes", name)
+			}
+		}
+	}
+	return nil
+}
+
+// nearestTile is the distance of a point of cell 0, 0 from the nearest tile, 0
+// inside one.
+func (l *lattice) nearestTile(at rooms.Point) rooms.Length {
+	best := rooms.Length(1 << 62)
+	for _, t := range l.tiles {
+		for i := -3; i <= 3; i++ {
+			for j := -3; j <= 3; j++ {
+				d := l.cell(i, j)
+				q := rooms.Point{X: at.X - d.X, Y: at.Y - d.Y}
+				if boxDistance(t.box, q) < best {
+					best = min(best, ringDistance(t.ring, q))
+				}
+			}
+		}
+	}
+	return best
+}
+
+// boxDistance is no more than the distance of q from what the box holds.
+func boxDistance(b rooms.Box, q rooms.Point) rooms.Length {
+	return max(b.Min.X-q.X, q.X-b.Max.X, b.Min.Y-q.Y, q.Y-b.Max.Y, 0)
+}
+
+// ringDistance is the distance of q from the area of a ring, 0 inside it.
+func ringDistance(r rooms.Ring, q rooms.Point) rooms.Length {
+	best, inside := rooms.Length(1<<62), true
+	for i, a := range r {
+		b := r[(i+1)%len(r)]
+		if rooms.Side(a, b, q) < 0 {
+			inside = false
+		}
+		best = min(best, pointToSegment(q, a, b))
+	}
+	if inside {
+		return 0
+	}
+	return best
+}
