@@ -65,9 +65,9 @@ func TestPatternsAreRefused(t *testing.T) {
 		{"own name", "is no measure", 3 * lmm},
 		{"own flat", "two translations", 3 * lmm},
 		{"own sum", "a name is missing", 3 * lmm},
-		{"hexagon", "stays bare", 3 * lmm},
-		{"basket weave", "stays bare", 3 * lmm}, // two of 97 beside one of 297 leave a hole
-		{"own hole", "stays bare", 3 * lmm},
+		{"hexagon", "stay bare", 3 * lmm},
+		{"basket weave", "stay bare", 3 * lmm}, // two of 97 beside one of 297 leave a hole
+		{"own hole", "stay bare", 3 * lmm},
 	} {
 		own := map[string]Pattern{
 			"own far":  {U: [2]string{"W", "0"}, V: up, Members: []Member{{X: "0", Y: "0"}}},
