@@ -18,7 +18,24 @@ type Site struct {
 	Hours []DayHours
 	// Storage is how much may lie on the site at once, in kg; 0 is no limit.
 	StorageKg float64
-	Rooms     []Room
+	// StoragePallets is how many pallets of tile may stand on the site at once; 0
+	// is no limit.
+	StoragePallets int
+	// Deliver says where goods for the site are delivered: ToSite, ToYard, or
+	// empty for the site where its address is known and the yard otherwise.
+	Deliver string
+	Rooms   []Room
+}
+
+// Where goods for a site are delivered.
+const (
+	ToSite = "site"
+	ToYard = "yard"
+)
+
+// TakesDeliveries reports whether suppliers deliver to the site itself.
+func (s *Site) TakesDeliveries() bool {
+	return s.Deliver == ToSite || s.Deliver == "" && s.Address != ""
 }
 
 // DayHours is an interval of the day on one weekday, in minutes from midnight.
@@ -42,6 +59,9 @@ type Room struct {
 	// Group names what is seen together: rooms of one group take tile of one
 	// lot and calibre. Empty: the room by itself.
 	Group string
+	// Split accepts that tile of more than one lot goes into what is seen together
+	// and says where the change may lie: one of the Split constants; empty: one lot.
+	Split string
 	// Order of work: "walls then floor" (default), "floor then walls".
 	Order string
 	// Recipe names the sequence of activities; empty takes the built-in one by
@@ -50,6 +70,15 @@ type Room struct {
 	Holds    []Hold
 	Surfaces []Surface
 }
+
+// Where what is seen together may change from one lot to another, those that
+// hide it best first.
+const (
+	SplitRooms     = "room from room"
+	SplitFloor     = "floor from walls"
+	SplitRoomFloor = "floor from walls of each room"
+	SplitSurfaces  = "surface from surface"
+)
 
 // Hold is a stop in a room's sequence that others end: a plumber, an
 // inspection. After and Before name activity kinds.

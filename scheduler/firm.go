@@ -54,6 +54,9 @@ type Crew struct {
 	// hours of the weekday they replace, Monday's where that has none).
 	Off, On []rooms.Date
 	Email   string
+	// SetterRate and HelperRate are what an hour of one of them costs the firm; 0
+	// is not given, and labour is then left out of costs.
+	SetterRate, HelperRate takeoff.Money
 }
 
 // Travel is the way between two sites ("job/site" keys), either way, in minutes.

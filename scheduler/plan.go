@@ -51,6 +51,9 @@ type Receipt struct {
 	Order, Product, Lot, Calibre string
 	Packages                     float64
 	At                           rooms.Date
+	// Width and Height are the measured mean size of the lot's tiles; 0: not
+	// measured.
+	Width, Height rooms.Length
 }
 
 // Plan is the whole plan of the firm. Minutes count from Epoch.
@@ -95,6 +98,11 @@ type Plan struct {
 
 	OnHand  []takeoff.OnHand
 	Summary []string
+	// Changes are what orders placed should become, Counts the quantity chain by
+	// surface, room, lot group and job, Costs what each room costs.
+	Changes []takeoff.Change
+	Counts  []takeoff.Count
+	Costs   []RoomCost
 }
 
 // Activity is one uninterrupted piece of work, a hold or a flood test.

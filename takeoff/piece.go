@@ -174,11 +174,19 @@ type Material struct {
 	How                 string
 }
 
-// Order is a purchase order to be placed.
+// Order is a purchase order to be placed: what one supplier brings to one place
+// on one day.
 type Order struct {
-	Key, Supplier    string
+	Key, Supplier string
+	// Place is where it is delivered: a site as "job/site", empty for the yard.
+	// DeliverTo is that place as written on the order, with its address; Buyer is
+	// who buys.
+	Place, DeliverTo string
+	Buyer            Buyer
 	NeedBy           rooms.Date // first use
 	OrderBy          rooms.Date
+	// Delivery is the day it comes, Ready when the first of it can be used; each
+	// line has its own.
 	Delivery, Ready  rooms.Date
 	Currency         string
 	Lines            []OrderLine
@@ -186,6 +194,8 @@ type Order struct {
 	Late             bool // OrderBy lies before today
 	Rooms            []string
 	WhyMerged, Notes string
+	// Saved is the freight that deliveries of their own would have cost beyond it.
+	Saved Money
 }
 
 // OrderLine is a line of an order; Product is empty for freight.
@@ -195,7 +205,17 @@ type OrderLine struct {
 	Unit               string  // "box", "bag" …
 	UnitPrice, Amount  Money
 	NeedBy             rooms.Date
-	Rooms              []string
+	// Ready is when it is opened, checked and acclimatised; zero: with the order.
+	Ready rooms.Date
+	Rooms []string
+}
+
+// ReadyOf is when a line of the order can be used.
+func (o *Order) ReadyOf(l *OrderLine) rooms.Date {
+	if l.Ready.IsZero() {
+		return o.Ready
+	}
+	return l.Ready
 }
 
 // StopGroup is the cuts of one tile that one stop setting serves.

@@ -39,6 +39,11 @@ type Tile struct {
 	// takes the default.
 	DefectChance float64
 	PricePerBox  Money
+	// WaitDays lie between delivery and first use; 0 takes the firm's, negative
+	// none.
+	WaitDays int
+	// NoReturn marks what the supplier does not take back: special orders.
+	NoReturn bool
 }
 
 // Product kinds other than tile.
@@ -64,7 +69,13 @@ type Product struct {
 	PackageSize float64
 	Package     string // "bag", "pail", "cartridge", "bar" …
 	Price       Money  // of a package
-	Sheet       DataSheet
+	// Content is what a package holds as its supplier writes it ("50 lb", "10.1 fl
+	// oz"); empty prints PackageSize and Unit.
+	Content string
+	Sheet   DataSheet
+	// WaitDays and NoReturn as of a tile.
+	WaitDays int
+	NoReturn bool
 }
 
 // DataSheet holds a product's own figures; zero means not given, and the
@@ -106,6 +117,16 @@ type Supplier struct {
 	// never) less the share ReturnFee of their price.
 	ReturnDays int
 	ReturnFee  float64
+	// ReturnLeast is the smallest number of packages of a product that is taken
+	// back, 0 any.
+	ReturnLeast int
+}
+
+// Buyer is who buys, as it stands on orders, and where the yard is.
+type Buyer struct {
+	Name, Address, Phone, Email string
+	// Yard is the address to which goods go that no site takes; empty is Address.
+	Yard string
 }
 
 // Lot is tile of one shade and calibre that lies in the yard or on a site, or
@@ -131,6 +152,7 @@ type Stock struct {
 // Catalogue is what the firm can buy and what it has.
 type Catalogue struct {
 	Currency  string
+	Buyer     Buyer
 	Tiles     []Tile
 	Products  []Product
 	Suppliers []Supplier
@@ -142,4 +164,7 @@ type Catalogue struct {
 	// FlatShare is the trade's flat percentage by pattern family, shown beside
 	// the exact figure; empty takes the defaults.
 	FlatShare map[string]float64
+	// EarlyDays is how long before its own delivery date goods may come so as to
+	// share a delivery; 0 takes DefaultEarlyDays, negative none.
+	EarlyDays int
 }
