@@ -30,6 +30,7 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"pattern", func(f *File) any { return &f.Firm.Patterns[0] }},
 		{"member", func(f *File) any { return &f.Firm.Patterns[0].Members[0] }},
 		{"catalogue", func(f *File) any { return &f.Firm.Catalogue }},
+		{"buyer", func(f *File) any { return &f.Firm.Catalogue.Buyer }},
 		{"supplier", func(f *File) any { return &f.Firm.Catalogue.Suppliers[0] }},
 		{"tile", func(f *File) any { return &f.Firm.Catalogue.Tiles[0] }},
 		{"product", func(f *File) any { return &f.Firm.Catalogue.Products[0] }},
@@ -110,7 +111,7 @@ func smallFile(t *testing.T) *File {
 // words are values for fields that take only some.
 var words = map[string]any{
 	"firm.Zone": nil, "firm.IssueAt": "30 16 * * *", "firm.Units": "imperial", "catalogue.Currency": "USD", "crew.Email": "a@b.example", "supplier.Email": "a@b.example",
-	"tile.Material": "glass", "tile.Shape": nil, "product.Kind": "spacer", "product.Unit": "m2", "job.Key": "other",
+	"tile.Material": "glass", "tile.Shape": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "job.Key": "other",
 	"room.Order": "floor then walls", "surface.Kind": "splash", "surface.Outline": nil, "surface.Layer": "render", "surface.Edges": nil,
 	"surface.Prepare": []string{"prime"}, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
 	"opening.Kind": "fixture", "opening.Outline": nil, "opening.Fill": "nothing", "opening.Gap": rooms.Length(28_000), "opening.GapMin": rooms.Length(8000), "opening.GapMax": rooms.Length(90_000),

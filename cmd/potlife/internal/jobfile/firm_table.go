@@ -26,6 +26,8 @@ var firmObject = object[firm]{
 		keep("zone", "the time zone, such as Europe/Madrid", zoneForm, func(f *firm) **time.Location { return &f.Zone }).needed(),
 		always("units", "metric or imperial: how lengths and weights are printed, and whether bare lengths are allowed", word("metric", "imperial"), func(f *firm) *string { return &f.Units }),
 		keep("currency", "three letters, such as EUR", currencyForm, func(f *firm) *string { return &f.Catalogue.Currency }).needed(),
+		keep("buyer", "who buys and where the yard is, as printed on orders", of(&buyerObject), func(f *firm) *takeoff.Buyer { return &f.Catalogue.Buyer }),
+		keep("early_days", "how many days before its own delivery date goods may come so as to share a delivery (14)", daysForm, func(f *firm) *int { return &f.Catalogue.EarlyDays }),
 		always("days", "the firm's working weekdays (monday-friday if left out)", weekForm, func(f *firm) *[7]bool { return &f.Days.Week }),
 		keep("holidays", "dates on which nobody works", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.Off }),
 		keep("extra_days", "dates with work although the week says none", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.On }),
@@ -104,6 +106,33 @@ func (r *reader) unique(what string, lists ...*value) {
 	}
 }
 
+// daysForm is a number of days of which 0 is kept apart from what is left out: it
+// is none, which the domain writes as -1.
+var daysForm = func() form[int] {
+	f := whole(0, 400, "days")
+	return form[int]{schema: f.schema,
+		read: func(r *reader, v *value) (int, bool) {
+			n, ok := f.read(r, v)
+			if ok && n == 0 {
+				n = -1
+			}
+			return n, ok
+		},
+		write: func(n int) any { return f.write(max(0, n)) },
+	}
+}()
+
+var buyerObject = object[takeoff.Buyer]{
+	name: "buyer", doc: "who buys, as printed on orders; the firm's name where none is given",
+	fields: []field[takeoff.Buyer]{
+		keep("name", "name of the buyer (the firm's if left out)", textForm, func(b *takeoff.Buyer) *string { return &b.Name }),
+		keep("address", "postal address", textForm, func(b *takeoff.Buyer) *string { return &b.Address }),
+		keep("phone", "telephone, for whoever delivers", textForm, func(b *takeoff.Buyer) *string { return &b.Phone }),
+		keep("email", "where suppliers answer", emailForm, func(b *takeoff.Buyer) *string { return &b.Email }),
+		keep("yard", "address of the yard (the buyer's if left out)", textForm, func(b *takeoff.Buyer) *string { return &b.Yard }),
+	},
+}
+
 var zoneForm = single(func(s string) (*time.Location, error) {
 	loc, err := time.LoadLocation(s)
 	if err != nil || s == "" || s == "Local" {
@@ -159,8 +188,8 @@ var limitsObject = object[limits]{
 		keep("schedules", "how many schedules are tried (2000)", form64(whole(1, 10_000_000, "schedules")), func(l *limits) *int64 { return &l.Schedules }),
 		keep("seed", "seed of the search", formSeed(whole(0, 1<<31-1, "a seed")), func(l *limits) *uint64 { return &l.Seed }),
 		keep("cut_ahead_days", "how many days before their own cuts may be listed (1)", whole(0, 30, "days"), func(l *limits) *int { return &l.AheadDays }),
-		keep("acclimatise_days", "days between delivery and first use of tile (2)", whole(0, 60, "days"), func(l *limits) *int { return &l.AcclimatiseDays }),
-		keep("open_days", "days to open and check bagged goods (0)", whole(0, 60, "days"), func(l *limits) *int { return &l.OpenDays }),
+		keep("acclimatise_days", "days tile lies on site before its first use, so as to take up the room's temperature (2)", daysForm, func(l *limits) *int { return &l.AcclimatiseDays }),
+		keep("open_days", "days to open and check what was delivered, tile and all else (1)", daysForm, func(l *limits) *int { return &l.OpenDays }),
 	},
 }
 
@@ -217,6 +246,8 @@ var crewObject = object[crew]{
 		keep("hours", "working hours by weekday, breaks left out: {monday-friday: [07:00-12:00, 12:30-16:00]}", hoursForm, func(c *crew) *[]rooms.DayHours { return &c.Hours }).needed(),
 		keep("off", "absences and holidays", datesForm, func(c *crew) *[]rooms.Date { return &c.Off }),
 		keep("on", "extra working dates", datesForm, func(c *crew) *[]rooms.Date { return &c.On }),
+		keep("setter_rate", "what an hour of one setter costs the firm", moneyForm, func(c *crew) *takeoff.Money { return &c.SetterRate }),
+		keep("helper_rate", "what an hour of one helper costs the firm", moneyForm, func(c *crew) *takeoff.Money { return &c.HelperRate }),
 		keep("email", "where the day sheet goes", emailForm, func(c *crew) *string { return &c.Email }),
 	},
 	check: func(r *reader, v *value, c *crew) {

@@ -88,6 +88,8 @@ var siteObject = object[site]{
 		keep("address", "where it is", textForm, func(s *site) *string { return &s.Address }),
 		keep("hours", "hours at which work is allowed; whenever the crew works if left out", hoursForm, func(s *site) *[]rooms.DayHours { return &s.Hours }),
 		keep("storage", "weight that may lie on the site at once", weightForm, func(s *site) *float64 { return &s.StorageKg }),
+		keep("pallets", "pallets of tile that may stand on the site at once", whole(0, 10_000, "pallets"), func(s *site) *int { return &s.StoragePallets }),
+		keep("deliver", "where its goods are delivered: site or yard (the site where its address is given, else the yard)", word(rooms.ToSite, rooms.ToYard), func(s *site) *string { return &s.Deliver }),
 		keep("rooms", "the rooms", listOf(of(&roomObject)), func(s *site) *[]room { return &s.rooms }).needed(),
 	},
 	check: func(r *reader, v *value, s *site) {
@@ -105,6 +107,8 @@ func checkFilled(r *reader, v *value, key, where string) {
 
 var orders = []string{"walls then floor", "floor then walls", "walls from the second course, floor, bottom course"}
 
+var splits = []string{rooms.SplitRooms, rooms.SplitFloor, rooms.SplitRoomFloor, rooms.SplitSurfaces}
+
 var roomObject = object[room]{
 	name: "room", doc: "what a crew sets as a whole: one bathroom, one shower",
 	start: func() room { return room{Room: rooms.Room{Order: orders[0]}} },
@@ -117,6 +121,7 @@ var roomObject = object[room]{
 		keep("people", "how many can work in it at once (2 if left out)", maybe(whole(1, 100, "people")), func(m *room) **int { return &m.people }),
 		keep("crew", "the crew that must do it", keyForm, func(m *room) *string { return &m.Crew }),
 		keep("group", "what is seen together takes tile of one lot", keyForm, func(m *room) *string { return &m.Group }),
+		keep("split", "where tile may change from one lot to another in what is seen together: "+list(splits)+"; one lot if left out", word(splits...), func(m *room) *string { return &m.Split }),
 		always("order", list(orders), word(orders...), func(m *room) *string { return &m.Order }),
 		keep("recipe", "a recipe of the firm instead of the built-in one", keyForm, func(m *room) *string { return &m.Recipe }),
 		keep("holds", "stops that others end", listOf(of(&holdObject)), func(m *room) *[]rooms.Hold { return &m.Holds }),

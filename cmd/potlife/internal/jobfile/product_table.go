@@ -27,6 +27,7 @@ var supplierObject = object[supplier]{
 		keep("free_from", "order value from which freight is free", moneyForm, func(s *supplier) *takeoff.Money { return &s.FreeFrom }),
 		keep("return_days", "unopened packages are taken back within so many days of delivery (never if left out)", whole(0, 400, "days"), func(s *supplier) *int { return &s.ReturnDays }),
 		keep("return_fee", "share of the price kept for it", shareForm, func(s *supplier) *float64 { return &s.ReturnFee }),
+		keep("return_least", "smallest number of packages of a product that is taken back (any if left out)", whole(0, 100_000, "packages"), func(s *supplier) *int { return &s.ReturnLeast }),
 		keep("freight", "charged per delivery below free_from", moneyForm, func(s *supplier) *takeoff.Money { return &s.Freight }),
 	},
 	check: func(r *reader, v *value, s *supplier) {
@@ -60,6 +61,8 @@ var tileObject = object[tile]{
 		keep("defect_chance", "share of whole tiles that come unfit (default if left out)", shareForm, func(t *tile) *float64 { return &t.DefectChance }),
 		keep("attic", "share of laid tiles to keep for repairs", shareForm, func(t *tile) *float64 { return &t.Attic }),
 		keep("price", "price of a box", moneyForm, func(t *tile) *takeoff.Money { return &t.PricePerBox }),
+		keep("wait_days", "days between delivery and first use (the firm's acclimatise_days and open_days if left out)", daysForm, func(t *tile) *int { return &t.WaitDays }),
+		keep("no_return", "the supplier does not take it back: a special order", flagForm, func(t *tile) *bool { return &t.NoReturn }),
 	},
 	check: checkTile,
 }
@@ -175,6 +178,8 @@ var productObject = object[product]{
 		keep("price", "price of a package", moneyForm, func(p *product) *takeoff.Money { return &p.Price }),
 		keep("coverage", "area a package covers, instead of sheet: per_m2", areaForm, func(p *product) *float64 { return &p.coverage }).readOnly(),
 		keep("water", "mix water of a package, instead of sheet: water_per_kg", waterForm, func(p *product) *float64 { return &p.water }).readOnly(),
+		keep("wait_days", "days between delivery and first use (the firm's open_days if left out)", daysForm, func(p *product) *int { return &p.WaitDays }),
+		keep("no_return", "the supplier does not take it back", flagForm, func(p *product) *bool { return &p.NoReturn }),
 		keep("sheet", "figures of the data sheet", of(&sheetObject), func(p *product) *takeoff.DataSheet { return &p.Sheet }),
 	},
 	check: checkProduct,
@@ -217,8 +222,14 @@ var contentField = field[product]{
 			return
 		}
 		p.Unit, p.PackageSize = unit, size
+		if text := decimals(size) + " " + unit; text != scalarText(v) {
+			p.Content = scalarText(v)
+		}
 	},
 	write: func(p *product) (any, bool) {
+		if unit, size, err := parseContent(p.Content); err == "" && unit == p.Unit && size == p.PackageSize {
+			return p.Content, true
+		}
 		return decimals(p.PackageSize) + " " + p.Unit, p.Unit != ""
 	},
 	schema: func(*schemas) any { return ordered{{"type", "string"}} },
