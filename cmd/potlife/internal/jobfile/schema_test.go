@@ -188,7 +188,7 @@ func TestSchemaHasEveryKey(t *testing.T) {
 	defs := schemaForTest(t)["$defs"].(map[string]any)
 	tables := map[string][]string{}
 	for _, o := range []interface{ table() (string, []string) }{&fileObject, &firmObject, &patternObject, &memberObject, &limitsObject, &ratesObject, &crewObject, &travelObject, &recipeObject,
-		&stepObject, &buyerObject, &supplierObject, &tileObject, &productObject, &&tileObject, &productObject, &sheetObject, &lotObject, &stockObject, &jobObject, &siteObject, &roomObject, &holdObject,
+		&stepObject, &buyerObject, &supplierObject, &tileObject, &productObject, &sheetObject, &lotObject, &stockObject, &jobObject, &siteObject, &roomObject, &holdObject,
 		&rectObject, &cornerObject, &alcoveObject, &showerObject, &nicheObject, &doorObject, &windowObject, &faceObject, &surfaceObject, &edgeObject, &openingObject, &zoneObject, &readingObject, &checkObject, &softJointObject, &waiverObject, &setObject, &datumObject} {
 		name, keys := o.table()
 		tables[name] = keys
