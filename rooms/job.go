@@ -13,6 +13,8 @@ type Job struct {
 // Site is one address.
 type Site struct {
 	Key, Name, Address string
+	// Contact is who takes goods in there: a name and a telephone number.
+	Contact string
 	// Hours are the times of day at which work is allowed, by weekday
 	// (0 = Sunday); none means whenever the crew works.
 	Hours []DayHours
@@ -50,8 +52,10 @@ type Room struct {
 	// Due is the day on whose evening the room is to be handed over; Ready the
 	// first day on which tile work may start in it (zero: the job's start).
 	Due, Ready Date
-	// Celsius is the air temperature while work and cures go on there.
-	Celsius float64
+	// Celsius is the air temperature while work and cures go on there, on days of
+	// which Temperatures says nothing (see CelsiusOn).
+	Celsius      float64
+	Temperatures []Temperature
 	// People is how many can work in the room at once.
 	People int
 	// Crew names the crew that must do the room; empty leaves the choice open.

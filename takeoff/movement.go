@@ -13,6 +13,15 @@ const (
 	runWet    = 12 * rooms.Foot
 )
 
+// Standards by which soft joints are placed.
+const (
+	MovementEJ171  = "EJ171"   // TCNA EJ171
+	MovementBS5385 = "BS 5385" // parts 1 and 3
+)
+
+// MovementStandards lists them, the usual one first.
+func MovementStandards() []string { return []string{MovementEJ171, MovementBS5385} }
+
 // movementLimit is the longest run a surface may have without a soft joint.
 func movementLimit(s *rooms.Surface) rooms.Length {
 	switch {

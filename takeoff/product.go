@@ -98,7 +98,10 @@ type DataSheet struct {
 	// RecoatWithin and CoverWithin are the latest times, 0 none.
 	RecoatWithin, CoverWithin int
 	Coats                     int
-	Reference, MinCelsius     float64
+	Reference                 float64
+	// MinCelsius and MaxCelsius bound the temperature at which it may be used; 0
+	// is not given.
+	MinCelsius, MaxCelsius float64
 	// ShelfDays is how long an unopened package keeps.
 	ShelfDays int
 	// LimitsFrom says where the figures come from: "data sheet", or a source.
@@ -125,6 +128,8 @@ type Supplier struct {
 // Buyer is who buys, as it stands on orders, and where the yard is.
 type Buyer struct {
 	Name, Address, Phone, Email string
+	// TaxNumber is the tax or VAT number.
+	TaxNumber string
 	// Yard is the address to which goods go that no site takes; empty is Address.
 	Yard string
 }
@@ -167,4 +172,7 @@ type Catalogue struct {
 	// EarlyDays is how long before its own delivery date goods may come so as to
 	// share a delivery; 0 takes DefaultEarlyDays, negative none.
 	EarlyDays int
+	// Movement names the standard by which soft joints are placed where a surface
+	// says nothing itself: one of MovementStandards; empty takes the first.
+	Movement string
 }

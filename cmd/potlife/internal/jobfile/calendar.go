@@ -203,23 +203,29 @@ func readDates(r *reader, v *value) ([]rooms.Date, bool) {
 	}
 	var out []rooms.Date
 	for _, in := range v.items {
-		if in.kind != scalar {
-			r.failf(in.place, "a date YYYY-MM-DD", "this is %s", in.kind)
-			continue
-		}
-		first, last, isSpan := strings.Cut(in.text, "..")
-		if !isSpan {
-			last = first
-		}
-		a, err := rooms.ParseDate(strings.TrimSpace(first))
-		b, err2 := rooms.ParseDate(strings.TrimSpace(last))
-		if err != nil || err2 != nil || b.Before(a) || a.In(time.UTC).AddDate(3, 0, 0).Before(b.In(time.UTC)) {
-			r.failf(in.place, "YYYY-MM-DD, or YYYY-MM-DD..YYYY-MM-DD over at most three years", "%q is no date and no span of dates", in.text)
-			continue
-		}
-		for d := a; !b.Before(d); d = d.AddDays(1) {
+		a, b, ok := readSpan(r, in)
+		for d := a; ok && !b.Before(d); d = d.AddDays(1) {
 			out = append(out, d)
 		}
 	}
 	return out, true
+}
+
+// readSpan reads a date, or a span of dates with its first and last.
+func readSpan(r *reader, v *value) (first, last rooms.Date, ok bool) {
+	if v.kind != scalar {
+		r.failf(v.place, "a date YYYY-MM-DD", "this is %s", v.kind)
+		return first, last, false
+	}
+	from, to, isSpan := strings.Cut(v.text, "..")
+	if !isSpan {
+		to = from
+	}
+	first, err := rooms.ParseDate(strings.TrimSpace(from))
+	last, err2 := rooms.ParseDate(strings.TrimSpace(to))
+	if err != nil || err2 != nil || last.Before(first) || first.In(time.UTC).AddDate(3, 0, 0).Before(last.In(time.UTC)) {
+		r.failf(v.place, "YYYY-MM-DD, or YYYY-MM-DD..YYYY-MM-DD over at most three years", "%q is no date and no span of dates", v.text)
+		return first, last, false
+	}
+	return first, last, true
 }

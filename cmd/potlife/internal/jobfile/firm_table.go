@@ -35,6 +35,7 @@ var firmObject = object[firm]{
 		keep("issue_at", "when the next working day is issued, as a cron line (0 17 * * * if left out)", issueForm, func(f *firm) *string { return &f.IssueAt }),
 		keep("service_level", "the chance that spare tiles last (0.98 if left out)", shareForm, func(f *firm) *float64 { return &f.Catalogue.ServiceLevel }),
 		keep("flat_share", "flat waste percentages by pattern family, printed beside the exact figure", sharesForm, func(f *firm) *map[string]float64 { return &f.Catalogue.FlatShare }),
+		keep("movement_joints", "standard by which soft joints are placed: "+list(takeoff.MovementStandards()), word(takeoff.MovementStandards()...), func(f *firm) *string { return &f.Catalogue.Movement }),
 		keep("limits", "the planner's own settings", of(&limitsObject), func(f *firm) *scheduler.Limits { return &f.Limits }),
 		keep("rates", "minutes of work for a setter with a helper", of(&ratesObject), func(f *firm) *scheduler.Rates { return &f.Rates }),
 		keep("crews", "the crews", listOf(of(&crewObject)), func(f *firm) *[]scheduler.Crew { return &f.Crews }).needed(),
@@ -129,6 +130,7 @@ var buyerObject = object[takeoff.Buyer]{
 		keep("address", "postal address", textForm, func(b *takeoff.Buyer) *string { return &b.Address }),
 		keep("phone", "telephone, for whoever delivers", textForm, func(b *takeoff.Buyer) *string { return &b.Phone }),
 		keep("email", "where suppliers answer", emailForm, func(b *takeoff.Buyer) *string { return &b.Email }),
+		keep("tax_number", "tax or VAT number", textForm, func(b *takeoff.Buyer) *string { return &b.TaxNumber }),
 		keep("yard", "address of the yard (the buyer's if left out)", textForm, func(b *takeoff.Buyer) *string { return &b.Yard }),
 	},
 }

@@ -253,8 +253,8 @@ func single[V any](parse func(string) (V, error), write func(V) any, schema any)
 
 // list prints words with commas.
 func list(words []string) string {
-	if len(words) > 24 {
-		words = append(append([]string(nil), words[:24]...), "…")
+	if len(words) > 40 {
+		words = append(append([]string(nil), words[:40]...), "…")
 	}
 	return strings.Join(words, ", ")
 }

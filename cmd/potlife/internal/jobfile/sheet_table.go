@@ -31,6 +31,7 @@ var sheetObject = object[dataSheet]{
 		keep("coats", "number of coats", whole(1, 10, "coats"), func(s *dataSheet) *int { return &s.Coats }),
 		keep("reference", "temperature at which the times hold", celsiusForm, func(s *dataSheet) *float64 { return &s.Reference }),
 		keep("minimum", "lowest temperature at which it may be used", celsiusForm, func(s *dataSheet) *float64 { return &s.MinCelsius }),
+		keep("maximum", "highest temperature at which it may be used", celsiusForm, func(s *dataSheet) *float64 { return &s.MaxCelsius }),
 		keep("shelf_days", "how long an unopened package keeps", whole(0, 10_000, "days"), func(s *dataSheet) *int { return &s.ShelfDays }),
 		keep("source", "where the figures come from", textForm, func(s *dataSheet) *string { return &s.LimitsFrom }),
 	},
@@ -40,6 +41,9 @@ var sheetObject = object[dataSheet]{
 		}
 		if s.PotMinutes > 0 && s.OpenMinutes > s.PotMinutes {
 			r.fail(v.at("open_time"), "the open time is longer than the pot life", "the two the other way round")
+		}
+		if s.MaxCelsius != 0 && s.MaxCelsius <= s.MinCelsius {
+			r.fail(v.at("maximum"), "the highest temperature is not above the lowest", "the two the other way round")
 		}
 		if s.RecoatWithin > 0 && s.RecoatWithin < s.RecoatAfter {
 			r.fail(v.at("recoat_within"), "the next coat is due before it is allowed", "recoat_within no shorter than recoat_after")

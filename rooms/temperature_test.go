@@ -1,0 +1,19 @@
+package rooms
+
+import "testing"
+
+// A reading of the day goes before a forecast, and both before the plain number.
+func TestCelsiusOn(t *testing.T) {
+	day := func(d int) Date { return Date{Year: 2026, Month: 12, Day: d} }
+	m := Room{Celsius: 20, Temperatures: []Temperature{
+		{From: day(2), To: day(4), Celsius: 12},
+		{From: day(3), To: day(9), Celsius: 8, Forecast: true},
+		{From: day(4), To: day(4), Celsius: 13},
+		{From: day(9), To: day(9), Celsius: 7, Forecast: true},
+	}}
+	for d, want := range map[int]float64{1: 20, 2: 12, 3: 12, 4: 13, 5: 8, 8: 8, 9: 7, 10: 20} {
+		if got := m.CelsiusOn(day(d)); got != want {
+			t.Errorf("on the %dth: %g °C, want %g", d, got, want)
+		}
+	}
+}
