@@ -211,6 +211,51 @@ func (c *checker) sheets() {
 		}
 	}
 	c.cutsOnce(cut, clock)
+	c.carried()
+}
+
+// carried: by the day a tile is cut or set, its crew or another has carried in
+// as many boxes of it as the tiles opened so far fill.
+func (c *checker) carried() {
+	tileOf, perBox := map[string]*takeoff.StockTile{}, map[string]int{}
+	for i := range c.plan.Stock {
+		for _, q := range c.plan.Stock[i].Pieces {
+			tileOf[q.Piece] = &c.plan.Stock[i]
+		}
+	}
+	for _, t := range c.plan.Firm.Catalogue.Tiles {
+		perBox[t.Key] = max(1, t.PerBox)
+	}
+	type lot struct{ tile, lot string }
+	opened, boxes := map[lot]map[string]bool{}, map[lot]float64{}
+	for i := range c.plan.Sheets {
+		s := &c.plan.Sheets[i]
+		for _, k := range s.Carry {
+			boxes[lot{k.Product, k.Lot}] += k.Quantity
+		}
+		var today []string
+		for _, g := range s.Cuts {
+			today = append(today, g.Pieces...)
+		}
+		for _, id := range s.Areas {
+			today = append(today, c.area[id].Pieces...)
+		}
+		for _, id := range today {
+			t := tileOf[id]
+			if t == nil {
+				continue
+			}
+			k := lot{t.Tile, t.Lot}
+			if opened[k] == nil {
+				opened[k] = map[string]bool{}
+			}
+			opened[k][t.ID] = true
+			if n := float64(perBox[t.Tile]) * boxes[k]; n < float64(len(opened[k])) {
+				c.breach("sheet %s %s: %d tiles %s of lot %q are opened by then, the boxes carried hold %g", s.Date, s.Crew, len(opened[k]), t.Tile, t.Lot, n)
+				return
+			}
+		}
+	}
 }
 
 func cutText(id, tool string, sized bool, size rooms.Length) string {

@@ -29,13 +29,15 @@ type sheeter struct {
 	byID    map[string]*Activity
 	areas   map[string]*Area
 	inRoom  map[string][]*Area // by room, in order of time
-	opened  map[string]float64 // units carried so far, by crew, site, product and lot
-	turn    map[string]int
+	opened  map[string]float64 // units opened so far, by site, product and lot
+	taken   map[string]bool    // stock tiles that a sheet so far takes out of their box
+	siteOf  map[string]string  // by piece, of the area in which it is set
 }
 
 func (m *maker) sheets(p *Plan) []Sheet {
 	s := &sheeter{maker: m, plan: p, days: map[sheetDay]*Sheet{}, ofCrew: map[string][]rooms.Date{}, pieces: map[string]*takeoff.Piece{},
-		surface: map[string]string{}, stockOf: map[string]*takeoff.StockTile{}, byID: map[string]*Activity{}, opened: map[string]float64{}}
+		surface: map[string]string{}, stockOf: map[string]*takeoff.StockTile{}, byID: map[string]*Activity{}, opened: map[string]float64{},
+		taken: map[string]bool{}, siteOf: map[string]string{}}
 	s.index()
 	s.work()
 	s.cuts()
@@ -75,6 +77,9 @@ func (s *sheeter) index() {
 		s.areas[a.ID] = a
 		room := roomOfSurface(a.Surfaces[0])
 		s.inRoom[room] = append(s.inRoom[room], a)
+		for _, id := range a.Pieces {
+			s.siteOf[id] = s.byID[a.Activity].Site
+		}
 	}
 }
 
@@ -289,7 +294,7 @@ func (s *sheeter) fill(sh *Sheet) {
 }
 
 // carry lists what to bring: of each site's tiles, bags and other packages the
-// ones that today's work opens.
+// ones that today's cuts and work open.
 func (s *sheeter) carry(sh *Sheet) {
 	type line struct{ site, product, lot string }
 	need := map[line]float64{}
@@ -308,57 +313,33 @@ func (s *sheeter) carry(sh *Sheet) {
 			}
 		}
 	}
+	take := func(piece string) {
+		if t := s.stockOf[piece]; t != nil && !s.taken[t.ID] {
+			s.taken[t.ID] = true
+			add(line{s.siteOf[piece], t.Tile, t.Lot}, 1)
+		}
+	}
 	for _, id := range sh.Areas {
-		a := s.areas[id]
-		for _, p := range a.Pieces {
-			t := s.stockOf[p]
-			if t == nil || s.taken0(t) != p {
-				continue
-			}
-			add(line{s.byID[a.Activity].Site, t.Tile, t.Lot}, 1)
+		for _, p := range s.areas[id].Pieces {
+			take(p)
+		}
+	}
+	for _, g := range sh.Cuts { // of later days, or of what is measured and cut today
+		for _, p := range g.Pieces {
+			take(p)
 		}
 	}
 	for _, k := range lines {
-		if c, ok := s.packages(sh.Crew, k.site, k.product, k.lot, need[k]); ok {
+		if c, ok := s.packages(k.site, k.product, k.lot, need[k]); ok {
 			sh.Carry = append(sh.Carry, c)
 		}
 	}
 }
 
-// taken0 is the piece of a stock tile that is set first: with it the tile
-// leaves its box.
-func (s *sheeter) taken0(t *takeoff.StockTile) string {
-	if len(t.Pieces) == 1 {
-		return t.Pieces[0].Piece
-	}
-	first, at := "", math.MaxInt
-	for _, q := range t.Pieces {
-		if v := s.setAt(q.Piece); v < at {
-			first, at = q.Piece, v
-		}
-	}
-	return first
-}
-
-// setAt is when a piece is set, by its area's start.
-func (s *sheeter) setAt(piece string) int {
-	if s.turn == nil {
-		s.turn = map[string]int{}
-		for _, a := range s.plan.Areas {
-			for _, id := range a.Pieces {
-				s.turn[id] = a.Start
-			}
-		}
-	}
-	if v, ok := s.turn[piece]; ok {
-		return v
-	}
-	return math.MaxInt - 1
-}
-
 // packages turns an amount into the packages that are opened for it, what is
-// left of those opened before taken off; ok is false where an open one serves.
-func (s *sheeter) packages(crew, site, product, lot string, amount float64) (Carry, bool) {
+// left of those opened before on that site taken off, whichever crew opened
+// them; ok is false where an open one serves.
+func (s *sheeter) packages(site, product, lot string, amount float64) (Carry, bool) {
 	size, unit, kg := 1.0, "", 0.0
 	if t, ok := s.tiles[product]; ok {
 		size, unit, kg = float64(max(1, t.PerBox)), "box", t.BoxKg
@@ -375,7 +356,7 @@ func (s *sheeter) packages(crew, site, product, lot string, amount float64) (Car
 			kg = size // a litre of what sets tile weighs a kilogram or a little more
 		}
 	}
-	k := crew + "|" + site + "|" + product + "|" + lot
+	k := site + "|" + product + "|" + lot
 	was := math.Ceil(s.opened[k]/size - 1e-6)
 	s.opened[k] += amount
 	n := math.Ceil(s.opened[k]/size-1e-6) - was

@@ -12,16 +12,18 @@ import (
 type stockRow struct {
 	tiles     []StockTile
 	keptTiles int // of tiles, the first ones
-	laid      int // tiles with pieces
-	bound     int // no plan needs fewer
-	full      int // pieces that are whole tiles
-	cuts      int // pieces that are cut
-	cutTiles  int // tiles the cut pieces come from
-	broken    int
-	open      []cutPiece // cut pieces that are still to be cut
-	openFull  int        // whole tiles still to be set
-	settled   []cutPiece // cut pieces whose tile is settled and not cut yet
-	caveat    string     // what the bound is worth
+
+	settledTiles int // of those, the ones with pieces
+	laid         int // tiles with pieces
+	bound        int // no plan needs fewer, what is settled taken as still to be cut
+	full         int // pieces that are whole tiles
+	cuts         int // pieces that are cut
+	cutTiles     int // tiles the cut pieces come from
+	broken       int
+	open         []cutPiece // cut pieces that are still to be cut
+	openFull     int        // whole tiles still to be set
+	settled      []cutPiece // cut pieces whose tile is settled and not cut yet
+	caveat       string     // what the bound is worth
 }
 
 // cutStock says which stock tile every piece comes from, tile by tile and group
@@ -69,7 +71,7 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 			row.laid++
 		}
 	}
-	row.bound = row.laid
+	row.settledTiles = row.laid
 	for _, p := range pieces {
 		for n := 1; n <= p.again; n++ {
 			row.tiles = append(row.tiles, StockTile{ID: brokenID(p.ID, n), Tile: k.tile, Group: k.group, Broken: true})
@@ -78,6 +80,7 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 		switch {
 		case p.Full:
 			row.full++
+			row.bound++
 		default:
 			row.cuts++
 		}
@@ -89,7 +92,6 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 			row.settled = append(row.settled, t.cutPiece(p, tile))
 		case p.Full:
 			t.add(row, k, againID(p), []StockPiece{{p.ID, whole}})
-			row.bound++
 			row.openFull++
 		default:
 			c := t.cutPiece(p, tile)
@@ -100,7 +102,38 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 			}
 		}
 	}
-	return row, t.nestRow(ctx, k, tile, row)
+	if err := t.nestRow(ctx, k, tile, row); err != nil {
+		return nil, err
+	}
+	if row.settledTiles > 0 {
+		row.bound = max(row.bound, row.full+t.anewBound(tile, pieces))
+	}
+	return row, nil
+}
+
+// anewBound is a number of tiles below which no plan comes for the cut pieces
+// of a row, those of tiles settled already among them, as if all were still to
+// be cut: by area and by corners.
+func (t *taker) anewBound(tile *Tile, pieces []*takenPiece) int {
+	areas, corners := map[string][]float64{}, map[string][]float64{}
+	var keys []string
+	for _, p := range pieces {
+		if p.Full {
+			continue
+		}
+		at := t.sharesWith(p)
+		if areas[at] == nil {
+			keys = append(keys, at)
+		}
+		shape := shapeOnTile(p.Piece, tile)
+		areas[at] = append(areas[at], shape.AreaMM2()-1)
+		corners[at] = append(corners[at], float64(ownCorners(tile.Shape, shape.Outer)))
+	}
+	bound := 0
+	for _, at := range keys {
+		bound += max(fewestBins(areas[at], tile.Shape.AreaMM2()), fewestBins(corners[at], float64(len(tile.Shape))))
+	}
+	return bound
 }
 
 // add puts one more stock tile into the row.

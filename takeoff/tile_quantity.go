@@ -110,6 +110,9 @@ func rowHow(r *Row, tile *Tile, s *stockRow, classes []breakClass, level float64
 	if s.caveat != "" && r.StockBound < r.Stock {
 		fmt.Fprintf(&b, ", %s", s.caveat)
 	}
+	if s.settledTiles > 0 && r.StockBound < r.Stock {
+		fmt.Fprintf(&b, ", were none of it cut; %s settled", isCount(s.settledTiles))
+	}
 	b.WriteString(")")
 	fmt.Fprintf(&b, " + %s", count(r.Spares, "spare"))
 	var parts []string
@@ -131,6 +134,13 @@ func rowHow(r *Row, tile *Tile, s *stockRow, classes []breakClass, level float64
 	fmt.Fprintf(&b, " = %s = %s of %d", count(r.Quantity, "tile"), boxes(r.Boxes), tile.PerBox)
 	fmt.Fprintf(&b, "; by the flat percentage of the trade %d", r.FlatQuantity)
 	return b.String()
+}
+
+func isCount(n int) string {
+	if n == 1 {
+		return "1 is"
+	}
+	return strconv.Itoa(n) + " are"
 }
 
 func boxes(n int) string {
