@@ -27,8 +27,8 @@ func (b *builder) chain() {
 				if u.fixed == nil {
 					continue
 				}
-				if m := b.walk(u); m > 0 {
-					t.wait(u, m, -1, "not to be walked on before")
+				if m, why := b.walk(u); m > 0 {
+					t.wait(u, m, -1, why)
 				} else if u.fixed.Finish > b.frozen {
 					t.wait(u, 0, -1, "order of work in the room")
 				}
@@ -66,14 +66,19 @@ func (b *builder) prune() {
 	}
 }
 
-// join adds the waits that u, earlier in the order of work, asks of t.
+// join adds the waits that u, earlier in the order of work, asks of t: what the
+// work on it waits for, and what keeps everybody off a floor.
 func (b *builder) join(u, t *task) {
-	if m := b.walk(u); m > 0 && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) {
-		t.wait(u, m, -1, "not to be walked on before")
+	if share(u, t) {
+		b.joinShared(u, t)
 	}
-	if !share(u, t) {
-		return
+	if m, why := b.walk(u); m > 0 && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) {
+		t.wait(u, m, -1, why)
 	}
+}
+
+// joinShared adds the waits of work on a surface of both.
+func (b *builder) joinShared(u, t *task) {
 	on := b.common(u, t)
 	switch u.kind {
 	case kindPrime:
@@ -121,9 +126,9 @@ func onlyFlat(b *builder, t *task) bool {
 	return !slices.ContainsFunc(t.surfaces, func(k string) bool { return !b.isFlat(k) })
 }
 
-// walk is how long nobody may walk on what a task leaves behind; 0 where it
-// leaves nothing on a floor.
-func (b *builder) walk(u *task) int {
+// walk is how long nobody may walk on what a task leaves behind on a floor, and
+// why; 0 where it leaves nothing on a floor.
+func (b *builder) walk(u *task) (int, string) {
 	var on []*surfaceWork
 	for _, f := range b.r.surfaces {
 		if flat(f.src.Kind) && f.src.Kind != rooms.Bench && slices.Contains(u.surfaces, f.key) {
@@ -131,15 +136,15 @@ func (b *builder) walk(u *task) int {
 		}
 	}
 	if len(on) == 0 {
-		return 0
+		return 0, ""
 	}
 	switch u.kind {
 	case kindLevel:
-		return b.worst(b.r, takeoff.KindLeveller, on, defaultLevelWalk, func(s takeoff.DataSheet) int { return s.WalkAfter })
+		return b.worst(b.r, takeoff.KindLeveller, on, defaultLevelWalk, func(s takeoff.DataSheet) int { return s.WalkAfter }), "leveller sets before it is walked on"
 	case kindPrime:
-		return b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return s.RecoatAfter })
+		return b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return s.RecoatAfter }), "primer on the floor dries before it is walked on"
 	case kindMembrane:
-		return b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.WalkAfter) })
+		return b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.WalkAfter) }), "membrane on the floor dries before it is walked on"
 	case kindSet:
 		m := 0
 		for _, f := range on {
@@ -148,9 +153,9 @@ func (b *builder) walk(u *task) int {
 				m = max(m, b.cure(b.r, s.WalkAfter, defaultWalkAfter, s.Reference))
 			}
 		}
-		return m
+		return m, "floor tile holds before it is walked on"
 	}
-	return 0
+	return 0, ""
 }
 
 func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {

@@ -114,8 +114,7 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		if k < 0 {
 			return &web.Error{Kind: web.Invalid, Field: "lines", Text: fmt.Sprintf("order %q has no line for %s", in.Order, l.Product)}
 		}
-		receipts = append(receipts, store.Receipt{Key: fmt.Sprintf("%s.%d", in.Key, n), Line: k, Lot: l.Lot, Calibre: l.Calibre,
-			Packages: l.Packages - l.Damaged, Damaged: l.Damaged, On: on, Who: in.By.Name, Note: in.Note})
+		receipts = append(receipts, receiptOf(in, n, k, on))
 	}
 	if len(receipts) == 0 {
 		return &web.Error{Kind: web.Invalid, Field: "lines", Text: "nothing came: give the packages of at least one line"}
@@ -125,6 +124,14 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 	}
 	p.follow.Follow("delivery for order " + in.Order)
 	return nil
+}
+
+// receiptOf books line n of a delivery on a line of the order: what came
+// damaged does not count as there.
+func receiptOf(in web.ReceiveIn, n, line int, on rooms.Date) store.Receipt {
+	l := in.Lines[n]
+	return store.Receipt{Key: fmt.Sprintf("%s.%d", in.Key, n), Line: line, Lot: l.Lot, Calibre: l.Calibre,
+		Packages: l.Packages - l.Damaged, Damaged: l.Damaged, On: on, Who: in.By.Name, Note: in.Note}
 }
 
 // Step takes a placed order a step further: confirmed for a day, closed, or

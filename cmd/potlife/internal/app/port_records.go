@@ -82,15 +82,20 @@ func lengthOf(mm float64) rooms.Length {
 // oldest is how far back a report may reach.
 const oldest = 400 * 24 * time.Hour
 
-// reading is the reading of a report. It counts on the layer on which the
-// surface's outline was read, and its place must lie on the edge.
+// reading is the reading of a report on a surface of the jobs in force.
 func (p Pages) reading(ctx context.Context, in web.RecordIn) (rooms.Reading, error) {
-	r := rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Note: in.Note}
 	jobs, err := p.o.Store.Jobs(ctx)
 	if err != nil {
-		return r, refuse(err)
+		return rooms.Reading{}, refuse(err)
 	}
-	f := surfaceOf(jobs, in.Surface)
+	return readingOn(surfaceOf(jobs, in.Surface), in)
+}
+
+// readingOn is the reading of a report on a surface, nil where it does not
+// exist. It counts on the layer on which the surface's outline was read, and its
+// place must lie on the edge.
+func readingOn(f *rooms.Surface, in web.RecordIn) (rooms.Reading, error) {
+	r := rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Note: in.Note}
 	if f == nil || in.Edge < 0 || in.Edge >= len(f.Outline) {
 		return r, &web.Error{Kind: web.Invalid, Field: "edge", Text: fmt.Sprintf("%s has no edge %d; choose one of the list", in.Surface, in.Edge)}
 	}
