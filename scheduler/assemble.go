@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -50,8 +51,11 @@ func (m *maker) assemble() {
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.in.Today, m.firstUses(tasks), m.placed)
 	p.Findings = append(p.Findings, takeoff.OrderFindings(m.in.Firm.Catalogue, m.in.Today, p.Orders[len(m.placed):])...)
-	p.Sheets = m.sheets(p)
-	p.Risk = Simulate(p, Uncertainty{Seed: m.limits.Seed})
+	var busy sync.WaitGroup
+	busy.Go(func() { p.Risk = Simulate(p, Uncertainty{Seed: m.limits.Seed}) })
+	sheets := m.sheets(p)
+	busy.Wait()
+	p.Sheets = sheets
 	m.findings(p)
 	p.Summary = m.summary(p)
 }
@@ -124,15 +128,14 @@ func (m *maker) roomDates(p *Plan) {
 		single = single && len(allowed) == 1
 		d := RoomDate{Room: r.key, Bound: -1}
 		for _, k := range allowed {
-			seq, _ := m.choice.chooser.tasks(i, k)
-			if v := m.works.earliestFinish(r, seq); d.Bound < 0 || v < d.Bound {
+			seq := m.choice.shape(i, k).seq
+			if v := m.works.earliestFinish(r, seq, m.in.Firm.Crews[k].Key); d.Bound < 0 || v < d.Bound {
 				d.Bound = v
 			}
 		}
-		for _, t := range m.choice.net.tasks {
-			if t.room == r {
-				d.Finish = max(d.Finish, t.start+t.minutes)
-			}
+		seq, _ := m.choice.tasks(i, m.choice.crew[i])
+		for _, t := range seq {
+			d.Finish = max(d.Finish, t.start+t.minutes)
 		}
 		d.Bound = min(d.Bound, d.Finish)
 		p.Bound = max(p.Bound, d.Bound)
@@ -302,7 +305,7 @@ func (m *maker) findings(p *Plan) {
 				Message: fmt.Sprintf("handed over %d days after it is due; %s", d.LateDays, d.Blocked), Value: float64(d.LateDays), Source: "the job's due date"})
 		}
 	}
-	for _, x := range m.works.missed {
+	for _, x := range m.choice.net.missed {
 		if gap := x.to.start - x.from.start - x.from.minutes; gap > x.most && m.planned(x.to.id) {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "latest time", Severity: takeoff.Stop, Where: x.to.room.key,
 				Message: fmt.Sprintf("%s starts %s after %s, the data sheet allows %s: ask its maker what is to be done before going on", x.to.title, words(gap), x.from.title, words(x.most)),

@@ -3,9 +3,11 @@ package scheduler
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // many is an invented firm's input of n bathrooms in several jobs.
@@ -40,13 +42,24 @@ func BenchmarkSixBathrooms(b *testing.B) {
 
 func BenchmarkReplanFortyRooms(b *testing.B) {
 	in := many(b, 40)
+	in.Memory = &takeoff.Memory{}
 	p, err := Make(context.Background(), in)
 	if err != nil {
 		b.Fatal(err)
 	}
 	next, _ := frozenAfter(in, p, 4)
 	next.Placed = p.Orders
-	for b.Loop() {
+	var open []string // surfaces of which nothing is set
+	for _, l := range p.Layouts {
+		if !slices.ContainsFunc(p.Areas, func(a Area) bool {
+			return a.Start < int(next.Frozen.Sub(p.Epoch).Minutes()) && slices.Contains(a.Surfaces, l.Surface)
+		}) {
+			open = append(open, l.Surface)
+		}
+	}
+	for i := 0; b.Loop(); i++ { // each time another reading has come in
+		next.Records = []Record{{Kind: "reading", At: next.Frozen, Surface: open[i*7%len(open)],
+			Reading: rooms.Reading{Deviation: -rooms.Length(1+i%5) * rooms.Millimetre}}}
 		if _, err := Make(context.Background(), next); err != nil {
 			b.Fatal(err)
 		}

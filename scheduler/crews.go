@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"sync"
 
 	"potlife/scheduler/rcpsp"
 )
@@ -21,37 +23,154 @@ type choice struct {
 type chooser struct {
 	w     *works
 	rooms []*roomWork
-	built map[[2]int][]*task // room, crew
-	fails map[[2]int]error
+	alike []string            // per crew: what of it a room's tasks depend on
+	shown map[shapeKey]*shape // a room's tasks by a crew like it
+	built map[[2]int]*shape   // room, crew
 }
 
-func (c *chooser) tasks(room, crew int) ([]*task, error) {
-	k := [2]int{room, crew}
-	if t, ok := c.built[k]; ok {
-		return t, c.fails[k]
+func newChooser(w *works, rooms []*roomWork) *chooser {
+	c := &chooser{w: w, rooms: rooms, shown: map[shapeKey]*shape{}, built: map[[2]int]*shape{}}
+	for _, crew := range w.firm.Crews {
+		crew.Key, crew.Name, crew.Email, crew.Hours, crew.Off, crew.On = "", "", "", nil, nil, nil
+		c.alike = append(c.alike, fmt.Sprintf("%+v", crew))
 	}
-	t, err := c.w.tasksOf(c.rooms[room], &c.w.firm.Crews[crew])
-	c.built[k], c.fails[k] = t, err
-	return t, err
+	return c
+}
+
+// shapeKey is a room and what its tasks depend on of a crew: its people and its
+// usual shift there. A firm of thirty crews has few kinds of crew, and a room's
+// tasks are built once for each kind.
+type shapeKey struct {
+	room  int
+	alike string
+	shift shift
+}
+
+// shape is the tasks of a room as a crew of some kind would do them.
+type shape struct {
+	crew   int // the one they were built for
+	seq    []*task
+	missed []missed
+	err    error
+}
+
+// build makes the shapes of all rooms for all kinds of crew that may do them, as
+// many at once as there are processors.
+func (c *chooser) build() {
+	var open []shapeKey
+	for room := range c.rooms {
+		want := c.wanted(room)
+		for crew := range c.w.firm.Crews {
+			k := c.key(room, crew)
+			if _, ok := c.shown[k]; ok || want != "" && want != c.w.firm.Crews[crew].Key {
+				continue
+			}
+			c.shown[k] = &shape{crew: crew}
+			open = append(open, k)
+		}
+	}
+	next := make(chan shapeKey)
+	var busy sync.WaitGroup
+	for range min(len(open), runtime.GOMAXPROCS(0)) {
+		busy.Go(func() {
+			for k := range next {
+				c.shown[k].fill(c.w, c.rooms[k.room])
+			}
+		})
+	}
+	for _, k := range open {
+		next <- k
+	}
+	close(next)
+	busy.Wait()
+}
+
+func (s *shape) fill(w *works, r *roomWork) {
+	s.seq, s.missed, s.err = w.tasksOf(r, &w.firm.Crews[s.crew])
+}
+
+func (c *chooser) key(room, crew int) shapeKey {
+	return shapeKey{room, c.alike[crew], c.w.shift[[2]string{c.w.firm.Crews[crew].Key, c.rooms[room].site}]}
+}
+
+// shape looks up a room's tasks by a crew of this kind; they name the crew they
+// were built for.
+func (c *chooser) shape(room, crew int) *shape {
+	s := c.shown[c.key(room, crew)]
+	if s == nil || s.err != nil && s.crew != crew { // an error names its crew
+		s = &shape{crew: crew}
+		s.fill(c.w, c.rooms[room])
+		c.shown[c.key(room, crew)] = s
+	}
+	return s
+}
+
+// tasks are a room's tasks by a crew, and the latest times they miss.
+func (c *chooser) tasks(room, crew int) ([]*task, []missed) {
+	k := [2]int{room, crew}
+	s, ok := c.built[k]
+	if !ok {
+		if s = c.shape(room, crew); s.crew != crew {
+			s = s.lent(c.w.firm.Crews[s.crew].Key, c.w.firm.Crews[crew].Key)
+		}
+		c.built[k] = s
+	}
+	return s.seq, s.missed
+}
+
+// lent copies tasks for another crew. What is carried over keeps its own.
+func (s *shape) lent(from, to string) *shape {
+	all := make([]task, len(s.seq))
+	out := &shape{seq: make([]*task, len(s.seq)), missed: slices.Clone(s.missed)}
+	at := make(map[*task]*task, len(s.seq))
+	for i, t := range s.seq {
+		all[i] = *t
+		out.seq[i] = &all[i]
+		at[t] = out.seq[i]
+		all[i].notes = slices.Clip(t.notes)
+		if t.fixed == nil && t.crew == from {
+			all[i].crew = to
+		}
+	}
+	for _, t := range out.seq {
+		t.after = slices.Clone(t.after)
+		for i := range t.after {
+			t.after[i].task = at[t.after[i].task]
+		}
+	}
+	for i := range out.missed {
+		m := &out.missed[i]
+		m.from, m.to = at[m.from], at[m.to]
+	}
+	return out
+}
+
+// wanted is the crew that a room names or that is at work in it; empty lets any
+// do it.
+func (c *chooser) wanted(room int) string {
+	r := c.rooms[room]
+	if r.room.Crew != "" {
+		return r.room.Crew
+	}
+	for _, f := range r.fixed {
+		if f.Crew != "" {
+			return f.Crew
+		}
+	}
+	return ""
 }
 
 // allowed are the crews that may do a room: the one it names, the one at work
 // in it, or all that can.
 func (c *chooser) allowed(room int) ([]int, error) {
-	r := c.rooms[room]
-	want := r.room.Crew
-	for _, f := range r.fixed {
-		if want == "" && f.Crew != "" {
-			want = f.Crew
-		}
-	}
 	var out []int
 	var first error
+	want := c.wanted(room)
 	for k, crew := range c.w.firm.Crews {
 		if want != "" && crew.Key != want {
 			continue
 		}
-		if _, err := c.tasks(room, k); err != nil {
+		if err := c.shape(room, k).err; err != nil {
 			if first == nil {
 				first = err
 			}
@@ -65,16 +184,15 @@ func (c *chooser) allowed(room int) ([]int, error) {
 	case first != nil:
 		return nil, first
 	case want != "":
-		return nil, fmt.Errorf("room %s: crew %q does not exist", r.key, want)
+		return nil, fmt.Errorf("room %s: crew %q does not exist", c.rooms[room].key, want)
 	}
-	return nil, fmt.Errorf("room %s: the firm has no crew", r.key)
+	return nil, fmt.Errorf("room %s: the firm has no crew", c.rooms[room].key)
 }
 
 // load is the crew minutes of a room with a crew.
 func (c *chooser) load(room, crew int) int {
 	n := 0
-	seq, _ := c.tasks(room, crew)
-	for _, t := range seq {
+	for _, t := range c.shape(room, crew).seq {
 		if t.fixed == nil && t.crew != "" {
 			n += t.minutes * t.gang.setters
 		}
@@ -105,9 +223,9 @@ func (c *chooser) balanced(order []int, allowed [][]int) []int {
 func (c *chooser) network(crew []int) *network {
 	n := &network{works: c.w, rooms: c.rooms}
 	for r, k := range crew {
-		seq, _ := c.tasks(r, k)
 		n.crew = append(n.crew, &c.w.firm.Crews[k])
-		n.tasks = append(n.tasks, seq...)
+		seq, missed := c.tasks(r, k)
+		n.tasks, n.missed = append(n.tasks, seq...), append(n.missed, missed...)
 	}
 	return n
 }
@@ -115,6 +233,7 @@ func (c *chooser) network(crew []int) *network {
 // choose tries a few assignments where crews are open and solves the best one
 // with the whole budget.
 func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string) (*choice, error) {
+	c.build()
 	allowed := make([][]int, len(c.rooms))
 	open := 0
 	for r := range c.rooms {

@@ -186,7 +186,7 @@ const quickSteps = 200
 func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error {
 	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Catalogue: m.in.Firm.Catalogue, Today: m.in.Today,
 		Imperial: m.in.Firm.Units == "imperial", Rank: m.rank(order), Broken: m.kept.broken, Kept: m.kept.stock, Placed: m.placed,
-		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, NestSteps: steps})
+		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, NestSteps: steps, Memory: m.in.Memory})
 	if err != nil {
 		return err
 	}
@@ -258,7 +258,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			return err
 		}
 		m.works.quick = pass == 0 && m.twice
-		c := &chooser{w: m.works, rooms: m.rooms, built: map[[2]int][]*task{}, fails: map[[2]int]error{}}
+		c := newChooser(m.works, m.rooms)
 		got, err := c.choose(ctx, warm, crews)
 		var not *Infeasible
 		if errors.As(err, &not) && len(m.kept.activities) > 0 && !m.relax {

@@ -5,11 +5,13 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
 
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 func made(t testing.TB, in Input) *Plan {
@@ -42,16 +44,53 @@ func TestRandomJobsKeepTheirRules(t *testing.T) {
 	}
 }
 
+// The same input gives the same plan on one processor and on several, with a
+// memory of what was made before and without, and for crews that are alike.
 func TestSameInputSamePlan(t *testing.T) {
+	in := small(t, 5, 3)
+	twin := in.Firm.Crews[0]
+	twin.Key, twin.Name = "twin", "Twin"
+	in.Firm.Crews = append(slices.Clone(in.Firm.Crews), twin)
 	write := func() string {
-		b, err := json.Marshal(made(t, small(t, 5, 3)))
+		p := made(t, in)
+		b, err := json.Marshal(p)
 		if err != nil {
 			t.Fatal(err)
 		}
 		return string(b)
 	}
-	if a, b := write(), write(); a != b {
+	first := write()
+	if write() != first {
 		t.Error("two runs on the same input differ")
+	}
+	in.Memory = &takeoff.Memory{}
+	for range 2 {
+		if write() != first {
+			t.Error("a run with a memory differs")
+		}
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	if write() != first {
+		t.Error("a run on one processor differs")
+	}
+}
+
+// A crew like another does a room with the same tasks, under its own name.
+func TestCrewsAlikeShareTasks(t *testing.T) {
+	s := &shape{seq: []*task{{id: "a", crew: "alder"}, {id: "b", crew: "alder", fixed: &Activity{}}, {id: "c"}}}
+	s.seq[2].after = []lag{{task: s.seq[0], most: -1}}
+	s.missed = []missed{{s.seq[1], s.seq[2], 5}}
+	got := s.lent("alder", "birch")
+	for i, want := range []string{"birch", "alder", ""} {
+		if got.seq[i].crew != want || got.seq[i].id != s.seq[i].id || got.seq[i] == s.seq[i] {
+			t.Errorf("task %d: %+v", i, got.seq[i])
+		}
+	}
+	if got.seq[2].after[0].task != got.seq[0] || got.missed[0].from != got.seq[1] || got.missed[0].to != got.seq[2] {
+		t.Error("what waits for a task waits for the other crew's")
+	}
+	if s.seq[0].crew != "alder" || s.seq[2].after[0].task != s.seq[0] {
+		t.Error("the tasks that were lent have changed")
 	}
 }
 

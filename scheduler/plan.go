@@ -28,6 +28,9 @@ type Input struct {
 	Received []Receipt
 	// Placed are the orders already placed: they are kept as they are.
 	Placed []takeoff.Order
+	// Memory, where given, spares a plan made again what has not changed since;
+	// the plan is the same without it.
+	Memory *takeoff.Memory
 }
 
 // Record is one report.

@@ -143,23 +143,23 @@ func checkRecipe(room, recipe string, steps []Step) error {
 
 // tasksOf builds the activities of a room for a crew, in the room's order of
 // work, with their lags.
-func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, error) {
+func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
-		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}}
+		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, beds: map[[2]string]float64{}}
 	if b.shift.usual < 15 {
-		return nil, fmt.Errorf("room %s: crew %s has no working interval on site %s within %d days: look at the hours of both", r.key, crew.Key, r.site, w.horizon/1440)
+		return nil, nil, fmt.Errorf("room %s: crew %s has no working interval on site %s within %d days: look at the hours of both", r.key, crew.Key, r.site, w.horizon/1440)
 	}
 	for _, s := range r.recipe {
 		if err := b.step(s); err != nil {
-			return nil, fmt.Errorf("room %s: %w", r.key, err)
+			return nil, nil, fmt.Errorf("room %s: %w", r.key, err)
 		}
 	}
 	b.strays()
 	b.chain()
 	if err := b.holds(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return b.seq, circular(r.key, b.seq)
+	return b.seq, b.missed, circular(r.key, b.seq)
 }
 
 // builder makes the tasks of one room for one crew.
@@ -173,9 +173,11 @@ type builder struct {
 	numbers map[string]int
 	walls   []block
 	floors  []block
-	laid    bool            // walls and floors are filled
-	done    map[string]bool // set steps met
-	trimmed map[string]bool // surfaces whose profiles are brought
+	laid    bool                  // walls and floors are filled
+	done    map[string]bool       // set steps met
+	trimmed map[string]bool       // surfaces whose profiles are brought
+	missed  []missed              // latest times after work that is done
+	beds    map[[2]string]float64 // kg/m² by surface and mortar
 }
 
 // asking are the surfaces that ask for a preparation.

@@ -115,6 +115,16 @@ func (b *builder) kgPerM2(f *surfaceWork, mortar string) float64 {
 	if mortar == "" {
 		return 0
 	}
+	k := [2]string{f.key, mortar}
+	v, ok := b.beds[k]
+	if !ok {
+		v = b.coverage(f, mortar)
+		b.beds[k] = v
+	}
+	return v
+}
+
+func (b *builder) coverage(f *surfaceWork, mortar string) float64 {
 	net, m2 := 0.0, 0.0
 	for _, n := range b.r.needs[takeoff.KindMortar] {
 		if n.Product == mortar && n.Surface == f.key {

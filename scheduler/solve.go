@@ -11,11 +11,12 @@ import (
 
 // network is the tasks of all rooms under one choice of crews.
 type network struct {
-	works *works
-	rooms []*roomWork
-	crew  []*Crew // per room
-	tasks []*task
-	index map[*task]int
+	works  *works
+	rooms  []*roomWork
+	crew   []*Crew // per room
+	tasks  []*task
+	missed []missed
+	index  map[*task]int
 }
 
 // problem writes a network down for the solver: each crew is one resource of
@@ -250,7 +251,7 @@ func words(minutes int) string {
 // earliestFinish is the longest path of a room's tasks, each at the first time
 // its crew and site allow, all other rooms left out: no plan with this crew
 // hands the room over earlier.
-func (w *works) earliestFinish(r *roomWork, seq []*task) int {
+func (w *works) earliestFinish(r *roomWork, seq []*task, crew string) int {
 	at, last := map[*task]int{}, 0
 	var finish func(t *task) int
 	finish = func(t *task) int {
@@ -266,7 +267,7 @@ func (w *works) earliestFinish(r *roomWork, seq []*task) int {
 			s = max(s, finish(l.task)+l.least)
 		}
 		if t.crew != "" {
-			if v, ok := earliest(w.common[[2]string{t.crew, r.site}], s, t.minutes); ok {
+			if v, ok := earliest(w.common[[2]string{crew, r.site}], s, t.minutes); ok {
 				s = v
 			}
 		}

@@ -104,7 +104,6 @@ type works struct {
 	quick     bool // only the order of the rooms is wanted
 	replan    bool // a plan in force is the start
 	relax     bool // latest times after work that is done are noted only
-	missed    []missed
 }
 
 // shift is the usual working interval of a crew on a site.

@@ -48,19 +48,35 @@ func (t *taker) cutStock(ctx context.Context) error {
 		k := rowKey{s.Tile, s.Group}
 		kept[k] = append(kept[k], s)
 	}
-	for _, k := range keys {
-		row, err := t.cutRow(ctx, k, pieces[k], kept[k])
-		if err != nil {
-			return err
-		}
-		t.out.Stock = append(t.out.Stock, row.tiles...)
-		t.out.Rows = append(t.out.Rows, t.countRow(k, pieces[k], row))
+	rows := make([]*stockRow, len(keys))
+	var jobs []*nestJob
+	for i, k := range keys {
+		rows[i] = t.openRow(k, pieces[k], kept[k])
+		jobs = append(jobs, t.nestJobs(k, rows[i])...)
+	}
+	if err := t.nestAll(ctx, jobs); err != nil {
+		return err
+	}
+	for i, k := range keys {
+		t.settledBound(t.tiles[k.tile], rows[i], pieces[k])
+		t.out.Stock = append(t.out.Stock, rows[i].tiles...)
+		t.out.Rows = append(t.out.Rows, t.countRow(k, pieces[k], rows[i]))
 	}
 	return nil
 }
 
 // cutRow finds the stock tiles for the pieces of one tile and group.
 func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept []StockTile) (*stockRow, error) {
+	row := t.openRow(k, pieces, kept)
+	if err := t.nestAll(ctx, t.nestJobs(k, row)); err != nil {
+		return nil, err
+	}
+	t.settledBound(t.tiles[k.tile], row, pieces)
+	return row, nil
+}
+
+// openRow sets out what needs no nesting: tiles kept and broken, and whole ones.
+func (t *taker) openRow(k rowKey, pieces []*takenPiece, kept []StockTile) *stockRow {
 	tile := t.tiles[k.tile]
 	whole := rooms.Polygon{Outer: tile.Shape}
 	row := &stockRow{tiles: slices.Clip(kept), keptTiles: len(kept)}
@@ -102,13 +118,14 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 			}
 		}
 	}
-	if err := t.nestRow(ctx, k, tile, row); err != nil {
-		return nil, err
-	}
+	return row
+}
+
+// settledBound raises the bound by what holds whatever is settled already.
+func (t *taker) settledBound(tile *Tile, row *stockRow, pieces []*takenPiece) {
 	if row.settledTiles > 0 {
 		row.bound = max(row.bound, row.full+t.anewBound(tile, pieces))
 	}
-	return row, nil
 }
 
 // anewBound is a number of tiles below which no plan comes for the cut pieces
@@ -158,27 +175,6 @@ func againID(p *takenPiece) string {
 
 func brokenID(piece string, n int) string { return fmt.Sprintf("%s/broken.%d", piece, n) }
 
-// nestRow cuts the row's open pieces from as few tiles as it can, apart from each
-// other where offcuts may not be carried from surface to surface or from room to
-// room. A piece that broke has a tile of its own already.
-func (t *taker) nestRow(ctx context.Context, k rowKey, tile *Tile, row *stockRow) error {
-	parts := map[string][]cutPiece{}
-	var keys []string
-	for _, c := range row.open {
-		at := t.sharesWith(c.takenPiece)
-		if parts[at] == nil {
-			keys = append(keys, at)
-		}
-		parts[at] = append(parts[at], c)
-	}
-	for _, at := range keys {
-		if err := t.nestPart(ctx, k, tile, row, at, parts[at]); err != nil {
-			return fmt.Errorf("takeoff: cutting %s for %s: %w", k.tile, k.group, err)
-		}
-	}
-	return nil
-}
-
 // sharesWith names the pieces with which a piece may share a tile.
 func (t *taker) sharesWith(p *takenPiece) string {
 	switch t.in.Sharing {
@@ -188,39 +184,4 @@ func (t *taker) sharesWith(p *takenPiece) string {
 		return p.surface
 	}
 	return p.group
-}
-
-// nestPart cuts pieces that may share tiles: rectangles by the solver, others
-// where they lie in their own tile or by their bounding boxes, whichever takes
-// fewer tiles.
-func (t *taker) nestPart(ctx context.Context, k rowKey, tile *Tile, row *stockRow, at string, open []cutPiece) error {
-	share := slices.DeleteFunc(slices.Clone(open), func(c cutPiece) bool { return c.again > 0 })
-	p := &planner{t: t, tile: tile, square: isBox(rooms.Polygon{Outer: tile.Shape})}
-	if t.in.ReuseKept && p.square {
-		for i := range row.keptTiles {
-			if s := &row.tiles[i]; !s.Broken && t.sharesWith(t.byID[s.Pieces[0].Piece]) == at {
-				p.left = append(p.left, t.offcutsOf(tile, s, -1-i)...)
-			}
-		}
-	}
-	plan, bound, err := p.plan(ctx, share)
-	if err != nil {
-		return err
-	}
-	for i := range row.keptTiles {
-		row.tiles[i].Pieces = append(slices.Clip(row.tiles[i].Pieces), plan.kept[i]...)
-	}
-	for _, s := range plan.tiles {
-		t.add(row, k, s.ID, s.Pieces)
-		row.cutTiles++
-	}
-	if bound < 0 || len(share) < len(open) { // not all of it was the solver's
-		bound = 0
-		if len(p.left) == 0 {
-			bound = t.looseBound(ctx, tile, open)
-		}
-		row.caveat = "by area, by corners and by the rectangles among the pieces"
-	}
-	row.bound += bound
-	return nil
 }

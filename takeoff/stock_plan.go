@@ -115,8 +115,11 @@ func (p *planner) nest(ctx context.Context, begun []StockTile, share []cutPiece)
 func (t *taker) nestProblem(tile *Tile, share []cutPiece) nest.OffcutProblem {
 	b := tile.Shape.Box()
 	p := nest.OffcutProblem{TileW: int64(b.Width()), TileH: int64(b.Height())}
+	first := firstRank(share)
 	for _, c := range share {
-		p.Pieces = append(p.Pieces, c.need)
+		need := c.need
+		need.Rank -= first
+		p.Pieces = append(p.Pieces, need)
 		if c.wet {
 			p.Kerf = int64(t.kerf())
 		}

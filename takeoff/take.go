@@ -49,6 +49,8 @@ type TakeIn struct {
 	// all tiles and groups, at least a hundred thousand and at most two million
 	// to each.
 	NestSteps int64
+	// Memory, where given, keeps nests for the next takeoff.
+	Memory *Memory
 }
 
 // How far offcuts are carried.
@@ -134,6 +136,9 @@ func Take(ctx context.Context, in TakeIn) (*Taken, error) {
 	t := &taker{in: in, out: &Taken{}}
 	if err := t.index(); err != nil {
 		return nil, err
+	}
+	if in.Memory != nil {
+		in.Memory.begin()
 	}
 	t.keepSizes()
 	t.chooseStops()

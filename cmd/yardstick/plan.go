@@ -54,6 +54,7 @@ func plan(args []string, out io.Writer) error {
 	if err := stages(in, &line); err != nil {
 		return err
 	}
+	in.Memory = &takeoff.Memory{}
 	began := time.Now()
 	p, err := scheduler.Make(context.Background(), in)
 	if err != nil {

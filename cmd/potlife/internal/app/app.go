@@ -9,6 +9,7 @@ import (
 	"errors"
 	"io"
 	"log/slog"
+	"potlife/takeoff"
 	"sync"
 	"time"
 
@@ -51,6 +52,7 @@ type App struct {
 	replanning sync.Mutex
 	follow     *follower
 	wake       chan struct{} // something to send
+	memory     *takeoff.Memory
 }
 
 // New checks the options.
@@ -63,7 +65,7 @@ func New(o Options) (*App, error) {
 			return nil, err
 		}
 	}
-	a := &App{o: o, log: o.Log, now: o.Now, follow: newFollower(), wake: make(chan struct{}, 1)}
+	a := &App{o: o, log: o.Log, now: o.Now, follow: newFollower(), wake: make(chan struct{}, 1), memory: &takeoff.Memory{}}
 	if a.log == nil {
 		a.log = slog.New(slog.DiscardHandler)
 	}

@@ -86,7 +86,7 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	today := rooms.DateOf(now.In(firm.Zone))
-	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now}
+	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now, Memory: a.memory}
 	var prior int64
 	switch saved, err := s.CurrentPlan(ctx); {
 	case err == nil:

@@ -1,0 +1,126 @@
+package takeoff
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"hash"
+	"sync"
+
+	"potlife/rooms"
+)
+
+// Memory keeps nests by what they were made from, so that a takeoff made again
+// nests only what changed. A takeoff comes out the same with a Memory and
+// without. It may be used by several takeoffs at once; the zero value is empty.
+type Memory struct {
+	mu   sync.Mutex
+	age  int // takeoffs begun
+	nest map[nestDigest]*remembered
+}
+
+type nestDigest [sha256.Size]byte
+
+type remembered struct {
+	nested
+	used int
+}
+
+// memorySpan is how many takeoffs a nest is kept for that none of them used.
+const memorySpan = 4
+
+// begin starts a takeoff and forgets what the last few had no use for.
+func (m *Memory) begin() {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.age++
+	for k, r := range m.nest {
+		if r.used < m.age-memorySpan {
+			delete(m.nest, k)
+		}
+	}
+}
+
+func (m *Memory) find(k nestDigest) (nested, bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	r := m.nest[k]
+	if r == nil {
+		return nested{}, false
+	}
+	r.used = m.age
+	return r.nested, true
+}
+
+func (m *Memory) keep(k nestDigest, n nested) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.nest == nil {
+		m.nest = map[nestDigest]*remembered{}
+	}
+	m.nest[k] = &remembered{n, m.age}
+}
+
+// digest covers all that a job's nest depends on. The pieces' places in the
+// setting order count from the first of them, as in nestProblem.
+func (j *nestJob) digest() (d nestDigest) {
+	w := digester{Hash: sha256.New()}
+	t := j.plan.t
+	w.numbers(t.steps, int64(t.kerf()), int64(t.in.SmallestOffcut), flag(j.plan.tile.Directional))
+	w.ring(j.plan.tile.Shape)
+	for _, o := range j.plan.left {
+		w.numbers(o.W, o.H, int64(o.Factory), int64(o.Tile), int64(o.Stock), o.X, o.Y)
+	}
+	first := firstRank(j.open)
+	w.numbers(int64(len(j.open)))
+	for _, c := range j.open {
+		w.numbers(int64(len(c.ID)))
+		w.text = append(w.text, c.ID...)
+		w.numbers(int64(c.again), flag(c.exact), flag(c.wet), int64(growth(c)), c.need.W, c.need.H, int64(c.need.Factory), flag(c.need.Whole),
+			int64(c.need.Turns), int64(c.need.Rank-first), int64(len(c.shape.Holes)))
+		w.ring(c.shape.Outer)
+		for _, h := range c.shape.Holes {
+			w.ring(h)
+		}
+	}
+	w.flush()
+	w.Sum(d[:0])
+	return d
+}
+
+// firstRank is the lowest rank of the pieces.
+func firstRank(pieces []cutPiece) int {
+	first := 0
+	for i, c := range pieces {
+		if i == 0 || c.need.Rank < first {
+			first = c.need.Rank
+		}
+	}
+	return first
+}
+
+// digester writes numbers into a hash.
+type digester struct {
+	hash.Hash
+	text []byte
+}
+
+func (w *digester) numbers(list ...int64) {
+	for _, n := range list {
+		w.text = binary.AppendVarint(w.text, n)
+	}
+}
+
+func (w *digester) ring(r rooms.Ring) {
+	w.numbers(int64(len(r)))
+	for _, p := range r {
+		w.numbers(int64(p.X), int64(p.Y))
+	}
+	w.flush()
+}
+
+func (w *digester) flush() {
+	w.Write(w.text)
+	w.text = w.text[:0]
+}
+
+func flag(b bool) int64 { return int64(btoi(b)) }

@@ -1,0 +1,138 @@
+package takeoff
+
+import (
+	"context"
+	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+
+	"potlife/rooms"
+)
+
+// nestJob is pieces of a row that may share tiles, and how they are cut.
+type nestJob struct {
+	key   rowKey
+	row   *stockRow
+	open  []cutPiece
+	share []cutPiece // of these, those that have no tile of their own yet
+	plan  planner
+
+	got nested
+	err error
+}
+
+// nested is how pieces are cut: the tiles, the number below which no plan comes,
+// and what that number is worth.
+type nested struct {
+	cut    *cutting
+	bound  int
+	caveat string
+}
+
+// nestJobs parts a row's open pieces where offcuts may not be carried from
+// surface to surface or from room to room. A piece that broke has a tile of its
+// own already.
+func (t *taker) nestJobs(k rowKey, row *stockRow) []*nestJob {
+	parts := map[string]*nestJob{}
+	var jobs []*nestJob
+	tile := t.tiles[k.tile]
+	square := isBox(rooms.Polygon{Outer: tile.Shape})
+	for _, c := range row.open {
+		at := t.sharesWith(c.takenPiece)
+		if parts[at] == nil {
+			parts[at] = &nestJob{key: k, row: row, plan: planner{t: t, tile: tile, square: square}}
+			jobs = append(jobs, parts[at])
+		}
+		parts[at].open = append(parts[at].open, c)
+	}
+	if !t.in.ReuseKept || !square {
+		return jobs
+	}
+	for i := range row.keptTiles {
+		s := &row.tiles[i]
+		if s.Broken {
+			continue
+		}
+		if j := parts[t.sharesWith(t.byID[s.Pieces[0].Piece])]; j != nil {
+			j.plan.left = append(j.plan.left, t.offcutsOf(tile, s, -1-i)...)
+		}
+	}
+	return jobs
+}
+
+// nestAll cuts all jobs' pieces, as many at once as there are processors, and
+// enters what comes of them in the jobs' order.
+func (t *taker) nestAll(ctx context.Context, jobs []*nestJob) error {
+	next := make(chan *nestJob)
+	var busy sync.WaitGroup
+	for range min(len(jobs), runtime.GOMAXPROCS(0)) {
+		busy.Go(func() {
+			for j := range next {
+				j.run(ctx)
+			}
+		})
+	}
+	for _, j := range jobs {
+		next <- j
+	}
+	close(next)
+	busy.Wait()
+	for _, j := range jobs {
+		if j.err != nil {
+			return fmt.Errorf("takeoff: cutting %s for %s: %w", j.key.tile, j.key.group, j.err)
+		}
+		t.enter(j)
+	}
+	return nil
+}
+
+// run looks the nest up where the same one was made before, or makes it.
+func (j *nestJob) run(ctx context.Context) {
+	j.share = slices.DeleteFunc(slices.Clone(j.open), func(c cutPiece) bool { return c.again > 0 })
+	memory := j.plan.t.in.Memory
+	if memory == nil {
+		j.got, j.err = j.make(ctx)
+		return
+	}
+	k := j.digest()
+	var known bool
+	if j.got, known = memory.find(k); known {
+		return
+	}
+	if j.got, j.err = j.make(ctx); j.err == nil && ctx.Err() == nil {
+		memory.keep(k, j.got)
+	}
+}
+
+// make cuts pieces that may share tiles: rectangles by the solver, others where
+// they lie in their own tile or by their bounding boxes, whichever takes fewer
+// tiles.
+func (j *nestJob) make(ctx context.Context) (n nested, err error) {
+	if n.cut, n.bound, err = j.plan.plan(ctx, j.share); err != nil {
+		return n, err
+	}
+	if n.bound < 0 || len(j.share) < len(j.open) { // not all of it was the solver's
+		n.bound = 0
+		if len(j.plan.left) == 0 {
+			n.bound = j.plan.t.looseBound(ctx, j.plan.tile, j.open)
+		}
+		n.caveat = "by area, by corners and by the rectangles among the pieces"
+	}
+	return n, nil
+}
+
+// enter puts a job's tiles into its row.
+func (t *taker) enter(j *nestJob) {
+	for i := range j.row.keptTiles {
+		j.row.tiles[i].Pieces = append(slices.Clip(j.row.tiles[i].Pieces), j.got.cut.kept[i]...)
+	}
+	for _, s := range j.got.cut.tiles {
+		t.add(j.row, j.key, s.ID, s.Pieces)
+		j.row.cutTiles++
+	}
+	j.row.bound += j.got.bound
+	if j.got.caveat != "" {
+		j.row.caveat = j.got.caveat
+	}
+}
