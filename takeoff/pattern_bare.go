@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"math"
 
 	"potlife/rooms"
 )
@@ -15,16 +16,17 @@ func bareReach(joint rooms.Length) rooms.Length { return (joint + checkBare) * 3
 // tiles, such as the hexagon's with a rectangular tile.
 //
 // Every tile owns the strip of half a joint round it: its girth times half a
-// joint, and more at the corners. No two such strips overlap, as the tiles lie a
-// joint apart. Where the cell holds little beyond the tiles and their strips,
-// there is no room for a bare spot; else points spread over the cell are tried.
+// joint, and a disc of that radius at the corners. No two such strips overlap, as
+// the tiles lie a joint apart. Round the middle of a bare spot a disc lies outside
+// all of them. Where the cell holds less beyond the tiles and their strips than
+// such a disc, there is no room for one; else points spread over it are tried.
 func (l *lattice) checkBareSpots(name string) error {
 	joint := l.joint.Millimetres()
 	left := max(l.det(), -l.det()) / (8000 * 8000)
 	for _, t := range l.tiles {
-		left -= t.whole.MM2() + float64(t.girth/8000*joint/2)
+		left -= t.whole.MM2() + float64(t.girth/8000*joint/2) + float64(math.Pi/4*joint*joint)
 	}
-	if reach := bareReach(l.joint).Millimetres() - joint/2; left < reach*reach {
+	if reach := bareReach(l.joint).Millimetres() - joint/2; left < float64(math.Pi*reach*reach) {
 		return nil
 	}
 	const steps = 61

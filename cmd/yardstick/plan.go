@@ -8,6 +8,7 @@ import (
 	"io"
 	"math/rand/v2"
 	"os"
+	"runtime/debug"
 	"strings"
 	"time"
 
@@ -40,12 +41,17 @@ func plan(args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("plan", flag.ContinueOnError)
 	n := flags.Int("rooms", 40, "how many bathrooms")
 	seed := flags.Uint64("seed", 1, "seed of their sizes")
+	memory := flags.Int64("memory", 900, "MB that the collector is asked to keep to")
 	if err := flags.Parse(args); err != nil {
 		return fmt.Errorf("%w: %v", errUsage, err)
 	}
 	if *n < 1 || *n > 20_000 {
 		return fmt.Errorf("%w: -rooms %d; expected 1 to 20 000", errUsage, *n)
 	}
+	if *memory < 1 {
+		return fmt.Errorf("%w: -memory %d; expected 1 or more", errUsage, *memory)
+	}
+	debug.SetMemoryLimit(*memory << 20)
 	in, err := bathrooms(*n, *seed)
 	if err != nil {
 		return err
