@@ -9,7 +9,7 @@ LDFLAGS := -s -w -X potlife/cmd/potlife/internal/cli.Version=$(VERSION)
 export TESTCONTAINERS_RYUK_DISABLED ?= true
 export TESTCONTAINERS_HOST_OVERRIDE ?= localhost
 
-.PHONY: help build demo test quick lint bench check-plans compose-test chaos fuzz pictures clean
+.PHONY: help build demo test quick lint bench check-plans beside compose-test chaos fuzz pictures clean
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 16
@@ -40,6 +40,11 @@ bench: ## benchmarks of the engines; compare two runs with benchstat
 check-plans: ## 200 random jobs, each held to the plan rules by two independent checkers
 	@.ci/need shapely
 	POTLIFE_RANDOM_PLANS=200 $(GO) test -count 1 -run RandomPlans -timeout 60m -v ./cmd/potlife/internal/plandoc
+
+beside: ## our scheduler beside a general constraint solver: same time, one core (FILES="…", SECONDS=10)
+	@.ci/need minizinc
+	@$(MAKE) --no-print-directory build
+	@bin/yardstick beside -seconds $(or $(SECONDS),10) $(or $(FILES),$(wildcard ../shared/data/rcpsp/j60/j60?1_1.sm))
 
 compose-test: ## both containers come up and the page answers (takes minutes)
 	integration/compose.sh
