@@ -117,7 +117,7 @@ type areaPlan struct {
 	field    int // offset at which the last piece is in
 	open     int
 	limits   string
-	grout    int
+	grout    due
 	stopAt   string
 	m2, kg   float64
 }

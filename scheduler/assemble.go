@@ -90,7 +90,8 @@ func (m *maker) activity(t *task) Activity {
 		a.Work = []Interval{{a.Start, a.Finish}}
 	}
 	for _, l := range t.after {
-		a.After = append(a.After, After{Activity: l.task.id, Least: l.least, Most: l.most, Why: l.why})
+		least := t.room.after(l.due, l.task.start+l.task.minutes)
+		a.After = append(a.After, After{Activity: l.task.id, Least: least, Most: l.most, Why: l.why})
 	}
 	return a
 }
@@ -108,7 +109,7 @@ func (m *maker) planned(id string) bool {
 func (m *maker) area(t *task) Area {
 	a := t.area
 	out := Area{ID: a.id, Activity: t.id, Surfaces: a.surfaces, Crew: t.crew, Start: t.start, Finish: t.start + a.field, OpenMinutes: a.open,
-		LimitsFrom: a.limits, Mortar: a.bed.mortar, KgPerM2: a.bed.kgPerM2, GroutAfter: a.grout, M2: round3(a.m2), Kg: round3(a.kg), StopAt: a.stopAt}
+		LimitsFrom: a.limits, Mortar: a.bed.mortar, KgPerM2: a.bed.kgPerM2, GroutAfter: t.room.after(a.grout, t.start+a.field), M2: round3(a.m2), Kg: round3(a.kg), StopAt: a.stopAt}
 	for _, p := range a.patches {
 		q := Patch{Start: t.start + p.start, SetBy: t.start + p.set, M2: round3(p.m2)}
 		for _, it := range p.items {
@@ -125,7 +126,7 @@ func (m *maker) roomDates(p *Plan) {
 	single := true
 	for i, r := range m.rooms {
 		allowed, _ := m.choice.allowed(i)
-		single = single && len(allowed) == 1
+		single = single && len(allowed) == 1 && len(r.air) == 0 // the solver's bound holds for the waits it was given
 		d := RoomDate{Room: r.key, Bound: -1}
 		for _, k := range allowed {
 			seq := m.choice.shape(i, k).seq
@@ -178,6 +179,9 @@ func (m *maker) blocked(r *roomWork) string {
 		}
 		if t.start-free > free-ready {
 			why = "crew " + t.crew + " is busy elsewhere or off"
+		}
+		if s := t.closed(free); s != "" {
+			why = s
 		}
 		longest = t.start - ready
 		text = fmt.Sprintf("%s waits until %s: %s", t.title, m.clock.At(t.start).Format("Mon 2 Jan 15:04"), why)
@@ -242,7 +246,7 @@ func (m *maker) tight(t *task, ready int) bool {
 	if t.crew == "" {
 		return ready == t.start
 	}
-	s, ok := earliest(m.works.common[[2]string{t.crew, t.room.site}], ready, t.minutes)
+	s, ok := earliest(m.works.openFor(t, t.crew), ready, t.minutes)
 	return ok && s == t.start && ready > m.works.frozen
 }
 
@@ -260,10 +264,31 @@ func (m *maker) ledgerHolds(p *Plan) {
 		b.r = r
 		for _, f := range r.surfaces {
 			if f.src.Ledger {
-				p.Holds[f.key] = b.holdOf(f)
+				p.Holds[f.key] = b.heldFor(f, p)
 			}
 		}
 	}
+}
+
+// heldFor is how long the field above a ledger holds in the plan; where the
+// temperature changes, the shortest of its areas' times.
+func (b *builder) heldFor(f *surfaceWork, p *Plan) int {
+	d := b.holdOf(f)
+	if len(b.r.air) == 0 {
+		return b.r.after(d, 0)
+	}
+	least := -1
+	if m, ok := b.r.held[f.key]; ok {
+		least = m
+	}
+	for i := range p.Areas {
+		if a := &p.Areas[i]; slices.Contains(a.Surfaces, f.key) {
+			if m := b.r.after(d, a.Finish); least < 0 || m < least {
+				least = m
+			}
+		}
+	}
+	return max(0, least)
 }
 
 // firstUses is the day on which each product is first used in each room;
@@ -313,7 +338,8 @@ func (m *maker) findings(p *Plan) {
 		}
 	}
 	for _, r := range m.rooms {
-		if r.room.Celsius == 0 {
+		p.Findings = append(p.Findings, m.works.airFindings(r)...)
+		if r.room.Celsius == 0 && len(r.air) == 0 {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "temperature", Severity: takeoff.Info, Where: r.key,
 				Message: "no temperature is given; 20 °C is taken for cures", Value: defaultReference, Source: "common practice"})
 		}

@@ -29,6 +29,7 @@ func CheckPlan(p *Plan) error {
 		c.mixes()
 		c.order()
 		c.sheets()
+		c.air()
 	}
 	return errors.Join(c.errs...)
 }

@@ -262,7 +262,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	}
 	best.result = r
 	best.net.take(r)
-	return best, nil
+	return best, best.settle(ctx)
 }
 
 // candidates are starting assignments: as before, the longest rooms first, and

@@ -87,7 +87,10 @@ func CureOver(minutes int, record []Spell, reference float64) (int, bool) {
 	}
 	left, waited := float64(minutes), 0.0
 	for i, s := range record {
-		rate := min(1, ArrheniusRate(s.Celsius, reference, ActivationQ))
+		rate := 0.0
+		if s.Celsius > 0 { // at or below freezing nothing cures
+			rate = min(1, ArrheniusRate(s.Celsius, reference, ActivationQ))
+		}
 		gain, last := float64(s.Hours*60*rate), i == len(record)-1
 		if rate > 0 && (last || gain >= left) {
 			return int(math.Ceil(math.Round((waited+left/rate)*1e6)/1e6 - 1e-6)), true
@@ -118,6 +121,14 @@ func TooCold(name string, celsius, least float64) string {
 		return ""
 	}
 	return fmt.Sprintf("%s may not be used below %s and the room has %s: heat the room or choose another product", name, degrees(least), degrees(celsius))
+}
+
+// TooWarm is the reason why a product may not be used at celsius, or "".
+func TooWarm(name string, celsius, most float64) string {
+	if most == 0 || celsius <= most {
+		return ""
+	}
+	return fmt.Sprintf("%s may not be used above %s and the room has %s: cool the room, work early or choose another product", name, degrees(most), degrees(celsius))
 }
 
 // degrees prints a temperature on both scales, to the degree or its tenth.

@@ -17,7 +17,7 @@ func (b *builder) chain() {
 		if t.fixed == nil {
 			for _, u := range []*task{last, lastFixed} {
 				if u != nil {
-					t.wait(u, 0, -1, "order of work in the room")
+					t.wait(u, due{}, -1, "order of work in the room")
 				}
 			}
 			for _, u := range b.seq[:i] {
@@ -27,10 +27,10 @@ func (b *builder) chain() {
 				if u.fixed == nil {
 					continue
 				}
-				if m, why := b.walk(u); m > 0 {
+				if m, why := b.walk(u); why != "" {
 					t.wait(u, m, -1, why)
 				} else if u.fixed.Finish > b.frozen {
-					t.wait(u, 0, -1, "order of work in the room")
+					t.wait(u, due{}, -1, "order of work in the room")
 				}
 			}
 			last = t
@@ -52,15 +52,15 @@ func (b *builder) prune() {
 		}
 		kept := t.after[:0]
 		for k, l := range t.after {
-			if had, ok := longest[l.task]; ok && l.most < 0 && l.least <= had && k > 0 {
+			if had, ok := longest[l.task]; ok && l.most < 0 && len(l.due.cures) == 0 && l.due.fixed <= had && k > 0 {
 				continue
 			}
 			kept = append(kept, l)
 		}
 		t.after = kept
 		for _, l := range kept {
-			if had, ok := longest[l.task]; !ok || l.least > had {
-				longest[l.task] = l.least
+			if had, ok := longest[l.task]; !ok || l.due.fixed > had {
+				longest[l.task] = l.due.fixed
 			}
 		}
 	}
@@ -72,7 +72,7 @@ func (b *builder) join(u, t *task) {
 	if share(u, t) {
 		b.joinShared(u, t)
 	}
-	if m, why := b.walk(u); m > 0 && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) {
+	if m, why := b.walk(u); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) {
 		t.wait(u, m, -1, why)
 	}
 }
@@ -93,7 +93,7 @@ func (b *builder) joinShared(u, t *task) {
 		b.joinMembrane(u, t, on)
 	case kindFlood:
 		if t.kind == kindFlood && strings.HasSuffix(u.id, "flood-fill") {
-			t.wait(u, floodMinutes, -1, "the flood test stands 24 h")
+			t.wait(u, fixed(floodMinutes), -1, "the flood test stands 24 h")
 		}
 	case kindSet:
 		b.joinSet(u, t, on)
@@ -128,7 +128,7 @@ func onlyFlat(b *builder, t *task) bool {
 
 // walk is how long nobody may walk on what a task leaves behind on a floor, and
 // why; 0 where it leaves nothing on a floor.
-func (b *builder) walk(u *task) (int, string) {
+func (b *builder) walk(u *task) (due, string) {
 	var on []*surfaceWork
 	for _, f := range b.r.surfaces {
 		if flat(f.src.Kind) && f.src.Kind != rooms.Bench && slices.Contains(u.surfaces, f.key) {
@@ -136,7 +136,7 @@ func (b *builder) walk(u *task) (int, string) {
 		}
 	}
 	if len(on) == 0 {
-		return 0, ""
+		return due{}, ""
 	}
 	switch u.kind {
 	case kindLevel:
@@ -146,16 +146,16 @@ func (b *builder) walk(u *task) (int, string) {
 	case kindMembrane:
 		return b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.WalkAfter) }), "membrane on the floor dries before it is walked on"
 	case kindSet:
-		m := 0
+		var m due
 		for _, f := range on {
 			for _, z := range f.layout.Zones {
 				s := b.products[z.Zone.Mortar].Sheet
-				m = max(m, b.cure(b.r, s.WalkAfter, defaultWalkAfter, s.Reference))
+				m = m.with(b.cure(b.r, s.WalkAfter, defaultWalkAfter, s.Reference))
 			}
 		}
 		return m, "floor tile holds before it is walked on"
 	}
-	return 0, ""
+	return due{}, ""
 }
 
 func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {
@@ -174,12 +174,12 @@ func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {
 func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 	switch t.kind {
 	case kindGrout:
-		m := 0
+		var m due
 		if u.area != nil {
 			m = u.area.grout
 		}
 		for _, a := range u.areas {
-			m = max(m, a.GroutAfter)
+			m = m.with(b.groutAfter(a))
 		}
 		t.wait(u, m, -1, "mortar cures before grout")
 	case kindLedger:
@@ -195,6 +195,17 @@ func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 			t.wait(u, b.holdOf(f), -1, "the field holds before the course under it is set")
 		}
 	}
+}
+
+// groutAfter is how long an area that is set waits for grout: as the plan in
+// force says, and longer where the days since were colder than it knew.
+func (b *builder) groutAfter(a *Area) due {
+	d := fixed(a.GroutAfter)
+	if len(b.r.air) > 0 && a.Mortar != "" {
+		s := b.products[a.Mortar].Sheet
+		d = d.with(b.cure(b.r, s.GroutAfter, defaultGroutAfter, s.Reference))
+	}
+	return d
 }
 
 func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
@@ -242,7 +253,7 @@ func (b *builder) cover() {
 			}
 			within := b.tightest(b.r, takeoff.KindPrimer, b.common(u, t), func(s takeoff.DataSheet) int { return s.RecoatWithin })
 			if within > 0 {
-				t.wait(u, 0, b.within(u, t, within), "primer is to be covered in time")
+				t.wait(u, due{}, b.within(u, t, within), "primer is to be covered in time")
 			}
 			break
 		}
@@ -270,10 +281,10 @@ func (b *builder) holds() error {
 			return err
 		}
 		for _, u := range after {
-			t.wait(u, 0, -1, "the hold starts after it")
+			t.wait(u, due{}, -1, "the hold starts after it")
 		}
 		for _, u := range held {
-			u.wait(t, 0, -1, h.Why)
+			u.wait(t, due{}, -1, h.Why)
 		}
 		b.seq = append(b.seq, t)
 	}

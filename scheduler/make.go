@@ -133,6 +133,7 @@ func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *ro
 	if w.celsius == 0 {
 		w.celsius = defaultReference
 	}
+	w.air = airOf(m.clock, room, w.celsius)
 	ready := room.Ready
 	if ready.Before(job.Start) || ready.IsZero() {
 		ready = job.Start
@@ -323,7 +324,7 @@ func (m *maker) prepare() error {
 	f := &m.in.Firm
 	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
 		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
-		common: map[[2]string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
+		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.in.Today)}
 	w.frozen, w.relax, w.replan = m.frozen, m.relax, m.in.Prior != nil
 	w.factor = map[string]float64{}

@@ -82,7 +82,11 @@ func (w *works) life(p takeoff.Product, r *roomWork) (life, pot int) {
 			pot = defaultGroutPot
 		}
 	}
-	pot = max(1, WorkingMinutes(pot, r.celsius, p.Sheet.Reference))
+	warm := r.warmest()
+	if p.Sheet.MaxCelsius > 0 {
+		warm = min(warm, p.Sheet.MaxCelsius)
+	}
+	pot = max(1, WorkingMinutes(pot, warm, p.Sheet.Reference))
 	life = int(math.Floor(float64(pot)*w.limits.PotSafety + 1e-9))
 	if p.Kind == takeoff.KindMortar {
 		life = max(life, mixLead)
@@ -107,7 +111,7 @@ func (m *maker) mixes() []Mix {
 			if feeds[k] == nil {
 				lines = append(lines, k)
 			}
-			if r := rooms[k]; r == nil || r.celsius < t.room.celsius {
+			if r := rooms[k]; r == nil || r.warmest() < t.room.warmest() {
 				rooms[k] = t.room // the warmest room bounds a mix that serves several
 			}
 			for i, p := range t.area.patches {

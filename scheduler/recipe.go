@@ -159,6 +159,9 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	if err := b.holds(); err != nil {
 		return nil, nil, err
 	}
+	for _, t := range b.seq {
+		w.aired(t)
+	}
 	return b.seq, b.missed, circular(r.key, b.seq)
 }
 

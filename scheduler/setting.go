@@ -181,7 +181,11 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	} else if from == "" {
 		from = "data sheet"
 	}
-	used := int(float64(WorkingMinutes(open, b.r.celsius, sheet.Reference)) * b.limits.OpenSafety)
+	warm := b.r.warmest() // the area has no date yet
+	if sheet.MaxCelsius > 0 {
+		warm = min(warm, sheet.MaxCelsius)
+	}
+	used := int(float64(WorkingMinutes(open, warm, sheet.Reference)) * b.limits.OpenSafety)
 	sp := spread{open: max(1, used), capM2: sheet.PatchCapM2, bucket: bucketKg, speed: g.speed,
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
 	areas, err := areasOf(blocks, sp, b.shift.part(b.limits.AreaMinutes), b.shift.longest, b.isFlat)
@@ -191,7 +195,7 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, sheet.Reference)
 	for _, a := range areas {
 		a.grout = grout
-		a.limits = fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(b.r.celsius), b.limits.OpenSafety)
+		a.limits = fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(warm), b.limits.OpenSafety)
 	}
 	return areas, nil
 }
@@ -380,14 +384,14 @@ func (b *builder) ledgers(low []block) {
 
 // holdOf is how long the field above a ledger holds before its batten comes
 // off: as long as its mortar wants before grout.
-func (b *builder) holdOf(f *surfaceWork) int {
-	if m, ok := b.r.held[f.key]; ok {
-		return m
+func (b *builder) holdOf(f *surfaceWork) due {
+	if m, ok := b.r.held[f.key]; ok && len(b.r.air) == 0 {
+		return fixed(m)
 	}
-	hold := 0
+	var hold due
 	for _, z := range f.layout.Zones {
 		s := b.products[z.Zone.Mortar].Sheet
-		hold = max(hold, b.cure(b.r, s.GroutAfter, defaultGroutAfter, s.Reference))
+		hold = hold.with(b.cure(b.r, s.GroutAfter, defaultGroutAfter, s.Reference))
 	}
 	return hold
 }

@@ -43,6 +43,7 @@ func (n *network) problem() rcpsp.Problem {
 			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: siteCapacity, Forbidden: toIntervals(Outside(open, 0, n.works.horizon))})
 		}
 	}
+	window := n.windows(&p)
 	siteNo := map[string]int{}
 	for i, k := range sites {
 		siteNo[k] = i
@@ -60,7 +61,7 @@ func (n *network) problem() rcpsp.Problem {
 		a := rcpsp.Activity{Duration: t.minutes, Release: max(0, t.release, t.until), Latest: -1, Due: -1, Fixed: -1,
 			Site: siteNo[t.room.site], Room: roomNo[t.room]}
 		if t.crew != "" {
-			a.Demand = n.demand(t, crew, site)
+			a.Demand = n.demand(t, crew, site, window)
 		}
 		if t.kind == kindHandOver && t.room.due >= 0 {
 			a.Due, a.Weight = t.room.due, 1
@@ -78,7 +79,7 @@ func (n *network) problem() rcpsp.Problem {
 const siteCapacity = 1 << 16
 
 // demand is what a task takes of each resource, no longer than it has to be.
-func (n *network) demand(t *task, crew, site map[string]int) []int {
+func (n *network) demand(t *task, crew, site map[string]int, window map[*window]int) []int {
 	c, known := crew[t.crew]
 	s, limited := site[t.room.site]
 	size := 0
@@ -88,6 +89,9 @@ func (n *network) demand(t *task, crew, site map[string]int) []int {
 	if limited {
 		size = max(size, s+1)
 	}
+	for _, win := range t.windows {
+		size = max(size, window[win]+1)
+	}
 	d := make([]int, size)
 	if known {
 		d[c], d[c+1] = t.gang.setters, t.gang.helpers
@@ -95,7 +99,25 @@ func (n *network) demand(t *task, crew, site map[string]int) []int {
 	if limited {
 		d[s] = 1
 	}
+	for _, win := range t.windows {
+		d[window[win]] = 1
+	}
 	return d
+}
+
+// windows adds a resource for each time that is closed to some work: one that is
+// away then and otherwise enough for all.
+func (n *network) windows(p *rcpsp.Problem) map[*window]int {
+	no := map[*window]int{}
+	for _, t := range n.tasks {
+		for _, win := range t.windows {
+			if _, ok := no[win]; !ok {
+				no[win] = len(p.Resources)
+				p.Resources = append(p.Resources, rcpsp.Resource{Capacity: siteCapacity, Forbidden: toIntervals(Outside(win.open, 0, n.works.horizon))})
+			}
+		}
+	}
+	return no
 }
 
 func (n *network) lags(p *rcpsp.Problem) {
@@ -264,10 +286,11 @@ func (w *works) earliestFinish(r *roomWork, seq []*task, crew string) int {
 		}
 		s := max(0, t.release, t.until)
 		for _, l := range t.after {
-			s = max(s, finish(l.task)+l.least)
+			f := finish(l.task)
+			s = max(s, f+r.after(l.due, f))
 		}
 		if t.crew != "" {
-			if v, ok := earliest(w.common[[2]string{crew, r.site}], s, t.minutes); ok {
+			if v, ok := earliest(w.openFor(t, crew), s, t.minutes); ok {
 				s = v
 			}
 		}

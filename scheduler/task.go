@@ -3,6 +3,7 @@ package scheduler
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -24,6 +25,7 @@ type task struct {
 	products              []Use
 	mixed                 []Use // of products, what is mixed with water on the spot, in kg
 	notes                 []string
+	windows               []*window
 	fixed                 *Activity // carried over from the plan in force
 	areas                 []*Area   // of fixed: its areas
 	after                 []lag
@@ -33,16 +35,19 @@ type task struct {
 // lag is from the finish of a task to the start of the one that holds it.
 type lag struct {
 	task        *task
-	least, most int // most -1: none
+	due         due
+	least, most int // of due as the dates are known; most -1: none
 	why         string
 }
 
-func (t *task) wait(on *task, least, most int, why string) {
+func (t *task) wait(on *task, d due, most int, why string) {
 	if t.fixed != nil || on == nil || on == t {
 		return
 	}
+	least := on.room.after(d, on.begins())
 	for i := range t.after {
 		if l := &t.after[i]; l.task == on {
+			l.due = l.due.with(d)
 			if least > l.least {
 				l.least, l.why = least, why
 			}
@@ -52,7 +57,7 @@ func (t *task) wait(on *task, least, most int, why string) {
 			return
 		}
 	}
-	t.after = append(t.after, lag{on, least, most, why})
+	t.after = append(t.after, lag{on, d, least, most, why})
 }
 
 // roomWork is a room with what its activities depend on.
@@ -61,8 +66,9 @@ type roomWork struct {
 	room           *rooms.Room
 	people         int
 	celsius        float64
-	ready          int // minute at which work may start
-	due            int // minute by which it is wanted, -1
+	air            []airSpell // where it changes from day to day
+	ready          int        // minute at which work may start
+	due            int        // minute by which it is wanted, -1
 	surfaces       []*surfaceWork
 	needs          map[string][]takeoff.Need // by kind
 	fixed          []*Activity               // carried over, in order of start
@@ -94,8 +100,11 @@ type works struct {
 	hours     map[string][]Interval // by crew
 	siteHours map[string][]Interval
 	common    map[[2]string][]Interval // crew, site
-	factor    map[string]float64       // by kind, as recorded
-	daily     []int                    // minutes a day, by crew
+	guard     sync.Mutex               // of windows and open: tasks of rooms are built side by side
+	windows   map[string]*window
+	open      map[string][]Interval // by crew, site and windows
+	factor    map[string]float64    // by kind, as recorded
+	daily     []int                 // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date
 	frozen    int // minute before which nothing new starts
 	used      map[string]bool
@@ -155,23 +164,26 @@ func (r *roomWork) need(kind string, on []*surfaceWork) []takeoff.Need {
 
 // cure lengthens a sheet's wait for the room's temperature; zero takes the
 // default.
-func (w *works) cure(r *roomWork, minutes, fallback int, reference float64) int {
+func (w *works) cure(r *roomWork, minutes, fallback int, reference float64) due {
 	if minutes == 0 {
 		minutes = fallback
 	}
+	if len(r.air) > 0 && minutes > 0 {
+		return due{cures: []cure{{minutes, reference}}}
+	}
 	m, ok := CureMinutes(minutes, r.celsius, reference)
 	if !ok {
-		return minutes
+		return fixed(minutes)
 	}
-	return m
+	return fixed(m)
 }
 
 // worst is the longest of a wait over the products of a kind on the surfaces.
-func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int, pick func(takeoff.DataSheet) int) int {
-	longest, any := 0, false
+func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int, pick func(takeoff.DataSheet) int) due {
+	longest, any := due{}, false
 	for _, n := range r.need(kind, on) {
 		s := w.products[n.Product].Sheet
-		longest = max(longest, w.cure(r, pick(s), fallback, s.Reference))
+		longest = longest.with(w.cure(r, pick(s), fallback, s.Reference))
 		any = true
 	}
 	if !any {
@@ -207,7 +219,8 @@ func m2Of(on []*surfaceWork) float64 {
 	return m
 }
 
-// chill gathers the products that a room is too cold for.
+// chill gathers the products that a room is too cold or too warm for on every
+// day.
 func (w *works) chill(r *roomWork) []string {
 	var out []string
 	seen := map[string]bool{}
@@ -218,7 +231,7 @@ func (w *works) chill(r *roomWork) []string {
 				continue
 			}
 			seen[p.Key] = true
-			if why := TooCold(p.Name, r.celsius, p.Sheet.MinCelsius); why != "" {
+			if why := r.never(limit{p.Name, p.Sheet.MinCelsius, p.Sheet.MaxCelsius}, w.frozen); why != "" {
 				out = append(out, fmt.Sprintf("room %s: %s", r.key, why))
 			}
 		}
