@@ -210,8 +210,9 @@ type Edge struct {
 	Gap, GapMin, GapMax Length
 	// Fill is what closes the gap; FillTrim names a product in Trim.
 	Fill, Trim string
-	// Seen edges want full tiles or large cuts.
-	Seen bool
+	// Seen edges want full tiles or large cuts. Hidden edges take cuts whatever
+	// the line of sight from the door says. Where neither is said that decides.
+	Seen, Hidden bool
 	// Shared names the edge of another surface ("room/surface#3") that is the
 	// same line, so that its sealant and trim are counted once.
 	Shared string
@@ -229,7 +230,8 @@ type Opening struct {
 	// NotYet marks fixtures that are not in place: pieces at them are measured
 	// on site.
 	NotYet bool
-	Seen   bool
+	// Seen and Hidden are as for edges.
+	Seen, Hidden bool
 }
 
 // Zone is a part of a surface that is set in one way.

@@ -40,22 +40,54 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 		ys = z.along(&upward, d.Up, rooms.FullLow, rooms.FullHigh, b.Min.Y, b.Max.Y, tile.Height(), d.Y+tile.Min.Y)
 	}
 	for i := range xs {
-		xs[i].o -= tile.Min.X
+		xs[i].shift(-tile.Min.X)
 	}
 	for i := range ys {
-		ys[i].o -= tile.Min.Y
+		ys[i].shift(-tile.Min.Y)
+	}
+	tie, err := z.settle(&xs[0], &ys[0])
+	if err != nil {
+		return rooms.Point{}, "", err
 	}
 	if err := z.pairUp(xs, ys); err != nil {
 		return rooms.Point{}, "", err
 	}
-	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]), nil
+	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + tie, nil
+}
+
+// settle moves the two best choices to those of their equals that buy least.
+func (z *zoneLayer) settle(x, y *choice) (string, error) {
+	list := []rooms.Point{{X: x.o, Y: y.o}}
+	for _, e := range x.equal {
+		list = append(list, rooms.Point{X: e.o, Y: y.o})
+	}
+	for _, e := range y.equal {
+		list = append(list, rooms.Point{X: x.o, Y: e.o})
+	}
+	k, why, err := z.breakTie(list)
+	switch n := len(x.equal); {
+	case err != nil || k == 0:
+	case k <= n:
+		*x = x.equal[k-1]
+	default:
+		*y = y.equal[k-1-n]
+	}
+	return why, err
 }
 
 // choice is a place along one axis with how good it is.
 type choice struct {
-	o    rooms.Length
-	why  string
-	rank axisRank
+	o     rooms.Length
+	why   string
+	rank  axisRank
+	equal []choice // other places that only a tie-break tells from it
+}
+
+func (c *choice) shift(d rooms.Length) {
+	c.o += d
+	for i := range c.equal {
+		c.equal[i].o += d
+	}
 }
 
 func both(x, y choice) string { return "across: " + x.why + "; up: " + y.why }
@@ -71,16 +103,20 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 	}
 	var out []choice
 	p := a.size + a.joint
-	for _, r := range a.best() {
+	list := a.best()
+	for _, r := range list {
 		if !slices.ContainsFunc(out, func(c choice) bool {
 			d := absLen(c.o - r.o)
 			return min(d, p-d) < distinct
 		}) {
-			out = append(out, choice{r.o, a.words(r.o), r.rank})
+			out = append(out, choice{o: r.o, why: a.words(r.o), rank: r.rank})
 		}
 		if len(out) == 3 {
 			break
 		}
+	}
+	for _, r := range tied(list)[1:] {
+		out[0].equal = append(out[0].equal, choice{o: r.o, why: a.words(r.o), rank: r.rank})
 	}
 	return out
 }

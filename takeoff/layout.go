@@ -14,12 +14,13 @@ import (
 // input, byte for byte. An error names the surface and zone it concerns.
 func LayOut(in RoomToLay) ([]Layout, error) {
 	var works []*surfaceWork
+	seen := viewOf(&in.Room)
 	for i := range in.Room.Surfaces {
 		s := &in.Room.Surfaces[i]
 		if !slices.ContainsFunc(s.Zones, func(z rooms.Zone) bool { return z.Tile != "" }) {
 			continue
 		}
-		w, err := prepareSurface(in, s)
+		w, err := prepareSurface(in, s, seen)
 		if err != nil {
 			return nil, err
 		}
@@ -32,7 +33,7 @@ func LayOut(in RoomToLay) ([]Layout, error) {
 // LaySurface lays out one surface by itself, without regard to the levels of
 // the room's other walls.
 func LaySurface(in RoomToLay, s *rooms.Surface) (Layout, error) {
-	w, err := prepareSurface(in, s)
+	w, err := prepareSurface(in, s, viewOf(&in.Room))
 	if err != nil {
 		return Layout{}, err
 	}
@@ -49,14 +50,14 @@ type surfaceWork struct {
 	laid    []*ZoneLayout // by layer; nil where nothing is laid
 }
 
-func prepareSurface(in RoomToLay, s *rooms.Surface) (*surfaceWork, error) {
+func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, error) {
 	g, err := groundOf(s)
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
 	w := &surfaceWork{in: in, surface: s, ground: g}
 	for i := range g.zones {
-		z, err := prepareZone(in, s, &g.zones[i])
+		z, err := prepareZone(in, s, v, &g.zones[i])
 		if err != nil {
 			return nil, w.fail(i, err)
 		}
@@ -125,6 +126,7 @@ type zoneLayer struct {
 	in     RoomToLay
 	key    string
 	ground *zoneGround
+	view   *view
 	tiles  []Tile
 	lay    *lattice
 	fill   *filler
@@ -136,7 +138,7 @@ type zoneLayer struct {
 }
 
 // prepareZone makes the zone's lattice and cover; nil for a zone without a tile.
-func prepareZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (*zoneLayer, error) {
+func prepareZone(in RoomToLay, s *rooms.Surface, v *view, g *zoneGround) (*zoneLayer, error) {
 	if g.zone.Tile == "" {
 		return nil, nil
 	}
@@ -158,7 +160,7 @@ func prepareZone(in RoomToLay, s *rooms.Surface, g *zoneGround) (*zoneLayer, err
 	if n := lay.estimate(g.cover); n > mostPieces {
 		return nil, fmt.Errorf("about %.0f pieces of tile %s are more than %d; check the tile's size and the surface's", n, g.zone.Tile, mostPieces)
 	}
-	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, tiles: tiles, lay: lay}
+	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, view: v, tiles: tiles, lay: lay}
 	z.setCover(g.cover)
 	return z, nil
 }

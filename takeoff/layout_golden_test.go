@@ -72,22 +72,22 @@ func TestGoldenPatterns(t *testing.T) {
 }
 
 const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 146aa7fa5fa58c02
-straight 30             118 pieces   43 whole    0 sized cuts 04c9443fa61b277d
-offset 1/2              104 pieces   50 whole   53 sized cuts ec3171475b9a1fc5
+straight 30             119 pieces   44 whole    0 sized cuts 73b949d041de41c9
+offset 1/2              105 pieces   49 whole   56 sized cuts 560de400eb0b644b
 offset 1/3              104 pieces   50 whole   51 sized cuts 3eaa9bf3cb841c55
-offset 0,1/3            101 pieces   48 whole   51 sized cuts 1e3a0b4a125466bd
+offset 0,1/3            101 pieces   49 whole   51 sized cuts f4236fc1a2f8a708
 offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 3b0de55287a160f9
-diagonal                122 pieces   56 whole    0 sized cuts 210ba30c4f518cf8
-herringbone             109 pieces   49 whole   57 sized cuts 92f81d21a1d0a98a
-herringbone 45          222 pieces   95 whole    0 sized cuts 4247636b594df972
-double herringbone      207 pieces  124 whole   75 sized cuts 0e00b0c4dc2ae72d
-double herringbone 45   118 pieces   42 whole    0 sized cuts d897cfd4db17043f
-basket weave            113 pieces   53 whole   57 sized cuts da5d65af43cd13ee
-pinwheel                162 pieces  112 whole   42 sized cuts 1b191b7c7fa7fd84
-hexagon                 171 pieces  100 whole    0 sized cuts e52e514de0e1dd9c
-mosaic sheets            50 pieces   12 whole   32 sized cuts 67baa9f48e3d352b
-octagon and dot         219 pieces  146 whole   36 sized cuts ad7ed4271808b140
-modular two sizes        97 pieces   60 whole   29 sized cuts cd2b75f73daa53a6
-modular three sizes      80 pieces   44 whole   29 sized cuts ff31d4d7a8e18d1b
-modular four sizes       93 pieces   41 whole   49 sized cuts c152ab3f39c64636
+diagonal                132 pieces   47 whole    0 sized cuts fac2ea46d3cb0b71
+herringbone             102 pieces   52 whole   44 sized cuts 496f95f31378faa9
+herringbone 45          221 pieces   98 whole    0 sized cuts 4446bc7da58b8e73
+double herringbone      199 pieces  117 whole   76 sized cuts 9c40de7adacf50ae
+double herringbone 45   119 pieces   40 whole    0 sized cuts e9853da66ed35215
+basket weave             95 pieces   51 whole   39 sized cuts ee39168076d1f095
+pinwheel                163 pieces  111 whole   47 sized cuts 3fa9b5043c441ad0
+hexagon                 171 pieces  102 whole    0 sized cuts 31acefd32ca74f04
+mosaic sheets            50 pieces   12 whole   32 sized cuts 234a7412e6b81f79
+octagon and dot         219 pieces  146 whole   36 sized cuts 89fb216c1d0bbccd
+modular two sizes        99 pieces   53 whole   45 sized cuts 23263fc172672536
+modular three sizes      84 pieces   39 whole   43 sized cuts fccda89f8202e4a2
+modular four sizes       88 pieces   40 whole   45 sized cuts 28314f511e53b743
 `

@@ -403,6 +403,15 @@ const hair = 1e-7
 
 // markEdge notes the cells of a member that one edge may touch.
 func (f *filler) markEdge(e [4]float64, member int) {
+	f.rowsAt(e, member, func(row int, iv interval) {
+		k := (row-f.low)*len(f.lay.tiles) + member
+		f.lanes[k] = append(f.lanes[k], iv)
+	})
+}
+
+// rowsAt lists, row by row, the cells of a member that an edge in lattice
+// coordinates may touch.
+func (f *filler) rowsAt(e [4]float64, member int, note func(row int, iv interval)) {
 	s := f.spread[member]
 	if e[1] > e[3] {
 		e = [4]float64{e[2], e[3], e[0], e[1]}
@@ -416,18 +425,26 @@ func (f *filler) markEdge(e [4]float64, member int) {
 		x0, x1 := e[0], e[2]
 		if d := e[3] - e[1]; d > 0 {
 			if e[1] < b0 {
-				x0 = e[0] + (e[2]-e[0])*((b0-e[1])/d)
+				x0 = e[0] + float64((e[2]-e[0])*((b0-e[1])/d))
 			}
 			if e[3] > b1 {
-				x1 = e[0] + (e[2]-e[0])*((b1-e[1])/d)
+				x1 = e[0] + float64((e[2]-e[0])*((b1-e[1])/d))
 			}
 		}
 		if x0 > x1 {
 			x0, x1 = x1, x0
 		}
-		k := (row-f.low)*len(f.lay.tiles) + member
-		f.lanes[k] = append(f.lanes[k], interval{int(math.Ceil(x0 - s.a1 - hair)), int(math.Floor(x1 - s.a0 + hair))})
+		note(row, interval{int(math.Ceil(x0 - s.a1 - hair)), int(math.Floor(x1 - s.a0 + hair))})
 	}
+}
+
+// cellsAt lists the cells of a member that an edge may touch.
+func (f *filler) cellsAt(e [4]float64, member int, note func(row, index int)) {
+	f.rowsAt(e, member, func(row int, iv interval) {
+		for i := iv.from; i <= iv.to; i++ {
+			note(row, i)
+		}
+	})
 }
 
 // mergeIntervals sorts and joins intervals that overlap or touch.

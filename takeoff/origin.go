@@ -20,15 +20,22 @@ import (
 //
 //   - how many pieces are below a limit (floor, third, half): this changes only
 //     where a c reaches a limit or jumps;
-//   - how much the seen cuts lack: linear between jumps, so least at an end;
-//   - the difference of the two outer cuts and the least cut: differences and
-//     minima of linear functions with slopes ±1, so their best lies at a jump or
+//   - how much the cuts in view lack, the worst and their sum: linear between
+//     jumps and the places where two c are equal;
+//   - the difference of the two outer cuts, and the least cut: differences and
+//     minima of linear functions with slopes ±1, which bend only at a jump or
 //     where two c are equal.
 //
 // Between two neighbouring offsets of these kinds the counts stay the same and
-// the rest is monotone, so one of them, or the unit beside it (a limit may
-// belong to either side), is as good as anything between. The set is finite,
-// and trying all of it is exhaustive. A test holds it against trying every unit.
+// the rest is linear. What the cuts in view lack and the balance are compared in
+// whole millimetres, so that a hair does not decide: then the best of one is no
+// point but a stretch, on which the next decides. The ends of such a stretch lie
+// where a linear piece passes from one millimetre to the next; refine adds those of the best
+// value, criterion by criterion. On a stretch on which all earlier criteria are
+// equal and the next is linear, that one is best at an end. So one of the
+// offsets, or the unit beside it (a limit may belong to either side), is as good
+// as any other place. The set is finite, and trying all of it is exhaustive. A
+// test holds it against trying every unit.
 
 // axisEdge is an edge of the cover across the axis.
 type axisEdge struct {
@@ -37,7 +44,8 @@ type axisEdge struct {
 	near bool
 	// long is how much of the edge there is: pieces cut by it are counted by it.
 	long rooms.Length
-	seen bool
+	// eye is how much the eye goes to it.
+	eye int
 	// slack is how far the gap may grow beyond its nominal width.
 	slack rooms.Length
 	name  string
@@ -50,15 +58,28 @@ type axis struct {
 	pitch       rooms.Length   // courses per length of edge
 	floor       rooms.Length   // the absolute least cut
 	edges       []axisEdge
+	unit        rooms.Length // what lacks and balance are compared in; 0 is 1 mm
 }
 
 // axisRank is how good an origin is, less is better, the first that differs
 // decides: pieces below the floor or beside a gap too wide, below a third, below
 // half; what the worst seen cut lacks to a whole tile, and all seen ones; the
-// difference of the outer cuts; the least cut, negative; pieces that are cut.
-type axisRank [8]int64
+// same of what is only in sight from the door; the difference of the outer cuts;
+// the least cut, negative; pieces that are cut. Lacks are in
+// whole mm, rounded up, and the difference to the nearest.
+type axisRank [10]int64
+
+// Places in an axisRank: the criteria in whole mm, and what comes after them.
+const (
+	rankLacks   = 3
+	rankBalance = 7
+	rankRest    = 8
+)
 
 func (r axisRank) compare(s axisRank) int { return slices.Compare(r[:], s[:]) }
+
+// ties reports whether nothing but what breaks ties tells two origins apart.
+func (r axisRank) ties(s axisRank) bool { return slices.Equal(r[:rankRest], s[:rankRest]) }
 
 // cut is what an edge leaves of its tile with the row moved to o, and how much
 // wider than asked the gap becomes because the edge falls into a joint.
@@ -85,6 +106,41 @@ func (a *axis) cut(e axisEdge, o rooms.Length) (c, bare rooms.Length) {
 
 // rank judges the row moved to o.
 func (a *axis) rank(o rooms.Length) axisRank {
+	r := a.measure(o)
+	for i := rankLacks; i < rankRest; i++ {
+		r[i] = floorDiv(r[i]-a.from(i), a.grain()) + 1
+	}
+	return r
+}
+
+// from is the least measure that criterion k counts as 1 mm: what is lacking is
+// rounded up, so that no cut counts as a whole tile, and the balance to the
+// nearest.
+func (a *axis) from(k int) int64 {
+	if k == rankBalance {
+		return a.grain() - a.grain()/2
+	}
+	return 1
+}
+
+// grain is what measures are compared in: 1 mm, and less in tests.
+func (a *axis) grain() int64 {
+	if a.unit > 0 {
+		return int64(a.unit)
+	}
+	return int64(rooms.Millimetre)
+}
+
+func floorDiv(x, y int64) int64 {
+	q := x / y
+	if x%y < 0 {
+		q--
+	}
+	return q
+}
+
+// measure is rank before rounding.
+func (a *axis) measure(o rooms.Length) axisRank {
 	var r axisRank
 	least := a.size
 	outer := [2]rooms.Length{a.size, a.size}
@@ -102,13 +158,17 @@ func (a *axis) rank(o rooms.Length) axisRank {
 				r[2] += n
 			}
 			least = min(least, c)
-			if e.seen {
+			if e.eye != unseen {
+				k := rankLacks
+				if e.eye == inSight {
+					k += 2
+				}
 				lack := int64(a.size - c)
-				r[3] = max(r[3], lack)
-				r[4] += lack * n
+				r[k] = max(r[k], lack)
+				r[k+1] += lack * n
 			}
 			if c < a.size {
-				r[7] += n
+				r[9] += n
 			}
 			if i == first {
 				outer[0] = min(outer[0], c)
@@ -118,10 +178,10 @@ func (a *axis) rank(o rooms.Length) axisRank {
 			}
 		}
 	}
-	if first >= 0 && last >= 0 && a.edges[first].seen == a.edges[last].seen {
-		r[5] = int64(absLen(outer[0] - outer[1]))
+	if first >= 0 && last >= 0 && a.edges[first].eye == a.edges[last].eye {
+		r[rankBalance] = int64(absLen(outer[0] - outer[1]))
 	}
-	r[6] = -int64(least)
+	r[8] = -int64(least)
 	return r
 }
 
@@ -185,15 +245,58 @@ func (a *axis) offsets() []rooms.Length {
 
 // best ranks all offsets; of equal ones the least comes first.
 func (a *axis) best() []rankedOffset {
-	var list []rankedOffset
 	if len(a.edges) == 0 {
 		return []rankedOffset{{}}
 	}
+	var list []rankedOffset
 	for _, o := range a.offsets() {
 		list = append(list, rankedOffset{o, a.rank(o)})
 	}
+	for k := rankLacks; k < rankRest; k++ {
+		list = a.refine(list, k)
+	}
 	slices.SortFunc(list, func(x, y rankedOffset) int { return cmp.Or(x.rank.compare(y.rank), cmp.Compare(x.o, y.o)) })
 	return list
+}
+
+// refine adds the ends of the stretches on which criterion k has its best value,
+// of the offsets on which the criteria before it are best. The list is in order
+// and comes back so.
+func (a *axis) refine(list []rankedOffset, k int) []rankedOffset {
+	best := list[0].rank
+	for _, r := range list[1:] {
+		if slices.Compare(r.rank[:k+1], best[:k+1]) < 0 {
+			best = r.rank
+		}
+	}
+	p := a.size + a.joint
+	var more []rankedOffset
+	for i, x := range list {
+		y := list[(i+1)%len(list)]
+		if i+1 == len(list) {
+			y.o += p
+		}
+		if y.o-x.o < 2 || x.rank[k] == y.rank[k] ||
+			!slices.Equal(x.rank[:k+1], best[:k+1]) && !slices.Equal(y.rank[:k+1], best[:k+1]) {
+			continue
+		}
+		f, g := a.measure(x.o)[k], a.measure(y.o)[k]
+		end := a.from(k) + best[k]*a.grain()
+		for _, end := range [2]int64{end - a.grain(), end} {
+			if min(f, g) < end && end <= max(f, g) {
+				at := x.o + rooms.Length(float64(y.o-x.o)*(float64(end-f)/float64(g-f)))
+				for o := max(at-1, x.o+1); o <= min(at+1, y.o-1); o++ {
+					more = append(more, rankedOffset{o % p, a.rank(o % p)})
+				}
+			}
+		}
+	}
+	if len(more) == 0 {
+		return list
+	}
+	list = append(list, more...)
+	slices.SortFunc(list, func(x, y rankedOffset) int { return cmp.Compare(x.o, y.o) })
+	return slices.CompactFunc(list, func(x, y rankedOffset) bool { return x.o == y.o })
 }
 
 type rankedOffset struct {
@@ -220,7 +323,7 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 		x := axisEdge{at: p.X + (q.X-p.X)/2, near: q.Y < p.Y, long: dy, name: "border"}
 		if k := z.made[i]; k >= 0 {
 			b := z.ground.lines[k]
-			x.name, x.slack, x.seen = b.name, b.less, seenBorder(s, b)
+			x.name, x.slack, x.eye = b.name, b.less, z.view.eyeOn(s, b)
 		}
 		list = append(list, x)
 	}
@@ -234,7 +337,7 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 func (z *zoneLayer) roundEdges(upright bool, s *rooms.Surface) []axisEdge {
 	var list []axisEdge
 	cover := rooms.BoxOf(z.ground.cover)
-	for _, o := range s.Openings {
+	for k, o := range s.Openings {
 		if len(o.Outline) < 8 {
 			continue
 		}
@@ -248,7 +351,7 @@ func (z *zoneLayer) roundEdges(upright bool, s *rooms.Surface) []axisEdge {
 			low, high = b.Min.Y, b.Max.Y
 		}
 		less, _ := slack(o.Gap, o.GapMin, o.GapMax)
-		x := axisEdge{long: (high - low) / 2, seen: o.Seen, slack: less, name: "opening " + o.Key}
+		x := axisEdge{long: (high - low) / 2, eye: z.view.eyeOn(s, border{kind: borderOpening, edge: k}), slack: less, name: "opening " + o.Key}
 		before, after := x, x
 		before.at, after.at, after.near = low-o.Gap, high+o.Gap, true
 		list = append(list, before, after)
@@ -285,26 +388,13 @@ func joinEdges(list []axisEdge) []axisEdge {
 	for _, e := range list {
 		if n := len(out); n > 0 && out[n-1].near == e.near && e.at-out[n-1].at < 100*rooms.Micrometre {
 			out[n-1].long += e.long
-			out[n-1].seen = out[n-1].seen || e.seen
+			out[n-1].eye = max(out[n-1].eye, e.eye)
 			out[n-1].slack = min(out[n-1].slack, e.slack)
 			continue
 		}
 		out = append(out, e)
 	}
 	return out
-}
-
-// seenBorder tells which lines the eye goes to: those marked, doorways, outside
-// corners and free edges, and openings marked as seen.
-func seenBorder(s *rooms.Surface, b border) bool {
-	switch b.kind {
-	case borderEdge:
-		e := edgeAt(s, b.edge)
-		return e.Seen || e.Meets == rooms.Doorway || e.Meets == rooms.OutsideCorner || e.Meets == rooms.FreeEdge
-	case borderOpening:
-		return s.Openings[b.edge].Seen
-	}
-	return false
 }
 
 // axes are the two directions of a straight or offset pattern; ok is false for

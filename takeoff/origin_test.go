@@ -16,7 +16,7 @@ func TestBestOffsetAgainstEveryUnit(t *testing.T) {
 		unit := func(name string, least, most int) rooms.Length {
 			return rooms.Length(rapid.IntRange(least, most).Draw(rt, name))
 		}
-		a := axis{size: unit("size", 20, 400), joint: unit("joint", 0, 19), pitch: 50, floor: unit("floor", 1, 15)}
+		a := axis{size: unit("size", 20, 400), joint: unit("joint", 0, 19), pitch: 50, floor: unit("floor", 1, 15), unit: unit("unit", 1, 30)}
 		a.shifts = []rooms.Length{0}
 		for range rapid.IntRange(0, 2).Draw(rt, "courses") {
 			a.shifts = append(a.shifts, unit("shift", 1, int(a.size)))
@@ -24,7 +24,7 @@ func TestBestOffsetAgainstEveryUnit(t *testing.T) {
 		for range rapid.IntRange(1, 5).Draw(rt, "edges") {
 			a.edges = append(a.edges, axisEdge{
 				at: unit("at", 0, 1500), near: rapid.Bool().Draw(rt, "near"), long: unit("long", 10, 300),
-				seen: rapid.Bool().Draw(rt, "seen"), slack: unit("slack", 0, 10)})
+				eye: rapid.IntRange(unseen, seenFirst).Draw(rt, "eye"), slack: unit("slack", 0, 10)})
 		}
 		got := a.best()[0]
 		for o := rooms.Length(0); o < a.size+a.joint; o++ {

@@ -13,7 +13,7 @@ import (
 type edge struct {
 	meets, fill, trim, shared *string
 	gap, least, most          *rooms.Length
-	seen, unmeasured          *bool
+	seen, hidden, unmeasured  *bool
 	v                         *value
 }
 
@@ -31,6 +31,7 @@ var edgeObject = object[edge]{
 		keep("fill", "one of "+list(fills), maybe(word(fills...)), func(e *edge) **string { return &e.fill }),
 		keep("trim", "the trim's key, where fill is trim", maybe(keyForm), func(e *edge) **string { return &e.trim }),
 		keep("seen", "wants full tiles or large cuts", maybe(flagForm), func(e *edge) **bool { return &e.seen }),
+		keep("hidden", "out of sight: takes cuts whatever the line of sight from the door says", maybe(flagForm), func(e *edge) **bool { return &e.hidden }),
 		keep("shared", "the same line on another surface of the job: room/surface#3", maybe(textForm), func(e *edge) **string { return &e.shared }),
 		keep("unmeasured", "no cuts ahead at this edge although the surface is measured", maybe(flagForm), func(e *edge) **bool { return &e.unmeasured }),
 	},
@@ -51,7 +52,7 @@ var edgeObject = object[edge]{
 // over fills what e leaves out from base.
 func (e edge) over(base edge) edge {
 	e.meets, e.fill, e.trim, e.shared = first(e.meets, base.meets), first(e.fill, base.fill), first(e.trim, base.trim), first(e.shared, base.shared)
-	e.seen, e.unmeasured = first(e.seen, base.seen), first(e.unmeasured, base.unmeasured)
+	e.seen, e.hidden, e.unmeasured = first(e.seen, base.seen), first(e.hidden, base.hidden), first(e.unmeasured, base.unmeasured)
 	if e.gap == nil {
 		e.least, e.most = first(e.least, base.least), first(e.most, base.most)
 	}
@@ -162,7 +163,7 @@ func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 	}
 	g := limitsOf(usual, e.gap, e.least, e.most)
 	out := rooms.Edge{Meets: meets, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(e.fill, usual.fill), Trim: valueOr(e.trim, ""),
-		Seen: valueOr(e.seen, usual.seen), Shared: valueOr(e.shared, ""), Unmeasured: valueOr(e.unmeasured, false)}
+		Seen: valueOr(e.seen, usual.seen), Hidden: valueOr(e.hidden, false), Shared: valueOr(e.shared, ""), Unmeasured: valueOr(e.unmeasured, false)}
 	if e.v != nil {
 		if out.GapMin > out.Gap || out.Gap > out.GapMax {
 			r.failf(e.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", out.Gap, out.GapMin, out.GapMax)
@@ -182,6 +183,9 @@ func writeEdge(e rooms.Edge) edge {
 	}
 	if e.Shared != "" {
 		out.shared = &e.Shared
+	}
+	if e.Hidden {
+		out.hidden = &e.Hidden
 	}
 	if e.Unmeasured {
 		out.unmeasured = &e.Unmeasured

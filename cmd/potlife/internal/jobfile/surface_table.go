@@ -104,6 +104,7 @@ type opening struct {
 	fill             *string
 	notYet           bool
 	seen             *bool
+	hidden           bool
 }
 
 var openingObject = object[opening]{
@@ -119,6 +120,7 @@ var openingObject = object[opening]{
 		keep("fill", "one of "+list(fills), maybe(word(fills...)), func(o *opening) **string { return &o.fill }),
 		keep("not_yet", "the fixture is not in place: pieces at it are measured on site", flagForm, func(o *opening) *bool { return &o.notYet }),
 		keep("seen", "wants full tiles or large cuts", maybe(flagForm), func(o *opening) **bool { return &o.seen }),
+		keep("hidden", "out of sight: takes cuts", flagForm, func(o *opening) *bool { return &o.hidden }),
 	),
 	check: func(r *reader, v *value, o *opening) { o.v = v },
 }
@@ -126,7 +128,7 @@ var openingObject = object[opening]{
 func (o opening) domain(r *reader) (rooms.Opening, bool) {
 	usual := openingGap[o.kind]
 	g := limitsOf(usual, o.gap, o.least, o.most)
-	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen)}
+	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen), Hidden: o.hidden}
 	if out.GapMin > out.Gap || out.Gap > out.GapMax {
 		r.failf(o.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", out.Gap, out.GapMin, out.GapMax)
 	}
@@ -136,7 +138,7 @@ func (o opening) domain(r *reader) (rooms.Opening, bool) {
 }
 
 func writeOpening(o rooms.Opening) opening {
-	return opening{key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), gap: &o.Gap, least: &o.GapMin, most: &o.GapMax, fill: &o.Fill, notYet: o.NotYet, seen: &o.Seen}
+	return opening{key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), gap: &o.Gap, least: &o.GapMin, most: &o.GapMax, fill: &o.Fill, notYet: o.NotYet, seen: &o.Seen, hidden: o.Hidden}
 }
 
 // reading as it is written.

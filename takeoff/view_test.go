@@ -1,0 +1,113 @@
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+// doorRoom is a room of 2.4 × 1.9 m with its door in the first wall (the floor's
+// lower edge), 300 mm from the wall's left end.
+func doorRoom(t *testing.T, floor rooms.Ring) rooms.Room {
+	t.Helper()
+	s, err := rooms.RoomForm{Floor: floor, Height: 2400 * lmm, ToCeiling: true,
+		Holes: []rooms.Hole{{Key: "door", Kind: "door", Wall: 0, X: 300 * lmm, W: 800 * lmm, H: 2050 * lmm}}}.Surfaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rooms.Room{Key: "r", Surfaces: s}
+}
+
+// TestLineOfSight: from the door the far wall is met first; its corners and the
+// far ends of the side walls are in sight, the door's own wall and what lies
+// round a corner are not.
+func TestLineOfSight(t *testing.T) {
+	l := rooms.LFloor(3400*lmm, 3000*lmm, 1700*lmm, 1500*lmm)
+	for _, c := range []struct {
+		name  string
+		floor rooms.Ring
+		focal string
+		sight string
+	}{
+		// Wall 1 is below, 2 right, 3 above, 4 left, each read from inside: edge 1 is
+		// its right end. The door's middle is 1.7 m from the floor's left side, of
+		// which less than half lies within 60° of straight ahead.
+		{"rectangle", rooms.RectangularFloor(2400*lmm, 1900*lmm), "wall 3", "floor#1 floor#2 wall 2#3 wall 3#1 wall 3#3 wall 4#1"},
+		// The door's wall is 3.4 m long; the leg on the left is out of sight behind
+		// the corner but for its mouth.
+		{"L", l, "wall 3", ""},
+	} {
+		r := doorRoom(t, c.floor)
+		v := viewOf(&r)
+		if v.focal != c.focal {
+			t.Errorf("%s: the eye first meets %q, want %q", c.name, v.focal, c.focal)
+		}
+		var got []string
+		for k, in := range v.sight {
+			if in {
+				got = append(got, fmt.Sprintf("%s#%d", k.surface, k.edge))
+			}
+		}
+		slices.Sort(got)
+		if s := strings.Join(got, " "); c.sight != "" && s != c.sight {
+			t.Errorf("%s: in sight %s\nwant %s", c.name, s, c.sight)
+		}
+		if v.sight[sightKey{"wall 1", 1}] || v.sight[sightKey{"wall 1", 3}] {
+			t.Errorf("%s: the door's own wall is in sight", c.name)
+		}
+		if c.name == "L" && (v.sight[sightKey{"wall 5", 1}] && v.sight[sightKey{"wall 5", 3}] || !v.sight[sightKey{"wall 3", 1}]) {
+			t.Errorf("L: in sight %v", got)
+		}
+	}
+}
+
+// TestCutsGoBehindTheDoor: a side wall has its whole tile at the far corner,
+// which is in sight, and its cut beside the door; a flag on the edges overrides
+// the line of sight.
+func TestCutsGoBehindTheDoor(t *testing.T) {
+	lay := func(change func(*rooms.Surface)) string {
+		r := doorRoom(t, rooms.RectangularFloor(2400*lmm, 1900*lmm))
+		tile := box("t", 297*lmm, 197*lmm)
+		for i := range r.Surfaces {
+			r.Surfaces[i].Measured = true
+			if r.Surfaces[i].Key == "wall 2" {
+				r.Surfaces[i].Zones = []rooms.Zone{{Key: "z", Tile: "t", Joint: 3 * lmm}}
+				change(&r.Surfaces[i])
+			}
+		}
+		ls, err := LayOut(RoomToLay{Job: "j", Room: r, Tiles: map[string]Tile{"t": tile}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range ls {
+			if len(l.Zones) > 0 {
+				return sizesAlong(l.Zones[0], 2)
+			}
+		}
+		return ""
+	}
+	for _, c := range []struct {
+		name, want string
+		change     func(*rooms.Surface)
+	}{
+		// 1900 − 8 = 1892: five whole tiles and their joints leave 389 mm. Half a tile
+		// goes beside the door and the rest to the far corner, on the left.
+		{"no room for a whole tile", "240.5 297 297 297 297 297 148.5", func(*rooms.Surface) {}},
+		{"far corner", "297 297 297 297 297 297 192", func(s *rooms.Surface) { s.Outline = rooms.Rect(0, 0, 2000*lmm, 2400*lmm) }},
+		{"hidden corner", "244.5 297 297 297 297 297 244.5", func(s *rooms.Surface) {
+			s.Outline = rooms.Rect(0, 0, 2000*lmm, 2400*lmm)
+			s.Edges[3].Hidden = true
+		}},
+		{"seen corner", "192 297 297 297 297 297 297", func(s *rooms.Surface) {
+			s.Outline = rooms.Rect(0, 0, 2000*lmm, 2400*lmm)
+			s.Edges[1].Seen = true
+		}},
+	} {
+		if got := lay(c.change); got != c.want {
+			t.Errorf("%s: %s, want %s", c.name, got, c.want)
+		}
+	}
+}
