@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -18,7 +19,7 @@ type plan struct {
 	Finish   string
 	Surfaces []struct {
 		Key   string
-		Edges []struct{ Meets string }
+		Edges []struct{ Name, Meets string }
 		Zones []struct {
 			Pieces []struct {
 				ID   string
@@ -203,8 +204,10 @@ func (d *plan) cutToEdge(areas []string) (piece, surface, edge string) {
 				if !slices.Contains(areas, q.Area) || len(q.Cuts) == 0 || q.Cuts[0].Size == nil {
 					continue
 				}
-				if at := strings.Fields(q.Cuts[0].At); len(at) > 1 && at[0] == "edge" {
-					return q.ID, s.Key, at[1]
+				for i, e := range s.Edges {
+					if strings.HasPrefix(q.Cuts[0].At, e.Name) {
+						return q.ID, s.Key, strconv.Itoa(i)
+					}
 				}
 			}
 		}

@@ -116,12 +116,13 @@ func (s *Surface) trueEdge(i int) []Point {
 // onePlace is how near two readings on an edge must be to be of one place.
 const onePlace = 10 * Millimetre
 
-// readingsOf lists the readings on edge i in order of place; of several at one
-// place the last holds.
+// readingsOf lists the readings on edge i in order of place: those on the
+// outermost layer on which it was read, and of several at one place the last.
 func (s *Surface) readingsOf(i int) []Reading {
 	var out []Reading
+	layer := s.ReadOn(i)
 	for _, r := range s.Readings {
-		if r.Edge != i {
+		if r.Edge != i || s.layerOf(r) != layer {
 			continue
 		}
 		out = slices.DeleteFunc(out, func(o Reading) bool { return near(o.At, r.At, onePlace) })

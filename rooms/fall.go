@@ -16,8 +16,8 @@ func Envelope(outline Ring, low Point) ([]Ring, error) {
 	for i, a := range outline {
 		b := outline[(i+1)%len(outline)]
 		if Side(a, b, low) <= 0 {
-			return nil, fmt.Errorf("the low point (%s, %s) does not see edge %d from inside: the floor cannot fall to it in one plane there",
-				FormatMM(low.X, 1, Nearest), FormatMM(low.Y, 1, Nearest), i)
+			return nil, fmt.Errorf("the low point (%s, %s) does not see the %s edge from inside: the floor cannot fall to it in one plane there",
+				FormatMM(low.X, 1, Nearest), FormatMM(low.Y, 1, Nearest), outline.EdgeNames()[i])
 		}
 		planes = append(planes, Ring{a, b, low})
 	}

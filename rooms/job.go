@@ -126,9 +126,10 @@ type Surface struct {
 	Outline Ring
 	Layer   string
 	Edges   []Edge
-	// Measured says that the readings of the last layer before setting are in,
-	// so that its cuts may be made ahead; otherwise its edge cuts are expected
-	// sizes only, to be measured on site. Edge.Measured refines it.
+	// Measured says that the outline was read on Layer as it will stay. Where that
+	// is the last layer before setting its cuts may be made ahead; otherwise its
+	// edge cuts are expected sizes only, to be measured on site. Edge.Unmeasured and
+	// readings on the last layer refine it (see Released).
 	Measured bool
 	// Wet marks surfaces that get a membrane before they are tiled.
 	Wet      bool
@@ -177,7 +178,8 @@ type Waiver struct{ Rule, Why string }
 // set on the neighbouring surfaces before this one, by edge.
 type BuildUp struct {
 	// Deduct[i] is taken off at edge i (a neighbour's tile and bed, a
-	// leveller); negative adds.
+	// leveller); negative adds. None at all leaves it to be computed from what the
+	// neighbours that share the edges are to be tiled with.
 	Deduct []Length
 }
 

@@ -27,11 +27,13 @@ func (s *Surface) Contradictions(within Length) ([]Contradiction, error) {
 	for i, a := range s.Readings {
 		for _, b := range s.Readings[:i] {
 			if a.Edge >= 0 && a.Edge == b.Edge && a.Layer == b.Layer && near(a.At, b.At, onePlace) && !near(a.Deviation, b.Deviation, within) {
-				out = append(out, Contradiction{fmt.Sprintf("readings on edge %d near %s", a.Edge, FormatMetric(a.At, Nearest)), a.Deviation, b.Deviation})
+				out = append(out, Contradiction{fmt.Sprintf("readings on the %s near %s", s.EdgeName(a.Edge), FormatMetric(a.At, Nearest)), a.Deviation, b.Deviation})
 			}
 		}
 	}
-	c, err := s.Correct()
+	bare := *s
+	bare.Build = BuildUp{} // a tape lies on what is there, not on tile to come
+	c, err := bare.Correct()
 	if err != nil {
 		return nil, err
 	}

@@ -38,7 +38,7 @@ func TestContradictions(t *testing.T) {
 		}, ""},
 		{"one place read twice", func(s *Surface) {
 			s.Readings = []Reading{{Edge: 1, At: 0, Deviation: 1 * mm}, {Edge: 1, At: 5 * mm, Deviation: -6 * mm}}
-		}, "readings on edge 1 near 5 mm"},
+		}, "readings on the right edge near 5 mm"},
 		{"width against readings", func(s *Surface) {
 			s.Readings = []Reading{{Edge: 1, At: 0, Deviation: 0}, {Edge: 1, At: 2400 * mm, Deviation: -12 * mm}}
 			s.Checks = []Check{{WidthAt, 100 * mm, 2000 * mm}, {WidthAt, 2300 * mm, 2000 * mm}}

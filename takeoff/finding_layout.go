@@ -47,7 +47,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	f := &finder{list: &l.Findings, where: where}
 	f.edges(w.surface)
 	f.readings(w.surface)
-	f.buildUp(w.in, w.surface)
+	f.buildUp(w.surface, w.derived)
 	for i, z := range w.layers {
 		if z == nil {
 			continue
@@ -105,10 +105,10 @@ func (f *finder) edges(s *rooms.Surface) {
 		case !slices.Contains(restrains, e.Meets) || e.Gap >= softWish:
 		case e.Gap < softLeast:
 			f.add("perimeter gap", Warn, e.Gap.Millimetres(), softLeast.Millimetres(), srcSoft,
-				"edge %d (%s): the gap of %s is below the least for a soft joint, %s mm", i, e.Meets, e.Gap, rooms.FormatMM(softLeast, 1, rooms.Up))
+				"%s, %s: the gap of %s is below the least for a soft joint, %s mm", s.EdgeName(i), e.Meets, e.Gap, rooms.FormatMM(softLeast, 1, rooms.Up))
 		case floor:
 			f.add("perimeter gap", Info, e.Gap.Millimetres(), softWish.Millimetres(), srcSoft,
-				"edge %d (%s): the gap of %s would better be %s mm", i, e.Meets, e.Gap, rooms.FormatMM(softWish, 1, rooms.Up))
+				"%s, %s: the gap of %s would better be %s mm", s.EdgeName(i), e.Meets, e.Gap, rooms.FormatMM(softWish, 1, rooms.Up))
 		}
 	}
 }

@@ -48,14 +48,17 @@ type surfaceWork struct {
 	ground  *ground
 	layers  []*zoneLayer
 	laid    []*ZoneLayout // by layer; nil where nothing is laid
+	derived bool          // its build-up follows from the neighbours
 }
 
 func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, error) {
+	said := s
+	s = builtUp(in, s)
 	g, err := groundOf(s)
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
-	w := &surfaceWork{in: in, surface: s, ground: g}
+	w := &surfaceWork{in: in, surface: s, ground: g, derived: s != said}
 	for i := range g.zones {
 		z, err := prepareZone(in, s, v, &g.zones[i])
 		if err != nil {

@@ -9,7 +9,7 @@ import (
 // border is one line that bounds a cover, with what keeps tile away from it.
 type border struct {
 	a, b rooms.Point
-	// name says what made it: "edge 2 inside corner", "opening window", "zone band".
+	// name says what made it: "top edge, inside corner", "opening window", "zone band".
 	name string
 	// less and more are how much smaller or larger a cut may come out than to
 	// the line itself: the gap may grow to its most or shrink to its least.
@@ -54,25 +54,46 @@ func edgeAt(s *rooms.Surface, i int) rooms.Edge {
 
 // edgeBorders are the lines along the corrected outline, gaps taken off.
 func edgeBorders(s *rooms.Surface, c rooms.Corrected) (lines []border, gaps []rooms.Length) {
+	names := edgeNames(s, c)
 	for i, a := range c.Outline {
 		b := c.Outline[(i+1)%len(c.Outline)]
 		e := edgeAt(s, c.Edge[i])
-		x := border{name: fmt.Sprintf("edge %d", c.Edge[i]), kind: borderEdge, edge: c.Edge[i]}
+		x := border{name: names[i], kind: borderEdge, edge: c.Edge[i]}
 		if e.Meets != "" {
-			x.name += " " + e.Meets
+			x.name += ", " + e.Meets
 		}
 		x.a, x.b = rooms.Shift(a, b, e.Gap, true)
 		x.less, x.more = slack(e.Gap, e.GapMin, e.GapMax)
 		switch {
-		case !s.Measured:
-			x.wait = fmt.Sprintf("%s is not measured on its last layer yet", s.Key)
-		case e.Unmeasured:
+		case s.Released(c.Edge[i]):
+		case !s.ReadLast():
+			x.wait = notRead(s)
+		default:
 			x.wait = x.name + " is not measured yet"
 		}
 		lines = append(lines, x)
 		gaps = append(gaps, e.Gap)
 	}
 	return lines, gaps
+}
+
+// edgeNames calls each edge of the corrected outline as the surface does.
+func edgeNames(s *rooms.Surface, c rooms.Corrected) []string {
+	names, own := make([]string, len(c.Edge)), s.EdgeNames()
+	for i, e := range c.Edge {
+		if names[i] = "step"; e >= 0 {
+			names[i] = own[e]
+		}
+	}
+	return names
+}
+
+// notRead says what is still to be measured before anything is cut.
+func notRead(s *rooms.Surface) string {
+	if last := s.LastLayer(); last != "" && rooms.Beneath(s.Layer, last) {
+		return fmt.Sprintf("%s is not measured on the %s yet", s.Key, last)
+	}
+	return fmt.Sprintf("%s is not measured on its last layer yet", s.Key)
 }
 
 // openingBorders are the lines around an opening with its gap.
@@ -84,8 +105,8 @@ func openingBorders(s *rooms.Surface, k int, ring rooms.Ring) []border {
 		x.a, x.b = rooms.Shift(a, ring[(i+1)%len(ring)], o.Gap, false)
 		x.less, x.more = slack(o.Gap, o.GapMin, o.GapMax)
 		switch {
-		case !s.Measured:
-			x.wait = fmt.Sprintf("%s is not measured on its last layer yet", s.Key)
+		case !s.ReadLast():
+			x.wait = notRead(s)
 		case o.NotYet:
 			x.wait = x.name + " is not in place yet"
 		}

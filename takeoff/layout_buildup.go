@@ -2,21 +2,45 @@ package takeoff
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"potlife/rooms"
 )
 
 // Beds under tile, common practice: a thin bed, and a bed for tiles of 15 in and
-// more. What a product's data sheet or the setter says overrides them.
+// more; a board of 1/2 in and a membrane of two coats. What the setter says (by
+// deductions of the surface) overrides them.
 const (
-	thinBed  = 4 * rooms.Millimetre
-	largeBed = 7 * rooms.Millimetre
+	thinBed       = 4 * rooms.Millimetre
+	largeBed      = 7 * rooms.Millimetre
+	usualBoard    = rooms.Inch / 2
+	usualMembrane = rooms.Millimetre
 )
 
-// finish is how thick a surface's tile and bed stand before its reading's layer,
-// the thickest of its zones; 0 where nothing is tiled.
-func finish(in RoomToLay, s *rooms.Surface) rooms.Length {
+// ahead is how thick a surface's finish will stand before a layer: what its
+// preparation still brings, and its tile and bed, the thickest of its zones. It
+// is 0 where nothing is tiled or the tile itself was the layer.
+func ahead(in RoomToLay, s *rooms.Surface, layer string) rooms.Length {
+	most := tileAndBed(in, s)
+	if most == 0 || layer == rooms.Tiled {
+		return 0
+	}
+	for _, p := range s.Prepare {
+		switch {
+		case p == "board" && rooms.Beneath(layer, rooms.Board):
+			most += usualBoard
+		case p == "level" && rooms.Beneath(layer, rooms.Leveller):
+			most += s.LevellerDepth
+		case p == "membrane" && rooms.Beneath(layer, rooms.Membrane):
+			most += usualMembrane
+		}
+	}
+	return most
+}
+
+// tileAndBed is the thickest of a surface's zones.
+func tileAndBed(in RoomToLay, s *rooms.Surface) rooms.Length {
 	var most rooms.Length
 	for _, z := range s.Zones {
 		t, ok := in.Tiles[z.Tile]
@@ -32,11 +56,12 @@ func finish(in RoomToLay, s *rooms.Surface) rooms.Length {
 	return most
 }
 
-// BuildUps says, for each surface of the room, what the tile and bed of its
-// neighbours take off at each edge that they share (Edge.Shared). Of two walls
-// the one listed first runs through and the other ends at its face. A wall
-// begins above the finished floor whichever is set first; a floor set after the
-// walls ends at their face, one set before them runs under.
+// BuildUps says, for each surface of the room, what the finish of its
+// neighbours takes off at each edge that they share (Edge.Shared), counted from
+// the layer on which the edge was read. Of two walls the one listed first runs
+// through and the other ends at its face. A wall begins above the finished floor
+// whichever is set first; a floor set after the walls ends at their face, one set
+// before them runs under, also where only their bottom course comes after it.
 func BuildUps(in RoomToLay) []rooms.BuildUp {
 	list := in.Room.Surfaces
 	out := make([]rooms.BuildUp, len(list))
@@ -51,7 +76,7 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 			if k < 0 || !comesFirst(in.Room.Order, list, k, i) {
 				continue
 			}
-			out[i].Deduct[e] = finish(in, &list[k])
+			out[i].Deduct[e] = ahead(in, &list[k], s.ReadOn(e))
 		}
 	}
 	return out
@@ -88,38 +113,40 @@ func comesFirst(order string, list []rooms.Surface, k, i int) bool {
 	case lies(k):
 		return true
 	case lies(i):
-		return order != "floor then walls"
+		return order == "" || order == "walls then floor"
 	}
 	return k < i
 }
 
-// buildUp remarks on readings that were taken before the tile of the neighbours
-// stands, where nothing is deducted for it.
-func (f *finder) buildUp(in RoomToLay, s *rooms.Surface) {
-	if s.Layer == rooms.Tiled {
-		return
+// builtUp is surface i of the room with the build-up that follows from its
+// neighbours, unless it says its own.
+func builtUp(in RoomToLay, s *rooms.Surface) *rooms.Surface {
+	i := slices.IndexFunc(in.Room.Surfaces, func(o rooms.Surface) bool { return o.Key == s.Key })
+	if len(s.Build.Deduct) > 0 || i < 0 || len(s.Outline) != len(in.Room.Surfaces[i].Outline) {
+		return s
 	}
-	i := -1
-	for k := range in.Room.Surfaces {
-		if in.Room.Surfaces[k].Key == s.Key {
-			i = k
-		}
-	}
-	if i < 0 {
+	out := *s
+	out.Build = BuildUps(in)[i]
+	return &out
+}
+
+// buildUp says what was taken off for the finish of the neighbours, so that
+// whoever measures again knows what the drawing holds.
+func (f *finder) buildUp(s *rooms.Surface, derived bool) {
+	if !derived {
 		return
 	}
 	var where []string
 	var most rooms.Length
-	for e, d := range BuildUps(in)[i].Deduct {
-		if d == 0 || e < len(s.Build.Deduct) && s.Build.Deduct[e] != 0 {
-			continue
+	for e, d := range s.Build.Deduct {
+		if d != 0 {
+			most = max(most, d)
+			where = append(where, fmt.Sprintf("%s mm at the %s", rooms.FormatMM(d, 1, rooms.Nearest), s.EdgeName(e)))
 		}
-		most = max(most, d)
-		where = append(where, fmt.Sprintf("%s mm at edge %d", rooms.FormatMM(d, 1, rooms.Nearest), e))
 	}
 	if len(where) > 0 {
-		f.add("build-up", Info, 0, most.Millimetres(), srcPractice,
-			"read on the %s, and nothing is deducted for the tile and bed that stand before it: about %s", layerName(s.Layer), strings.Join(where, ", "))
+		f.add("build-up", Info, most.Millimetres(), 0, srcPractice,
+			"read on the %s; taken off for the tile, bed and layers of what meets it: %s", layerName(s.Layer), strings.Join(where, ", "))
 	}
 }
 

@@ -28,6 +28,7 @@ func TestBuildUps(t *testing.T) {
 		want  [][]rooms.Length // floor, walls 1 … 4: edges foot, right, top, left
 	}{
 		{"", [][]rooms.Length{{wall, wall, wall, wall}, {floor, 0, 0, 0}, {floor, wall, 0, 0}, {floor, wall, 0, 0}, {floor, wall, 0, wall}}},
+		{"walls from the second course, floor, bottom course", [][]rooms.Length{{0, 0, 0, 0}, {floor, 0, 0, 0}, {floor, wall, 0, 0}, {floor, wall, 0, 0}, {floor, wall, 0, wall}}},
 		{"floor then walls", [][]rooms.Length{{0, 0, 0, 0}, {floor, 0, 0, 0}, {floor, wall, 0, 0}, {floor, wall, 0, 0}, {floor, wall, 0, wall}}},
 	} {
 		in.Room.Order = c.order
@@ -37,7 +38,8 @@ func TestBuildUps(t *testing.T) {
 			}
 		}
 	}
-	// Taken over, nothing is remarked any more and the walls are as much shorter.
+	// The walls are as much shorter by themselves, which is said; where deductions
+	// are given, they hold and nothing is said.
 	in.Room.Order = ""
 	remarks := func() int {
 		n := 0
@@ -57,17 +59,33 @@ func TestBuildUps(t *testing.T) {
 	if n := remarks(); n != 5 {
 		t.Errorf("%d remarks, want one for each surface", n)
 	}
+	size := func(want rooms.Length) {
+		ls, err := LayOut(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := ls[4].Outline.Outer.Box(); got.Width() != want || got.Height() != 2100*lmm-floor {
+			t.Errorf("the last wall is %s × %s, want a width of %s", got.Width(), got.Height(), want)
+		}
+	}
+	size(1800*lmm - 2*wall)
+	// Read on the studs, the boards and membranes of its neighbours come off too;
+	// read on finished tile, nothing does.
+	last := &in.Room.Surfaces[4]
+	for i := 1; i < 4; i++ {
+		in.Room.Surfaces[i].Prepare = []string{"board", "membrane"}
+	}
+	last.Layer = rooms.Stud
+	size(1800*lmm - 2*(wall+usualBoard+usualMembrane))
+	last.Layer = rooms.Board
+	last.Readings = []rooms.Reading{{Edge: 1, Deviation: -2 * lmm, Layer: rooms.Tiled}}
+	size(1800*lmm - 2*lmm - (wall + usualMembrane))
+	last.Readings = nil
 	for i, b := range BuildUps(in) {
 		in.Room.Surfaces[i].Build = b
 	}
 	if n := remarks(); n != 0 {
-		t.Errorf("%d remarks after deducting", n)
+		t.Errorf("%d remarks although deductions are given", n)
 	}
-	ls, err := LayOut(in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := ls[4].Outline.Outer.Box(); got.Width() != 1800*lmm-2*wall || got.Height() != 2100*lmm-floor {
-		t.Errorf("the last wall is %s × %s", got.Width(), got.Height())
-	}
+	size(1800*lmm - 2*(wall+usualMembrane))
 }

@@ -36,7 +36,7 @@ func TestCarryRoundTheCorner(t *testing.T) {
 	}
 	ends := map[rooms.Length]rooms.Length{} // by the lower edge: width of the first wall's last piece
 	for _, p := range ls[1].Zones[0].Pieces {
-		if b := p.Polygon.Outer.Box(); b.Max.X > 1990*lmm {
+		if b := p.Polygon.Outer.Box(); b.Max.X > 1970*lmm {
 			ends[b.Min.Y] = b.Width()
 		}
 	}

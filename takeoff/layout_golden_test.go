@@ -71,23 +71,23 @@ func TestGoldenPatterns(t *testing.T) {
 	}
 }
 
-const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 146aa7fa5fa58c02
-straight 30             119 pieces   44 whole    0 sized cuts 73b949d041de41c9
-offset 1/2              105 pieces   49 whole   56 sized cuts 560de400eb0b644b
-offset 1/3              104 pieces   50 whole   51 sized cuts 3eaa9bf3cb841c55
-offset 0,1/3            101 pieces   49 whole   51 sized cuts f4236fc1a2f8a708
-offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 3b0de55287a160f9
-diagonal                132 pieces   47 whole    0 sized cuts fac2ea46d3cb0b71
-herringbone             102 pieces   52 whole   44 sized cuts 496f95f31378faa9
-herringbone 45          221 pieces   98 whole    0 sized cuts 4446bc7da58b8e73
-double herringbone      199 pieces  117 whole   76 sized cuts 9c40de7adacf50ae
-double herringbone 45   119 pieces   40 whole    0 sized cuts e9853da66ed35215
-basket weave             95 pieces   51 whole   39 sized cuts ee39168076d1f095
-pinwheel                163 pieces  111 whole   47 sized cuts 3fa9b5043c441ad0
-hexagon                 171 pieces  102 whole    0 sized cuts 31acefd32ca74f04
-mosaic sheets            50 pieces   12 whole   32 sized cuts 234a7412e6b81f79
-octagon and dot         219 pieces  146 whole   36 sized cuts 89fb216c1d0bbccd
-modular two sizes        99 pieces   53 whole   45 sized cuts 23263fc172672536
-modular three sizes      84 pieces   39 whole   43 sized cuts fccda89f8202e4a2
-modular four sizes       88 pieces   40 whole   45 sized cuts 28314f511e53b743
+const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts b9165d082e171c16
+straight 30             119 pieces   44 whole    0 sized cuts 5d71d4a967dc322c
+offset 1/2              105 pieces   49 whole   56 sized cuts d12ebd0c18733944
+offset 1/3              104 pieces   50 whole   51 sized cuts 0845cafd408a7037
+offset 0,1/3            101 pieces   49 whole   51 sized cuts fc3300d6be2b46e7
+offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 6b76017a5241aa26
+diagonal                132 pieces   47 whole    0 sized cuts 53a53c1c52904b31
+herringbone             102 pieces   52 whole   44 sized cuts 1a1a099c1b4e42e8
+herringbone 45          221 pieces   98 whole    0 sized cuts 84a7f49625fbe7d6
+double herringbone      199 pieces  117 whole   76 sized cuts 698f8b91863b4a07
+double herringbone 45   119 pieces   40 whole    0 sized cuts f4ab9d63bd09968d
+basket weave             95 pieces   51 whole   39 sized cuts ba1d87628f466632
+pinwheel                163 pieces  111 whole   47 sized cuts 99c74f286ec75c5e
+hexagon                 171 pieces  102 whole    0 sized cuts d2997ad961d77fa3
+mosaic sheets            50 pieces   12 whole   32 sized cuts ead4fbaade3dc040
+octagon and dot         219 pieces  146 whole   36 sized cuts 69b9093e25eed3b1
+modular two sizes        99 pieces   53 whole   45 sized cuts adfb536f03e11eb0
+modular three sizes      84 pieces   39 whole   43 sized cuts dd73d9891e5bec16
+modular four sizes       88 pieces   40 whole   45 sized cuts 8cb0845c98793417
 `

@@ -107,7 +107,7 @@ type Cut struct {
 	// Shape describes a notch, hole, taper or free line in words with its figures.
 	Shape string
 	Tool  string
-	// At names the boundary that made the cut: "edge 2 inside corner",
+	// At names the boundary that made the cut: "top edge, inside corner",
 	// "opening window", "zone band".
 	At string
 }

@@ -92,18 +92,18 @@ func (p Pages) reading(ctx context.Context, in web.RecordIn) (rooms.Reading, err
 }
 
 // readingOn is the reading of a report on a surface, nil where it does not
-// exist. It counts on the layer on which the surface's outline was read, and its
+// exist. Whoever stands before it to set it reads the layer its tile goes on; the
 // place must lie on the edge.
 func readingOn(f *rooms.Surface, in web.RecordIn) (rooms.Reading, error) {
 	r := rooms.Reading{Edge: in.Edge, At: lengthOf(in.EdgeAtMM), Deviation: lengthOf(in.DeviationMM), Note: in.Note}
 	if f == nil || in.Edge < 0 || in.Edge >= len(f.Outline) {
-		return r, &web.Error{Kind: web.Invalid, Field: "edge", Text: fmt.Sprintf("%s has no edge %d; choose one of the list", in.Surface, in.Edge)}
+		return r, &web.Error{Kind: web.Invalid, Field: "edge", Text: fmt.Sprintf("%s has no edge %d, counted from 0; choose one of the list", in.Surface, in.Edge)}
 	}
 	long := rooms.Distance(f.Outline[in.Edge], f.Outline[(in.Edge+1)%len(f.Outline)])
 	if r.At < 0 || r.At > long {
 		return r, &web.Error{Kind: web.Invalid, Field: "edge_at", Text: fmt.Sprintf("the edge is %s long and the reading is %s along it; measure from the edge's beginning", long, r.At)}
 	}
-	r.Layer = f.Layer
+	r.Layer = f.LastLayer()
 	return r, nil
 }
 

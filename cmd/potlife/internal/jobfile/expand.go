@@ -90,12 +90,12 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	if out.Outline, ok = s.region.ring(r, s.v, "surface"); !ok {
 		return out, false
 	}
-	out.Layer = valueOr(first(s.layer, inherited.layer), usualLayer(s.kind))
 	out.Measured = valueOr(first(s.measured, inherited.measured), false)
 	out.Wet = valueOr(s.wet, s.kind == rooms.ShowerFloor || s.kind == rooms.TubSurround)
 	out.Ledger = valueOr(s.ledger, false)
 	out.LevellerDepth, out.Difficulty = valueOr(s.levellerDepth, 0), valueOr(s.difficulty, 0)
 	out.Prepare = s.preparation(out.Wet)
+	s.readOn(r, &out, inherited)
 	s.extras.into(&out)
 	s.checkPreparation(r, out)
 	s.expandEdges(r, &out)
@@ -103,6 +103,21 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	s.expandZones(r, &out, inherited.setting(s.kind))
 	s.expandReadings(r, &out)
 	return out, true
+}
+
+// readOn sets the layer of the outline. What is said to be measured was read on
+// the last layer before setting, where no other one is named.
+func (s *surface) readOn(r *reader, out *rooms.Surface, inherited usual) {
+	out.Layer = valueOr(first(s.layer, inherited.layer), usualLayer(s.kind))
+	last := out.LastLayer()
+	switch {
+	case !out.Measured || !rooms.Beneath(out.Layer, last):
+	case first(s.layer, inherited.layer) == nil:
+		out.Layer = last
+	case s.measured != nil && *s.measured:
+		r.failf(s.v.at("measured"), fmt.Sprintf("layer: %s where that is what was measured, else no measured: true; readings on the %s release the cuts at their side", last, last),
+			"surface %s is measured on the %s and tiled on the %s, so its cuts cannot be released", s.key, out.Layer, last)
+	}
 }
 
 // usualLayer is the layer on which a surface is measured where nothing is said.

@@ -60,7 +60,7 @@ func usualFields[T any](at func(*T) *usual) []field[T] {
 		setField("set_walls", "how walls and what stands on them are set", func(t *T) *setting { return &at(t).walls }),
 		setField("set_floors", "how floors are set", func(t *T) *setting { return &at(t).floors }),
 		keep("layer", "layer on which surfaces were measured: "+list(layers), maybe(word(layers...)), func(t *T) **string { return &at(t).layer }),
-		keep("measured", "the readings of the last layer before setting are in", maybe(flagForm), func(t *T) **bool { return &at(t).measured }),
+		keep("measured", "outlines were read on the last layer before setting, so that cuts may be made ahead", maybe(flagForm), func(t *T) **bool { return &at(t).measured }),
 	}
 }
 

@@ -68,7 +68,7 @@ func readNoFace(r *reader, v *value, s *surface) bool {
 
 var faceFields = append([]field[surface]{
 	keep("layer", "layer on which it was measured: "+list(layers), maybe(word(layers...)), func(s *surface) **string { return &s.layer }),
-	keep("measured", "the readings of the last layer before setting are in, cuts may be made ahead", maybe(flagForm), func(s *surface) **bool { return &s.measured }),
+	keep("measured", "its outline was read as it will be tiled: on the last layer before setting (board, leveller or membrane by what prepare brings), so that cuts may be made ahead", maybe(flagForm), func(s *surface) **bool { return &s.measured }),
 	keep("wet", "gets a membrane before it is tiled (shower floors and tub surrounds are, if left out)", maybe(flagForm), func(s *surface) **bool { return &s.wet }),
 	keep("ledger", "the first full course stands on a batten", maybe(flagForm), func(s *surface) **bool { return &s.ledger }),
 	keep("edges", "by side: left, right, bottom, top of a rectangle, numbers from 0 of an outline, or all", sidesForm(of(&edgeObject)), func(s *surface) *[]bySide[edge] { return &s.edges }),
@@ -76,7 +76,7 @@ var faceFields = append([]field[surface]{
 	setField("set", "how it is set, where no zone says otherwise", func(s *surface) *setting { return &s.set }),
 	keep("zones", "parts set in their own way: a band, a border, a niche", listOf(of(&zoneObject)), func(s *surface) *[]zone { return &s.zones }),
 	keep("readings", "measurements taken on it", listOf(of(&readingObject)), func(s *surface) *[]reading { return &s.readings }),
-	keep("deduct", "by side: thickness of a neighbour's tile and bed to take off", sidesForm(anyLength), func(s *surface) *[]bySide[rooms.Length] { return &s.deduct }),
+	keep("deduct", "by side: what a neighbour's tile, bed and layers take off; computed from what the neighbours of shared sides are tiled with if left out (deduct: {all: 0} takes nothing off)", sidesForm(anyLength), func(s *surface) *[]bySide[rooms.Length] { return &s.deduct }),
 	keep("prepare", "any of "+list(preparations), maybe(listOf(word(preparations...))), func(s *surface) **[]string { return &s.prepare }),
 	keep("leveller_depth", "mean depth of leveller", maybe(length(0, 200*rooms.Millimetre)), func(s *surface) **rooms.Length { return &s.levellerDepth }),
 	keep("difficulty", "multiplies the setting time", maybe(amount(0.1, 10, "times")), func(s *surface) **float64 { return &s.difficulty }),
@@ -155,7 +155,7 @@ var readingObject = object[reading]{
 		keep("edge", "the side, or whole for a check of the whole surface", textForm, func(m *reading) *string { return &m.edge }).needed(),
 		keep("at", "distance along the edge, counter-clockwise", zeroLength, func(m *reading) *rooms.Length { return &m.at }),
 		always("off", "how far the edge lies outside (+) or inside (-) of the outline", anyLength, func(m *reading) *rooms.Length { return &m.off }).needed(),
-		keep("layer", "layer on which it was taken", word(layers...), func(m *reading) *string { return &m.layer }),
+		keep("layer", "layer on which it was taken (the surface's if left out); on an edge the outermost layer holds", word(layers...), func(m *reading) *string { return &m.layer }),
 		keep("note", "a remark", textForm, func(m *reading) *string { return &m.note }),
 	},
 	check: func(r *reader, v *value, m *reading) { m.v = v },

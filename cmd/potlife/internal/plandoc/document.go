@@ -155,6 +155,7 @@ type Surface struct {
 
 // Edge is a side of the outline: from point i to the next.
 type Edge struct {
+	Name  string `json:"name"` // where it lies: "bottom edge", "top edge (2)"
 	Meets string `json:"meets"`
 	Gap   MM     `json:"gap"`
 	Fill  string `json:"fill"`

@@ -26,8 +26,8 @@ func (w *writer) surfaces(d *Document) {
 		for _, o := range l.Openings {
 			s.Openings = append(s.Openings, Opening{Key: o.Key, Outline: polygon(o.Outline), Kind: kinds[o.Key]})
 		}
-		for _, e := range src.Edges {
-			s.Edges = append(s.Edges, Edge{Meets: e.Meets, Gap: mm(e.Gap), Fill: e.Fill})
+		for i, e := range src.Edges {
+			s.Edges = append(s.Edges, Edge{Name: src.EdgeName(i), Meets: e.Meets, Gap: mm(e.Gap), Fill: e.Fill})
 		}
 		for _, z := range l.Zones {
 			s.Zones = append(s.Zones, w.zoneOf(z))

@@ -49,7 +49,7 @@ func layout(r *rand.Rand, room, surface string) takeoff.Layout {
 		piece := takeoff.Piece{ID: fmt.Sprintf("%s/field/%d.%02d", path, i/7, i%7), Label: fmt.Sprintf("%d.%02d", i/7, i%7),
 			Tile: "white", Polygon: rooms.Polygon{Outer: rectangle(x, y, 300, 300)}, Full: i%7 != 6, AreaMM2: 90_000}
 		if !piece.Full {
-			piece.Cuts = []takeoff.Cut{{Side: "right", Sized: true, Drawn: x * rooms.Millimetre, Size: x * rooms.Millimetre, Tool: takeoff.Snap, At: "edge 1 inside corner"}}
+			piece.Cuts = []takeoff.Cut{{Side: "right", Sized: true, Drawn: x * rooms.Millimetre, Size: x * rooms.Millimetre, Tool: takeoff.Snap, At: "right edge, inside corner"}}
 		}
 		z.Pieces = append(z.Pieces, piece)
 	}

@@ -329,41 +329,16 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 	}
 }
 
-// edgeNames says where each edge of an outline lies and what it meets.
+// edgeNames says where each edge of a surface lies and what it meets, by its
+// number.
 func edgeNames(sf *plandoc.Surface) []string {
-	ring := sf.Outline.Outer
-	names := make([]string, len(ring))
-	for i, a := range ring {
-		b := ring[(i+1)%len(ring)]
-		side := "slanted"
-		switch dx, dy := b[0]-a[0], b[1]-a[1]; {
-		case dy == 0 && dx > 0:
-			side = "bottom"
-		case dy == 0 && dx < 0:
-			side = "top"
-		case dx == 0 && dy > 0:
-			side = "right"
-		case dx == 0 && dy < 0:
-			side = "left"
+	names := make([]string, len(sf.Edges))
+	for i, e := range sf.Edges {
+		if names[i] = strings.Replace(e.Name, " edge", "", 1); e.Name == "" { // planned by an older version
+			names[i] = fmt.Sprintf("edge %d", i+1)
 		}
-		names[i] = side
-		if i < len(sf.Edges) && sf.Edges[i].Meets != "" {
-			names[i] += ", " + sf.Edges[i].Meets
-		}
-	}
-	return apart(names)
-}
-
-// apart numbers names that are alike.
-func apart(names []string) []string {
-	times, n := map[string]int{}, map[string]int{}
-	for _, s := range names {
-		times[s]++
-	}
-	for i, s := range names {
-		if times[s] > 1 {
-			n[s]++
-			names[i] = fmt.Sprintf("%s (%d)", s, n[s])
+		if e.Meets != "" {
+			names[i] += ", " + e.Meets
 		}
 	}
 	return names

@@ -49,7 +49,7 @@ func TestRecordingWithoutScripts(t *testing.T) {
 		t.Errorf("reading %+v", got.RecordIn)
 	}
 	room := s.get("/rooms/orchard/bath").body
-	for _, want := range []string{"area done: North wall", "reading: North wall, right: -4 mm", "set north wall"} {
+	for _, want := range []string{"area done: North wall", "reading: North wall, right, inside corner: -4 mm", "set north wall"} {
 		if !strings.Contains(room, want) {
 			t.Errorf("the room's timeline lacks %q", want)
 		}

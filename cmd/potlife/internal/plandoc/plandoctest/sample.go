@@ -79,6 +79,7 @@ func wall() plandoc.Surface {
 	s := plandoc.Surface{
 		Key: Wall, Room: Room, Kind: "wall", Lie: "vertical", Name: "North wall", Outline: rect(0, 0, 2400, 2100), HoldMinutes: ptr(180),
 		Openings: []plandoc.Opening{{Key: Wall + "/window", Kind: "window", Outline: rect(1202.5, 1204, 1802.5, 1805)}},
+		Edges:    edges("floor", "inside corner", "free edge", "inside corner"),
 	}
 	z := plandoc.Zone{Key: Wall + "/all", Pattern: "straight", Joint: 3, Tile: "sand-60", Mortar: "flex", Grout: "grey", LevelLine: 292.5, Plumb: 1196.5,
 		Origin: plandoc.Point{297, 294}, Why: "two equal cuts of 289 mm", Cover: []plandoc.Polygon{{Outer: rect(5, 5, 2395, 2095).Outer, Holes: [][]plandoc.Point{}}}}
@@ -134,6 +135,7 @@ func floor() plandoc.Surface {
 	s := plandoc.Surface{
 		Key: Floor, Room: Room, Kind: "floor", Lie: "flat", Name: "Floor", Outline: rect(0, 0, 2400, 1520),
 		Openings: []plandoc.Opening{{Key: Floor + "/drain", Kind: "drain", Outline: rect(1160, 722, 1240, 798)}},
+		Edges:    edges("inside corner", "inside corner", "inside corner", "doorway"),
 	}
 	z := plandoc.Zone{Key: Floor + "/all", Pattern: "straight", Joint: 3, Tile: "slate-30", Mortar: "flex", Grout: "grey",
 		Origin: plandoc.Point{5, 5}, Why: "full tiles from the door", Cover: []plandoc.Polygon{{Outer: rect(5, 5, 2395, 1515).Outer, Holes: [][]plandoc.Point{drain}}}}
@@ -190,3 +192,12 @@ func minus(r, hole [4]float64) [][4]float64 {
 }
 
 func money(s string) json.Number { return json.Number(s) }
+
+// edges are those of a rectangle, by what they meet.
+func edges(meets ...string) []plandoc.Edge {
+	out := make([]plandoc.Edge, len(meets))
+	for i, name := range []string{"bottom edge", "right edge", "top edge", "left edge"} {
+		out[i] = plandoc.Edge{Name: name, Meets: meets[i], Gap: 5, Fill: "sealant"}
+	}
+	return out
+}
