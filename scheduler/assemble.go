@@ -49,8 +49,7 @@ func (m *maker) assemble() {
 		p.Hours[c.Key] = m.crewHours(c, p.Horizon)
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
-	p.Orders = t.Orders(m.in.Firm.Catalogue, m.in.Today, m.firstUses(tasks), m.placed)
-	p.Findings = append(p.Findings, takeoff.OrderFindings(m.in.Firm.Catalogue, m.in.Today, p.Orders[len(m.placed):])...)
+	m.buy(p, tasks)
 	var busy sync.WaitGroup
 	busy.Go(func() { p.Risk = Simulate(p, Uncertainty{Seed: m.limits.Seed}) })
 	sheets := m.sheets(p)
@@ -58,6 +57,17 @@ func (m *maker) assemble() {
 	p.Sheets = sheets
 	m.findings(p)
 	p.Summary = m.summary(p)
+}
+
+// buy orders what the plan takes, says what orders placed should become, and counts
+// and costs it.
+func (m *maker) buy(p *Plan, tasks []*task) {
+	t, c := m.taken, m.in.Firm.Catalogue
+	p.Orders = t.Orders(c, m.orderDay, m.firstUses(tasks), m.placed)
+	p.Findings = append(p.Findings, takeoff.OrderFindings(c, m.orderDay, p.Orders[len(m.placed):])...)
+	p.Changes = t.Changes(c, m.in.Today, m.placed, p.Orders)
+	p.Counts = t.Counts()
+	p.Costs = m.costs(p)
 }
 
 // holdSpans lets a hold with a date begin when what it follows is done, so that
@@ -85,7 +95,7 @@ func (m *maker) activity(t *task) Activity {
 	}
 	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
 		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
-		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base}
+		Products: t.products, Notes: t.notes, State: "planned", BaseMinutes: t.base}
 	if t.crew != "" {
 		a.Work = []Interval{{a.Start, a.Finish}}
 	}
@@ -123,14 +133,14 @@ func (m *maker) area(t *task) Area {
 
 // roomDates dates the hand-over of each room and what it waits for.
 func (m *maker) roomDates(p *Plan) {
-	single := len(m.works.teams) == len(m.in.Firm.Crews)
+	single := true
 	for i, r := range m.rooms {
 		allowed, _ := m.choice.allowed(i)
 		single = single && len(allowed) == 1 && len(r.air) == 0 // the solver's bound holds for the waits it was given
 		d := RoomDate{Room: r.key, Bound: -1}
 		for _, k := range allowed {
 			seq := m.choice.shape(i, k).seq
-			if v := m.works.earliestFinish(r, seq, m.works.teams[k].Key); d.Bound < 0 || v < d.Bound {
+			if v := m.works.earliestFinish(r, seq, m.in.Firm.Crews[k].Key); d.Bound < 0 || v < d.Bound {
 				d.Bound = v
 			}
 		}
@@ -179,11 +189,6 @@ func (m *maker) blocked(r *roomWork) string {
 		}
 		if t.start-free > free-ready {
 			why = "crew " + t.crew + " is busy elsewhere or off"
-			if c := m.works.crews[t.crew]; c != nil {
-				if who := c.awayWords(m.clock.Day(free)); who != "" {
-					why += " (" + who + " is away)"
-				}
-			}
 		}
 		if s := t.closed(free); s != "" {
 			why = s

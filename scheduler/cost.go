@@ -1,9 +1,14 @@
 package scheduler
 
-import "potlife/takeoff"
+import (
+	"strings"
+
+	"potlife/takeoff"
+)
 
 // RoomCost is what a room costs: goods by the takeoff and labour by the schedule,
-// as planned, and what has been recorded of it so far.
+// as planned, and what has been recorded of it so far. Minutes on the way between
+// sites belong to no room.
 type RoomCost struct {
 	Room, Job string
 	// Goods at the catalogue's prices, boxes and packages whole.
@@ -12,15 +17,103 @@ type RoomCost struct {
 	// their cost at the crews' hourly rates.
 	SetterMinutes, HelperMinutes int
 	Labour                       takeoff.Money
-	// Done are the planned minutes, of one person each, of the activities that are
-	// done, Worked those recorded for them, and WorkedLabour their cost: the
-	// variance of what is done is Worked less Done.
+	// Done are the planned minutes of the activities for which minutes were
+	// recorded, Worked the recorded ones, both of the gang together; DoneLabour and
+	// WorkedLabour are their cost. The variance of what is done is worked less done.
 	Done, Worked             int
 	DoneLabour, WorkedLabour takeoff.Money
-	// TilesPlanned and TilesUsed are stock tiles of the pieces set so far: those the
-	// plan took for them, and with breakage those it really took.
+	// TilesPlanned are the stock tiles cut or set so far, TilesUsed those and the
+	// ones that broke.
 	TilesPlanned, TilesUsed int
 }
 
 // Total is the room's planned cost.
 func (c RoomCost) Total() takeoff.Money { return c.Tiles + c.Products + c.Labour }
+
+// costs adds up goods, labour and records by room.
+func (m *maker) costs(p *Plan) []RoomCost {
+	index := map[string]int{}
+	var list []RoomCost
+	at := func(room string) *RoomCost {
+		i, ok := index[room]
+		if !ok {
+			i = len(list)
+			index[room] = i
+			list = append(list, RoomCost{Room: room})
+		}
+		return &list[i]
+	}
+	for _, r := range m.rooms {
+		at(r.key).Job = r.job
+	}
+	for _, g := range m.taken.Costs(m.in.Firm.Catalogue) {
+		c := at(g.Room)
+		c.Tiles, c.Products = g.Tiles, g.Products
+	}
+	m.labour(p, at)
+	for _, s := range m.kept.stock {
+		id := s.ID
+		if !s.Broken && len(s.Pieces) > 0 {
+			id = s.Pieces[0].Piece
+		}
+		part := strings.SplitN(id, "/", 3)
+		if len(part) < 3 {
+			continue
+		}
+		c := at(part[0] + "/" + part[1])
+		c.TilesUsed++
+		if !s.Broken {
+			c.TilesPlanned++
+		}
+	}
+	return list
+}
+
+// labour adds the work of the activities at their crews' rates; each crew's
+// minutes in a room are rounded to the cent once.
+func (m *maker) labour(p *Plan, at func(string) *RoomCost) {
+	worked := recordedMinutes(p, m.in.Records)
+	type key struct{ room, crew string }
+	type sums struct{ plan, done, worked int64 } // minutes × money per hour
+	all := map[key]*sums{}
+	var keys []key
+	for i := range p.Activities {
+		a := &p.Activities[i]
+		if a.Crew == "" {
+			continue
+		}
+		k := key{a.Room, a.Crew}
+		if all[k] == nil {
+			all[k] = &sums{}
+			keys = append(keys, k)
+		}
+		crew := m.works.crews[a.Crew]
+		if crew == nil {
+			continue
+		}
+		minutes := 0
+		for _, w := range a.Work {
+			minutes += w.End - w.Start
+		}
+		hour := int64(a.Setters)*int64(crew.SetterRate) + int64(a.Helpers)*int64(crew.HelperRate)
+		c := at(a.Room)
+		c.SetterMinutes += minutes * a.Setters
+		c.HelperMinutes += minutes * a.Helpers
+		all[k].plan += int64(minutes) * hour
+		if n := worked[a.ID]; n > 0 {
+			c.Done += minutes
+			c.Worked += n
+			all[k].done += int64(minutes) * hour
+			all[k].worked += int64(n) * hour
+		}
+	}
+	for _, k := range keys {
+		c := at(k.room)
+		c.Labour += perHour(all[k].plan)
+		c.DoneLabour += perHour(all[k].done)
+		c.WorkedLabour += perHour(all[k].worked)
+	}
+}
+
+// perHour turns minutes at money per hour into money, to the cent, halves up.
+func perHour(x int64) takeoff.Money { return takeoff.Money((x + 3000) / 6000 * 100) }

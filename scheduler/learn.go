@@ -50,8 +50,24 @@ func Learn(p *Plan, records []Record) []LearnedRate {
 	if p == nil {
 		return nil
 	}
-	worked := map[string]int{}
-	activityOf := map[string]string{}
+	worked := recordedMinutes(p, records)
+	flatOf := map[string]bool{}
+	for _, j := range p.Jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				for _, f := range r.Surfaces {
+					flatOf[j.Key+"/"+r.Key+"/"+f.Key] = flat(f.Kind)
+				}
+			}
+		}
+	}
+	return estimate(p, worked, flatOf)
+}
+
+// recordedMinutes are the minutes recorded by activity; a later record of the same
+// area or activity replaces an earlier one.
+func recordedMinutes(p *Plan, records []Record) map[string]int {
+	worked, activityOf := map[string]int{}, map[string]string{}
 	for _, a := range p.Areas {
 		activityOf[a.ID] = a.Activity
 	}
@@ -64,17 +80,7 @@ func Learn(p *Plan, records []Record) []LearnedRate {
 			worked[id] = r.Minutes
 		}
 	}
-	flatOf := map[string]bool{}
-	for _, j := range p.Jobs {
-		for _, s := range j.Sites {
-			for _, r := range s.Rooms {
-				for _, f := range r.Surfaces {
-					flatOf[j.Key+"/"+r.Key+"/"+f.Key] = flat(f.Kind)
-				}
-			}
-		}
-	}
-	return estimate(p, worked, flatOf)
+	return worked
 }
 
 func estimate(p *Plan, worked map[string]int, flatOf map[string]bool) []LearnedRate {

@@ -19,8 +19,11 @@ func (l Limits) filled() Limits {
 	if l.AheadDays <= 0 {
 		l.AheadDays = 1
 	}
-	if l.AcclimatiseDays <= 0 {
+	if l.AcclimatiseDays == 0 {
 		l.AcclimatiseDays = 2
+	}
+	if l.OpenDays == 0 {
+		l.OpenDays = 1
 	}
 	return l
 }

@@ -33,9 +33,10 @@ type maker struct {
 	tiles    map[string]takeoff.Tile
 	products map[string]takeoff.Product
 	kept     *kept
-	frozen   int  // minute before which nothing new starts
-	relax    bool // see works.relax
-	twice    bool // a first plan of several rooms is dated twice
+	orderDay rooms.Date // on which an order still goes out
+	frozen   int        // minute before which nothing new starts
+	relax    bool       // see works.relax
+	twice    bool       // a first plan of several rooms is dated twice
 	layouts  []takeoff.Layout
 	known    map[string][]takeoff.Layout // of the plan in force, by room
 	prior    map[string]*takeoff.Layout  // of the plan in force, by surface
@@ -85,6 +86,8 @@ func (m *maker) begin() error {
 		return fmt.Errorf("%w: no day from which to plan", ErrInput)
 	}
 	m.limits = f.Limits.filled()
+	m.orderDay = orderDay(f, m.in.Today, m.in.Now)
+	f.Catalogue.Buyer.Name = cmp.Or(f.Catalogue.Buyer.Name, f.Name)
 	m.clock = NewClock(m.in.Today, f.Zone)
 	if m.in.Prior != nil {
 		m.clock.Epoch = m.in.Prior.Epoch
@@ -185,7 +188,7 @@ const quickSteps = 200
 
 // takeoff counts, with the pieces ranked by room and setting order.
 func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error {
-	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Catalogue: m.in.Firm.Catalogue, Today: m.in.Today,
+	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Catalogue: m.in.Firm.Catalogue, Today: m.orderDay,
 		Imperial: m.in.Firm.Units == "imperial", Rank: m.rank(order), Broken: m.kept.broken, Kept: m.kept.stock, Placed: m.placed,
 		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, NestSteps: steps, Memory: m.in.Memory})
 	if err != nil {
@@ -279,7 +282,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		}
 		crews = map[string]string{}
 		for i, k := range got.crew {
-			crews[m.rooms[i].key] = m.works.teams[k].Key
+			crews[m.rooms[i].key] = m.in.Firm.Crews[k].Key
 		}
 		warm = map[string]int{}
 		for _, t := range got.net.tasks {
@@ -325,7 +328,7 @@ func (m *maker) prepare() error {
 	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
 		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
-		releases: m.taken.Releases(f.Catalogue, m.in.Today)}
+		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.frozen, w.relax, w.replan = m.frozen, m.relax, m.in.Prior != nil
 	w.factor = map[string]float64{}
 	for _, l := range m.learned {
@@ -352,12 +355,6 @@ func (m *maker) prepare() error {
 			}
 		}
 	}
-	w.teams = teamsOf(f.Crews, m.clock.Day(w.frozen), m.clock.Day(w.horizon))
-	for _, c := range w.teams[len(f.Crews):] {
-		i := slices.IndexFunc(f.Crews, func(k Crew) bool { return k.Key == c.Key })
-		w.daily = append(w.daily, w.daily[i])
-	}
-	w.noise = m.quiet(w)
 	for _, a := range m.kept.activities {
 		w.used[a.ID] = true
 	}

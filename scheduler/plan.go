@@ -54,6 +54,8 @@ type Receipt struct {
 	Order, Product, Lot, Calibre string
 	Packages                     float64
 	At                           rooms.Date
+	// Line is the order's line it is for, counted from 1; 0 is any of the product.
+	Line int
 	// Width and Height are the measured mean size of the lot's tiles; 0: not
 	// measured.
 	Width, Height rooms.Length
@@ -119,12 +121,8 @@ type Activity struct {
 	Work                []Interval
 	After               []After
 	Products            []Use
-	// Skills and shared Tools it asks for; Noisy work keeps to its site's hours for
-	// it.
-	Skills, Tools []string
-	Noisy         bool
-	Notes         []string
-	Critical      bool
+	Notes               []string
+	Critical            bool
 	// BaseMinutes is the work at the firm's rates as given, before what the crews
 	// record is taken into account; 0 where no rate applies.
 	BaseMinutes float64

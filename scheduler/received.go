@@ -39,46 +39,26 @@ func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 	return jobs
 }
 
-// received writes deliveries that came in onto the orders they belong to: the
-// day, the lot and, where less came than was ordered, the quantity.
+// received writes deliveries that came in onto the orders they belong to: the day,
+// the lot and, where less came than was ordered, the quantity. A line of which
+// several lots came becomes a line for each.
 func received(placed []takeoff.Order, receipts []Receipt) []takeoff.Order {
 	if len(receipts) == 0 {
 		return placed
 	}
+	of := map[string][]Receipt{}
+	for _, r := range receipts {
+		of[r.Order] = append(of[r.Order], r)
+	}
 	out := slices.Clone(placed)
 	for i := range out {
 		o := &out[i]
-		o.Lines = slices.Clone(o.Lines)
-		came := false
-		for l := range o.Lines {
-			line := &o.Lines[l]
-			got := 0.0
-			for _, r := range receipts {
-				if r.Order != o.Key || r.Product != line.Product || line.Lot != "" && r.Lot != "" && r.Lot != line.Lot {
-					continue
-				}
-				came = true
-				got += r.Packages
-				if line.Lot == "" {
-					line.Lot = r.Lot
-				}
-				if o.Delivery != r.At {
-					shift := o.Ready
-					if !o.Ready.IsZero() && !o.Delivery.IsZero() {
-						shift = r.At.AddDays(daysBetween(o.Delivery, o.Ready))
-					}
-					o.Delivery, o.Ready = r.At, shift
-					if r.At.Before(o.OrderBy) {
-						o.OrderBy = r.At
-					}
-				}
-			}
-			if got > 0 && got < line.Quantity {
-				line.Quantity = got
-				line.Amount = takeoff.Money(float64(line.UnitPrice)*got + 0.5)
-			}
+		var lines []takeoff.OrderLine
+		for n, l := range o.Lines {
+			lines = append(lines, came(n+1, l, of[o.Key])...)
 		}
-		if came {
+		if o.Lines = lines; len(of[o.Key]) > 0 {
+			MoveDelivery(o, of[o.Key][len(of[o.Key])-1].At)
 			o.Total = 0
 			for _, l := range o.Lines {
 				o.Total += l.Amount
@@ -86,6 +66,62 @@ func received(placed []takeoff.Order, receipts []Receipt) []takeoff.Order {
 		}
 	}
 	return out
+}
+
+// came is what a line has become: the lots that came of it, in the order in which
+// they first came, or the line as it is where nothing did.
+func came(n int, line takeoff.OrderLine, receipts []Receipt) []takeoff.OrderLine {
+	var lots []takeoff.OrderLine
+	got := 0.0
+	for _, r := range receipts {
+		if r.Line != 0 && r.Line != n || r.Product != line.Product || line.Product == "" || line.Lot != "" && r.Lot != "" && r.Lot != line.Lot || got >= line.Quantity {
+			continue
+		}
+		part := min(r.Packages, line.Quantity-got)
+		got += part
+		i := slices.IndexFunc(lots, func(l takeoff.OrderLine) bool { return l.Lot == r.Lot || r.Lot == "" })
+		if i < 0 {
+			l := line
+			if l.Lot == "" {
+				l.Lot = r.Lot
+			}
+			l.Quantity = 0
+			lots = append(lots, l)
+			i = len(lots) - 1
+		}
+		lots[i].Quantity += part
+	}
+	if len(lots) == 0 {
+		return []takeoff.OrderLine{line}
+	}
+	for i := range lots {
+		lots[i].Amount = (takeoff.Money(float64(lots[i].UnitPrice)*lots[i].Quantity+50) / 100) * 100
+	}
+	return lots
+}
+
+// MoveDelivery moves an order's delivery to another day, and with it the days on
+// which its lines can be used.
+func MoveDelivery(o *takeoff.Order, to rooms.Date) {
+	if o.Delivery == to || o.Delivery.IsZero() {
+		o.Delivery = to
+		return
+	}
+	shift := func(d rooms.Date) rooms.Date {
+		if d.IsZero() {
+			return d
+		}
+		return to.AddDays(daysBetween(o.Delivery, d))
+	}
+	o.Lines = slices.Clone(o.Lines)
+	for i := range o.Lines {
+		o.Lines[i].Ready = shift(o.Lines[i].Ready)
+	}
+	o.Ready = shift(o.Ready)
+	o.Delivery = to
+	if to.Before(o.OrderBy) {
+		o.OrderBy = to
+	}
 }
 
 func daysBetween(a, b rooms.Date) int {

@@ -103,8 +103,8 @@ func TestNothingIsCutFromTileThatHasNotCome(t *testing.T) {
 		ready := map[string]rooms.Date{}
 		for _, o := range p.Orders {
 			for _, l := range o.Lines {
-				if d, ok := ready[l.Product]; !ok || o.Ready.Before(d) {
-					ready[l.Product] = o.Ready
+				if d, ok := ready[l.Product]; !ok || o.ReadyOf(&l).Before(d) {
+					ready[l.Product] = o.ReadyOf(&l)
 				}
 			}
 		}

@@ -160,7 +160,7 @@ func (c Change) onSupplier(in Input) (Input, error) {
 	in.Placed = slices.Clone(in.Placed)
 	for k := range in.Placed {
 		if o := &in.Placed[k]; o.Supplier == c.Supplier && !came[o.Key] {
-			o.Delivery, o.Ready = o.Delivery.AddDays(c.Count), o.Ready.AddDays(c.Count)
+			MoveDelivery(o, o.Delivery.AddDays(c.Count))
 		}
 	}
 	return in, nil

@@ -112,7 +112,7 @@ func (t *taker) longestRuns() map[rowKey]run {
 	out := map[rowKey]run{}
 	for i := range t.out.Layouts {
 		l := &t.out.Layouts[i]
-		g := t.rooms[layoutRoom(l)].group
+		g := t.surfaces[i].group
 		for z := range l.Zones {
 			zone := &l.Zones[z]
 			type course struct {

@@ -19,6 +19,11 @@ func CheckOrders(t *Taken, cat Catalogue, today rooms.Date, firstUse map[Use]roo
 		return errors.Join(c.faults...)
 	}
 	keys := map[string]bool{}
+	type visit struct {
+		supplier, place string
+		day             rooms.Date
+	}
+	comes := map[visit]string{}
 	for i, o := range orders {
 		if o.Key == "" || keys[o.Key] {
 			c.fault("order %q has no key or stands twice", o.Key)
@@ -26,6 +31,12 @@ func CheckOrders(t *Taken, cat Catalogue, today rooms.Date, firstUse map[Use]roo
 		keys[o.Key] = true
 		if i >= len(placed) {
 			c.order(o, cat, today)
+			c.lines(o, cat)
+			v := visit{o.Supplier, o.Place, o.Delivery}
+			if comes[v] != "" {
+				c.fault("orders %s and %s bring the same supplier to %q on %s twice", comes[v], o.Key, o.Place, o.Delivery)
+			}
+			comes[v] = o.Key
 		}
 	}
 	c.bought(cat, placed, orders)
@@ -76,6 +87,53 @@ func (c *takenCheck) order(o Order, cat Catalogue, today rooms.Date) {
 	}
 }
 
+// lines holds a new order's lines to its place and dates: each is for rooms whose
+// goods are delivered there, and is ready when it
+// has been opened, checked and has acclimatised.
+func (c *takenCheck) lines(o Order, cat Catalogue) {
+	first := rooms.Date{}
+	seen := map[[2]string]bool{}
+	for _, l := range o.Lines {
+		if l.Product == "" {
+			continue
+		}
+		wait, tile := 0, false
+		for _, t := range cat.Tiles {
+			if t.Key == l.Product {
+				wait, tile = c.t.tileWait(&t), true
+			}
+		}
+		for _, p := range cat.Products {
+			if p.Key == l.Product {
+				wait = c.t.productWait(&p)
+			}
+		}
+		if l.Ready != o.Delivery.AddDays(wait) || first.IsZero() || l.Ready.Before(first) {
+			first = l.Ready
+		}
+		if l.Ready != o.Delivery.AddDays(wait) {
+			c.fault("order %s: %s is delivered on %s and ready on %s, %d days are to lie between", o.Key, l.Product, o.Delivery, l.Ready, wait)
+		}
+		if k := [2]string{l.Product, l.Lot}; !tile || l.Lot != "" {
+			if seen[k] {
+				c.fault("order %s: %s, lot %q, stands on two lines", o.Key, l.Product, l.Lot)
+			}
+			seen[k] = true
+		}
+		for _, r := range l.Rooms {
+			if at := c.t.placeOf(r); at != o.Place {
+				c.fault("order %s to %q: %s for %s belongs to %q", o.Key, o.Place, l.Product, r, at)
+			}
+		}
+	}
+	if first != o.Ready {
+		c.fault("order %s: ready %s, its first line %s", o.Key, o.Ready, first)
+	}
+	if o.DeliverTo == "" {
+		c.fault("order %s says nowhere to deliver it", o.Key)
+	}
+}
+
 // bought holds what is on hand and ordered to what is needed.
 func (c *takenCheck) bought(cat Catalogue, placed, orders []Order) {
 	need, have, fresh := map[string]float64{}, map[string]float64{}, map[string]float64{}
@@ -118,11 +176,8 @@ func (c *takenCheck) bought(cat Catalogue, placed, orders []Order) {
 func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.Date, orders []Order) {
 	ready := func(product string, by rooms.Date) (n float64) {
 		for _, o := range orders {
-			if by.Before(o.Ready) && !late(cat, o, today, by) {
-				continue
-			}
 			for _, l := range o.Lines {
-				if l.Product == product {
+				if l.Product == product && (!by.Before(o.ReadyOf(&l)) || late(cat, o, today, by)) {
 					n += l.Quantity
 				}
 			}

@@ -3,23 +3,15 @@ package takeoff
 import (
 	"math"
 	"slices"
+
+	"potlife/rooms"
 )
 
 // rows holds the rows to the pieces and stock tiles of the plan.
 func (c *takenCheck) rows() {
 	type sums struct{ pieces, full, cut, stock int }
 	found := map[rowKey]*sums{}
-	group := map[string]string{}
-	for _, j := range c.in.Jobs {
-		for _, s := range j.Sites {
-			for _, r := range s.Rooms {
-				k := joinKey(j.Key, r.Key)
-				if group[k] = k; r.Group != "" {
-					group[k] = j.Key + "/group/" + r.Group
-				}
-			}
-		}
-	}
+	group := c.groups()
 	at := func(tile, g string) *sums {
 		k := rowKey{tile, g}
 		if found[k] == nil {
@@ -28,7 +20,7 @@ func (c *takenCheck) rows() {
 		return found[k]
 	}
 	for id, p := range c.pieces {
-		s := at(p.Tile, group[c.room[id]])
+		s := at(p.Tile, group[id])
 		s.pieces++
 		if p.Full {
 			s.full++
@@ -37,18 +29,22 @@ func (c *takenCheck) rows() {
 		}
 	}
 	lots := map[rowKey]map[string]bool{}
+	kept := map[string]bool{} // cut before a split was accepted, perhaps
+	for _, s := range c.in.Kept {
+		kept[s.ID] = true
+	}
 	for _, s := range c.t.Stock {
 		if s.Broken {
 			continue
 		}
-		k := rowKey{s.Tile, group[c.room[s.Pieces[0].Piece]]}
+		k := rowKey{s.Tile, group[s.Pieces[0].Piece]}
 		at(k.tile, k.group).stock++
 		if lots[k] == nil {
 			lots[k] = map[string]bool{}
 		}
 		lots[k][s.Lot] = true
 		for _, q := range s.Pieces {
-			if group[c.room[q.Piece]] != k.group {
+			if group[q.Piece] != k.group && !kept[s.ID] {
 				c.fault("stock tile %s serves two groups", s.ID)
 			}
 		}
@@ -78,6 +74,57 @@ func (c *takenCheck) rows() {
 	}
 }
 
+// groups is the lot group of every piece: what is seen together, parted as its
+// rooms accept.
+func (c *takenCheck) groups() map[string]string {
+	type of struct{ group, room string }
+	first := map[string]*rooms.Site{}
+	room, split, flat := map[string]of{}, map[string]string{}, map[string]bool{}
+	for _, j := range c.in.Jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				k := joinKey(j.Key, r.Key)
+				g := k
+				if r.Group != "" {
+					g = j.Key + "/group/" + r.Group
+					if first[g] == nil {
+						first[g] = &s
+					} else if first[g].Key != s.Key {
+						g += "/" + s.Key
+					}
+				}
+				room[k] = of{g, r.Key}
+				if r.Split != "" {
+					split[g] = r.Split
+				}
+				for _, f := range r.Surfaces {
+					switch f.Kind {
+					case rooms.Floor, rooms.ShowerFloor, rooms.Ceiling, rooms.Bench, rooms.Kerb:
+						flat[joinKey(k, f.Key)] = true
+					}
+				}
+			}
+		}
+	}
+	out := map[string]string{}
+	for i := range c.t.Layouts {
+		l := &c.t.Layouts[i]
+		at := room[layoutRoom(l)]
+		side := "walls"
+		if flat[layoutSurface(l)] {
+			side = "floor"
+		}
+		part := map[string]string{rooms.SplitRooms: "/" + at.room, rooms.SplitFloor: "/" + side,
+			rooms.SplitRoomFloor: "/" + side + " of " + at.room, rooms.SplitSurfaces: layoutSurface(l)[len(layoutRoom(l))-len(at.room)-1:]}[split[at.group]]
+		for _, z := range l.Zones {
+			for _, p := range z.Pieces {
+				out[p.ID] = at.group + part
+			}
+		}
+	}
+	return out
+}
+
 // lots holds what rows take from lots on hand to what is there.
 func (c *takenCheck) lots() {
 	type key struct{ tile, lot string }
@@ -104,12 +151,18 @@ func (c *takenCheck) lots() {
 // materials holds lines to needs.
 func (c *takenCheck) materials() {
 	net, with := map[string]float64{}, map[string]float64{}
+	to := c.deliverTo()
+	at := map[string]map[string]float64{} // by product and place
 	for _, n := range c.t.Needs {
 		if !(n.Net > 0) || n.With < n.Net || math.IsInf(n.With, 0) {
 			c.fault("%s on %s: net %v, with margin %v", n.Product, n.Surface, n.Net, n.With)
 		}
 		net[n.Product] += n.Net
 		with[n.Product] += n.With
+		if at[n.Product] == nil {
+			at[n.Product] = map[string]float64{}
+		}
+		at[n.Product][to[n.Room]] += n.With
 	}
 	var seen []string
 	for _, m := range c.t.Materials {
@@ -123,8 +176,8 @@ func (c *takenCheck) materials() {
 			c.fault("material %s: net %v, its needs add to %v", m.Product, m.Net, net[m.Product])
 		case math.Abs(got-m.Quantity) > 1e-9*max(1, got) || with[m.Product] > got+1e-3:
 			c.fault("material %s: %v with margin, %d packages of %v", m.Product, with[m.Product], m.Packages, m.PackageSize)
-		case m.Kind != KindTrim && with[m.Product] < got-m.PackageSize-1e-3:
-			c.fault("material %s: %d packages, one fewer would do", m.Product, m.Packages)
+		case m.Kind != KindTrim && c.fewest(at[m.Product], m.PackageSize) != m.Packages:
+			c.fault("material %s: %d packages, whole at each place of delivery they are %d", m.Product, m.Packages, c.fewest(at[m.Product], m.PackageSize))
 		}
 	}
 	for p := range net {
@@ -132,4 +185,29 @@ func (c *takenCheck) materials() {
 			c.fault("%s is needed and has no line", p)
 		}
 	}
+}
+
+// deliverTo is the place of delivery of each room's goods: its site, where that
+// takes deliveries, else the yard.
+func (c *takenCheck) deliverTo() map[string]string {
+	out := map[string]string{}
+	for _, j := range c.in.Jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				if s.Deliver == rooms.ToSite || s.Address != "" && s.Deliver != rooms.ToYard {
+					out[joinKey(j.Key, r.Key)] = joinKey(j.Key, s.Key)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// fewest is the fewest packages that serve every place.
+func (c *takenCheck) fewest(with map[string]float64, size float64) int {
+	n := 0
+	for _, w := range with {
+		n += int(math.Ceil(w/size - 1e-5))
+	}
+	return n
 }

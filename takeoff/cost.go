@@ -51,7 +51,7 @@ func (t *Taken) Costs(cat Catalogue) []RoomCost {
 		if p == nil {
 			continue
 		}
-		shares := t.shares(m.Product, uses{})
+		shares := t.shares(m, uses{})
 		var weights []float64
 		for _, s := range shares {
 			weights = append(weights, s.with)

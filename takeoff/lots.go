@@ -38,6 +38,10 @@ func (s *supply) take(n int) (yard int) {
 // hand (and bought by orders placed) so that most is served from them and least
 // is left over, else a lot on offer. What no lot serves is ordered, in one lot.
 func (t *taker) giveLots(ctx context.Context) {
+	t.out.hasRow = map[rowKey]bool{}
+	for _, r := range t.out.Rows {
+		t.out.hasRow[rowKey{r.Tile, r.Group}] = true
+	}
 	for i := 0; i < len(t.out.Rows); {
 		j := i
 		for j < len(t.out.Rows) && t.out.Rows[j].Tile == t.out.Rows[i].Tile {
@@ -46,6 +50,7 @@ func (t *taker) giveLots(ctx context.Context) {
 		t.giveTile(ctx, t.out.Rows[i:j])
 		i = j
 	}
+	t.sayAccepted()
 	lot := map[rowKey]string{}
 	for i := range t.out.Rows {
 		r := &t.out.Rows[i]
@@ -207,7 +212,7 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 func (t *taker) orderedFor(r *Row) (lots []string, coming bool) {
 	for _, o := range t.in.Placed {
 		for _, l := range o.Lines {
-			if l.Product != r.Tile || !slices.ContainsFunc(l.Rooms, func(k string) bool { return slices.Contains(r.Rooms, k) }) {
+			if l.Product != r.Tile || !t.out.isFor(&l, r) {
 				continue
 			}
 			if l.Lot == "" {

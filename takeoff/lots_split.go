@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"potlife/rooms"
 )
 
 // splitPart is a part of a row that could take a lot of its own.
@@ -21,20 +23,86 @@ var splitWays = []struct {
 	name string
 	of   func(s *takenSurface) string
 }{
-	{"room from room", func(s *takenSurface) string { return s.room.Key }},
-	{"floor from walls", func(s *takenSurface) string {
+	{rooms.SplitRooms, func(s *takenSurface) string { return s.room.Key }},
+	{rooms.SplitFloor, func(s *takenSurface) string {
 		if s.vertical() {
 			return "walls"
 		}
 		return "floor"
 	}},
-	{"floor from walls of each room", func(s *takenSurface) string {
+	{rooms.SplitRoomFloor, func(s *takenSurface) string {
 		if s.vertical() {
 			return "walls of " + s.room.Key
 		}
 		return "floor of " + s.room.Key
 	}},
-	{"surface from surface", func(s *takenSurface) string { return s.room.Key + "/" + s.Key }},
+	{rooms.SplitSurfaces, func(s *takenSurface) string { return s.room.Key + "/" + s.Key }},
+}
+
+// partIn names the part a surface belongs to by a way of splitting, empty for
+// none.
+func partIn(way string, s *takenSurface) string {
+	for _, w := range splitWays {
+		if w.name == way {
+			return w.of(s)
+		}
+	}
+	return ""
+}
+
+// acceptSplit notes the split a room accepts for what is seen together with it.
+func (t *taker) acceptSplit(e *inputErrors, r *takenRoom) {
+	if r.Split == "" {
+		return
+	}
+	if was := t.splits[r.group]; was != "" && was != r.Split {
+		e.add("room %s: split %q, and another room of %s has %q; what is seen together is split in one way", r.key, r.Split, r.group, was)
+	}
+	known := false
+	for _, w := range splitWays {
+		known = known || w.name == r.Split
+	}
+	if !known {
+		e.add("room %s: split %q is not known; expected %q, %q, %q or %q", r.key, r.Split, rooms.SplitRooms, rooms.SplitFloor, rooms.SplitRoomFloor, rooms.SplitSurfaces)
+	}
+	t.splits[r.group] = r.Split
+}
+
+// sayAccepted marks the rows that an accepted split parts, and says what it mixes
+// where two parts got different lots.
+func (t *taker) sayAccepted() {
+	base := map[string]string{} // lot group → what is seen together
+	for i := range t.surfaces {
+		s := &t.surfaces[i]
+		if s.group != s.room.group {
+			base[s.group] = s.room.group
+		}
+	}
+	lots := map[rowKey][]string{}
+	for i := range t.out.Rows {
+		r := &t.out.Rows[i]
+		whole := base[r.Group]
+		if whole == "" {
+			continue
+		}
+		why := "split " + t.splits[whole] + ", as accepted"
+		if r.Split != "" {
+			why += "; " + r.Split
+		}
+		r.Split = why
+		if k := (rowKey{r.Tile, whole}); r.Lot != "" && !slices.Contains(lots[k], r.Lot) {
+			lots[k] = append(lots[k], r.Lot)
+		}
+	}
+	for i := range t.out.Rows {
+		r := t.out.Rows[i]
+		k := rowKey{r.Tile, base[r.Group]}
+		if len(lots[k]) > 1 {
+			r.Group = k.group
+			t.warnMixedCalibres(&r, lots[k])
+			delete(lots, k)
+		}
+	}
 }
 
 // proposeSplit finds the split of a row that no lot serves which hides best and
@@ -79,7 +147,7 @@ func (t *taker) parts(r *Row, of func(*takenSurface) string) []splitPart {
 	name := map[string]string{}
 	for i := range t.surfaces {
 		s := &t.surfaces[i]
-		if s.room.group != r.Group {
+		if s.group != r.Group {
 			continue
 		}
 		for z := range s.layout.Zones {
@@ -130,8 +198,8 @@ func (t *taker) findSplit(r *Row, way string, parts []splitPart, demands []int, 
 	}
 	t.find(Finding{
 		Rule: "split", Severity: Info, Where: r.Group, Value: float64(sum), Limit: float64(r.Boxes),
-		Message: fmt.Sprintf("%s of %s could be split %s, which hides the change of lot best: %s; %s instead of %d, %s more as offcuts are not shared",
-			r.Group, r.Tile, way, strings.Join(words, ", "), boxes(sum), r.Boxes, count(stock-r.Stock, "tile")),
+		Message: fmt.Sprintf("%s of %s could be split %s, which hides the change of lot best: %s; %s instead of %d, %s more as offcuts and spares are not shared; to accept it give one of its rooms split: %s",
+			r.Group, r.Tile, way, strings.Join(words, ", "), boxes(sum), r.Boxes, count(stock-r.Stock, "tile"), way),
 		Source: "common practice: a change of shade or calibre goes where a corner or a doorway hides it",
 	})
 	t.warnMixedCalibres(r, lots)

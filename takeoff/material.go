@@ -41,6 +41,7 @@ type takenSurface struct {
 	layout *Layout
 	room   *takenRoom
 	key    string
+	group  string // lot group: the room's, or its part where a split is accepted
 }
 
 // addSurface pairs a layout with its surface; false where the room has none of
@@ -49,7 +50,11 @@ func (t *taker) addSurface(l *Layout, r *takenRoom) bool {
 	for i := range r.Surfaces {
 		s := &r.Surfaces[i]
 		if k := joinKey(r.key, s.Key); k == layoutSurface(l) {
-			t.surfaces = append(t.surfaces, takenSurface{s, l, r, k})
+			of := takenSurface{Surface: s, layout: l, room: r, key: k, group: r.group}
+			if part := partIn(t.splits[r.group], &of); part != "" {
+				of.group += "/" + part
+			}
+			t.surfaces = append(t.surfaces, of)
 			return true
 		}
 	}
@@ -162,7 +167,7 @@ func (t *taker) materials(ctx context.Context) error {
 }
 
 // roundUp adds the line of one product, unless nothing needs it.
-func (t *taker) roundUp(p *Product, bars map[string]barCount) {
+func (t *taker) roundUp(p *Product, bars map[Use]barCount) {
 	m := Material{Product: p.Key, Kind: p.Kind, Unit: p.Unit, PackageSize: p.PackageSize}
 	with := 0.0
 	var hows []string
@@ -183,19 +188,18 @@ func (t *taker) roundUp(p *Product, bars map[string]barCount) {
 	slices.Sort(m.Surfaces)
 	m.Surfaces = slices.Compact(m.Surfaces)
 	m.Net, with = math.Round(m.Net*1000)/1000, math.Round(with*1000)/1000
-	if n, ok := bars[p.Key]; ok {
-		m.Packages = n.bars
-		hows = append(hows, fmt.Sprintf("no plan needs fewer than %d", n.bound))
-	} else {
-		m.Packages = ceilCount(with / p.PackageSize)
+	packages, places, bound := t.out.packageCount(p, bars)
+	m.Packages = packages
+	if p.Kind == KindTrim {
+		hows = append(hows, fmt.Sprintf("no plan needs fewer than %d", bound))
 	}
 	m.Quantity = float64(m.Packages) * p.PackageSize
-	m.How = materialHow(&m, p, with, hows)
+	m.How = materialHow(&m, p, with, hows, places)
 	t.out.Materials = append(t.out.Materials, m)
 }
 
 // materialHow spells the line out, with three of its rates at most.
-func materialHow(m *Material, p *Product, with float64, hows []string) string {
+func materialHow(m *Material, p *Product, with float64, hows []string, places int) string {
 	rates := strings.Join(hows[:min(3, len(hows))], "; ")
 	if len(hows) > 3 {
 		rates += fmt.Sprintf("; and %s more", count(len(hows)-3, "rate"))
@@ -212,5 +216,9 @@ func materialHow(m *Material, p *Product, with float64, hows []string) string {
 	if w := p.Sheet.WaterPerKg; w > 0 && p.Unit == "kg" {
 		water = fmt.Sprintf(", %s l of water to each", trimmed(w*p.PackageSize, 2))
 	}
-	return fmt.Sprintf("%s: %s %s net%s → %s of %s %s%s", rates, trimmed(m.Net, 2), m.Unit, margin, count(m.Packages, pack), trimmed(m.PackageSize, 3), m.Unit, water)
+	where := ""
+	if places > 1 {
+		where = fmt.Sprintf(", whole at each of %d places of delivery", places)
+	}
+	return fmt.Sprintf("%s: %s %s net%s → %s of %s%s%s", rates, trimmed(m.Net, 2), m.Unit, margin, count(m.Packages, pack), p.Holds(), where, water)
 }

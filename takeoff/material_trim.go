@@ -18,9 +18,9 @@ const barKerf = 2
 type barCount struct{ bars, bound int }
 
 // needTrims cuts the stretches of trim from bars, site by site, and returns the
-// bars to buy by product. A stretch longer than a bar takes whole bars first.
-func (t *taker) needTrims(ctx context.Context, list []barLength) (map[string]barCount, error) {
-	out := map[string]barCount{}
+// bars to buy by product and the place they are delivered to. A stretch longer than a bar takes whole bars first.
+func (t *taker) needTrims(ctx context.Context, list []barLength) (map[Use]barCount, error) {
+	out := map[Use]barCount{}
 	slices.SortStableFunc(list, compareBars)
 	for i := 0; i < len(list); {
 		j := i
@@ -29,7 +29,8 @@ func (t *taker) needTrims(ctx context.Context, list []barLength) (map[string]bar
 		}
 		p := t.products[list[i].product]
 		bar := int64(math.Round(p.PackageSize * 1000))
-		n := out[p.Key]
+		at := Use{p.Key, t.out.placeOf(list[i].surface.room.key)}
+		n := out[at]
 		problem := nest.BarProblem{Capacity: bar, Kerf: barKerf}
 		for _, l := range list[i:j] {
 			mm := int64(math.Ceil(float64(l.metres*1000) - 1e-6))
@@ -46,7 +47,7 @@ func (t *taker) needTrims(ctx context.Context, list []barLength) (map[string]bar
 		if err != nil {
 			return nil, fmt.Errorf("takeoff: bars of %s: %w", p.Key, err)
 		}
-		out[p.Key] = barCount{n.bars + r.Bars, n.bound + r.Bound}
+		out[at] = barCount{n.bars + r.Bars, n.bound + r.Bound}
 		i = j
 	}
 	return out, nil

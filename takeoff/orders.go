@@ -36,17 +36,19 @@ func (t *Taken) OnHand() []OnHand {
 	return list
 }
 
-// want is packages of one product that have to be on site, opened, by a date.
+// want is packages of one product that have to be at a place, opened, by a date.
 type want struct {
 	product, lot string
 	packages     int
 	unit, text   string
 	price        Money
 	supplier     string
+	place        string
 	needBy       rooms.Date // first use
 	rooms        []string
+	groups       []string
 	wait         int     // days from delivery to use
-	kg           float64 // of one package
+	kg, pallets  float64 // of one package
 	shelfDays    int
 	tile         bool
 }
@@ -57,12 +59,13 @@ func Amount(packages int, price Money) Money {
 }
 
 // Orders returns the orders placed, as they are, and after them what has to be
-// ordered beyond them: per supplier in as few deliveries as the dates of first
-// use, shelf life and the sites' storage allow. FirstUse comes from the
-// schedule; what it lacks is ordered for the earliest day it can be there.
+// ordered beyond them: per supplier and place in as few deliveries as the dates of
+// first use, shelf life, the place's storage and the days that goods may come
+// early allow. Today is the day on which orders still go out. FirstUse comes from
+// the schedule; what it lacks is ordered for the earliest day it can be there.
 //
 // An order is placed at the latest on OrderBy: first use less the days to
-// acclimatise and open, less lead time and buffer in the supplier's working
+// acclimatise, open and check, less lead time and buffer in the supplier's working
 // days. Where that day has passed the order is Late and goes out today.
 func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.Date, placed []Order) []Order {
 	out := slices.Clone(placed)
@@ -71,20 +74,27 @@ func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.D
 	for _, o := range placed {
 		taken[o.Key] = true
 	}
+	store := t.newStore(cat, today, placed)
 	for i := range cat.Suppliers {
 		s := &cat.Suppliers[i]
-		var list []want
+		byPlace := map[string][]want{}
 		for _, w := range wants {
 			if w.supplier == s.Key {
-				list = append(list, w)
+				byPlace[w.place] = append(byPlace[w.place], w)
 			}
 		}
-		n := 0
-		for _, d := range t.deliveries(s, today, list) {
-			o := d.order(s, cat.Currency)
-			if full := t.overfull(&d); len(full) > 0 {
-				o.note("more than can be stored at " + strings.Join(full, ", "))
+		var made []delivery
+		for _, p := range sortedKeys(byPlace) {
+			list := deliveries(s, today, byPlace[p], store, earlyDays(cat))
+			for k := range list {
+				store.lay(list[k].wants, list[k].delivery)
 			}
+			made = append(made, list...)
+		}
+		slices.SortStableFunc(made, func(a, b delivery) int { return a.delivery.Compare(b.delivery) })
+		n := 0
+		for k := range made {
+			o := t.order(&made[k], s, cat)
 			for {
 				n++
 				if o.Key = fmt.Sprintf("%s-%d", s.Key, n); !taken[o.Key] {
@@ -99,11 +109,11 @@ func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.D
 
 // delivery is wants that come together.
 type delivery struct {
-	orderBy, delivery, ready rooms.Date
-	late                     bool
-	wants                    []want
-	until                    rooms.Date // none of the wants can do with a later ready
-	own                      []ownDay   // what it would be if every first use had its own
+	place             string
+	orderBy, delivery rooms.Date
+	late              bool
+	wants             []want
+	own               []ownDay // what it would be if every first use had its own
 }
 
 // ownDay is the goods of a delivery that would come for itself.
@@ -112,7 +122,18 @@ type ownDay struct {
 	goods Money
 }
 
-// dates gives order-by, delivery and ready of one want: as late as its first use
+// DefaultEarlyDays is how long before its own delivery date goods may come so as
+// to share a delivery: two weeks, common practice.
+const DefaultEarlyDays = 14
+
+func earlyDays(c Catalogue) int {
+	if c.EarlyDays == 0 {
+		return DefaultEarlyDays
+	}
+	return max(0, c.EarlyDays)
+}
+
+// dates gives order-by and delivery of one want: as late as its first use
 // allows, or as soon as can be where that has passed.
 func dates(s *Supplier, today rooms.Date, w want) (d delivery) {
 	due := workingOnOrBefore(s.Days, w.needBy.AddDays(-w.wait))
@@ -123,7 +144,7 @@ func dates(s *Supplier, today rooms.Date, w want) (d delivery) {
 	} else {
 		d.delivery, _ = s.Days.Add(d.orderBy, s.LeadDays)
 	}
-	d.ready = d.delivery.AddDays(w.wait)
+	d.place = w.place
 	return d
 }
 
@@ -146,33 +167,40 @@ func workingOnOrBefore(days rooms.Days, d rooms.Date) rooms.Date {
 	return d
 }
 
-// deliveries merges wants, earliest first: a want joins the latest delivery
-// before it that it can come with.
-func (t *Taken) deliveries(s *Supplier, today rooms.Date, wants []want) []delivery {
+// deliveries merges what one supplier brings to one place, earliest first: a want
+// joins the latest delivery before it that it can come with. A delivery stands on
+// the last day that is in time for its first want, so no fewer would do but for
+// storage and shelf life.
+func deliveries(s *Supplier, today rooms.Date, wants []want, store *store, early int) []delivery {
 	var list []delivery
-	slices.SortStableFunc(wants, func(a, b want) int {
-		x, y := dates(s, today, a), dates(s, today, b)
+	dated := make(map[*want]delivery, len(wants))
+	order := make([]*want, len(wants))
+	for i := range wants {
+		order[i] = &wants[i]
+		dated[order[i]] = dates(s, today, wants[i])
+	}
+	slices.SortStableFunc(order, func(a, b *want) int {
+		x, y := dated[a], dated[b]
 		return cmp.Or(x.delivery.Compare(y.delivery), x.orderBy.Compare(y.orderBy), a.needBy.Compare(b.needBy), cmp.Compare(a.product, b.product), slices.Compare(a.rooms, b.rooms))
 	})
-	for _, w := range wants {
-		d := dates(s, today, w)
+	for _, w := range order {
+		d := dated[w]
 		at := -1
-		for i := range list {
-			if list[i].takes(w) && t.stores(list, i, w) {
+		for i := len(list) - 1; i >= 0; i-- {
+			same := list[i].delivery == d.delivery
+			if same || list[i].takes(w, d.delivery, early) && store.takes(list, i, w) {
 				at = i
+				break
 			}
 		}
 		if at < 0 {
-			d.wants, d.until = []want{w}, laterDate(w.needBy, d.ready)
-			d.addOwn(d.delivery, w)
+			d.wants = []want{*w}
+			d.addOwn(d.delivery, *w)
 			list = append(list, d)
 			continue
 		}
-		to := &list[at]
-		to.addOwn(d.delivery, w)
-		to.wants = append(to.wants, w)
-		to.ready = laterDate(to.ready, to.delivery.AddDays(w.wait))
-		to.until = earlierDate(to.until, laterDate(w.needBy, to.delivery.AddDays(w.wait)))
+		list[at].addOwn(d.delivery, *w)
+		list[at].wants = append(list[at].wants, *w)
 	}
 	return list
 }
@@ -191,52 +219,81 @@ func earlierDate(a, b rooms.Date) rooms.Date {
 	return a
 }
 
-// takes reports whether a want can come with a delivery: it keeps until its
-// first use, and as all that arrives together counts as ready together, none
-// gets ready after its first use that would not by itself.
-func (d *delivery) takes(w want) bool {
+// takes reports whether a want that would come on a day of its own can come with
+// a delivery before it: it keeps until its first use, and does not lie about for
+// longer than goods may.
+func (d *delivery) takes(w *want, own rooms.Date, early int) bool {
 	if w.shelfDays > 0 && d.delivery.AddDays(w.shelfDays).Before(w.needBy) {
 		return false
 	}
-	own := d.delivery.AddDays(w.wait)
-	return !earlierDate(d.until, laterDate(w.needBy, own)).Before(laterDate(d.ready, own))
+	return !d.delivery.Before(own.AddDays(-early))
 }
 
 // order writes a delivery as an order.
-func (d *delivery) order(s *Supplier, currency string) Order {
-	o := Order{Supplier: s.Key, OrderBy: d.orderBy, Delivery: d.delivery, Ready: d.ready, Currency: currency, Late: d.late}
+func (t *Taken) order(d *delivery, s *Supplier, cat Catalogue) Order {
+	o := Order{Supplier: s.Key, Place: d.place, Buyer: cat.Buyer, OrderBy: d.orderBy, Delivery: d.delivery, Currency: cat.Currency, Late: d.late}
+	to := t.place(d.place, cat.Buyer)
+	o.DeliverTo = to.to
 	for _, w := range d.wants {
+		ready := d.delivery.AddDays(w.wait)
 		if o.NeedBy.IsZero() || w.needBy.Before(o.NeedBy) {
 			o.NeedBy = w.needBy
 		}
+		if o.Ready.IsZero() || ready.Before(o.Ready) {
+			o.Ready = ready
+		}
 		o.Rooms = append(o.Rooms, w.rooms...)
-		if i := slices.IndexFunc(o.Lines, func(l OrderLine) bool { return !w.tile && l.Product == w.product }); i >= 0 {
-			l := &o.Lines[i]
+		if l := o.lineFor(&w); l != nil {
 			l.Quantity += float64(w.packages)
 			l.Amount = Amount(int(l.Quantity), l.UnitPrice)
-			l.Rooms = append(l.Rooms, w.rooms...)
-			if w.needBy.Before(l.NeedBy) {
-				l.NeedBy = w.needBy
-			}
+			l.Rooms, l.Groups = append(l.Rooms, w.rooms...), append(l.Groups, w.groups...)
+			l.NeedBy, l.Ready = earlierDate(l.NeedBy, w.needBy), laterDate(l.Ready, ready)
 			continue
 		}
 		o.Lines = append(o.Lines, OrderLine{
 			Product: w.product, Lot: w.lot, Text: w.text, Quantity: float64(w.packages), Unit: w.unit,
-			UnitPrice: w.price, Amount: Amount(w.packages, w.price), NeedBy: w.needBy, Rooms: w.rooms,
+			UnitPrice: w.price, Amount: Amount(w.packages, w.price), NeedBy: w.needBy, Ready: ready, Rooms: w.rooms, Groups: w.groups,
 		})
 	}
 	for i := range o.Lines {
 		o.Lines[i].Rooms = uniqueSorted(o.Lines[i].Rooms)
+		if o.Lines[i].Groups != nil {
+			o.Lines[i].Groups = uniqueSorted(o.Lines[i].Groups)
+		}
+		if l := &o.Lines[i]; l.Lot != "" {
+			l.Text = lotText(cat.tile(l.Product), l.Lot, int(l.Quantity))
+		}
 	}
 	o.Rooms = uniqueSorted(o.Rooms)
 	o.addFreight(s)
-	if len(d.own) > 1 {
-		o.WhyMerged = fmt.Sprintf("one delivery instead of %d", len(d.own))
-		if saved := d.freightSaved(s); saved > 0 {
-			o.WhyMerged += fmt.Sprintf(", which saves %s of freight", moneyWords(saved, currency))
-		}
+	o.sayMerged(d, s)
+	if to.overfull(d.wants) {
+		o.note("more than can be stored at " + o.DeliverTo)
 	}
 	return o
+}
+
+// lineFor is the line a want joins: of the same product, and for tile of the same
+// lot by name. Tile of no named lot has a line for each lot group, because each
+// line asks for one lot.
+func (o *Order) lineFor(w *want) *OrderLine {
+	for i := range o.Lines {
+		if l := &o.Lines[i]; l.Product == w.product && l.Lot == w.lot && (!w.tile || w.lot != "") {
+			return l
+		}
+	}
+	return nil
+}
+
+// sayMerged says what merging saved.
+func (o *Order) sayMerged(d *delivery, s *Supplier) {
+	if len(d.own) < 2 {
+		return
+	}
+	o.WhyMerged = fmt.Sprintf("one delivery instead of %d", len(d.own))
+	if o.Saved = d.freightSaved(s); o.Saved > 0 {
+		o.WhyMerged += fmt.Sprintf(", which saves %s of freight", moneyWords(o.Saved, o.Currency))
+	}
 }
 
 // addOwn notes the day on which a want would come by itself.

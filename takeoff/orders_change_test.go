@@ -35,7 +35,7 @@ func TestChangesOfOpenOrders(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in.Placed = []Order{c.order}
-			got := take(t, in).Changes(in.Catalogue, in.Today, in.Placed)
+			got := take(t, in).Changes(in.Catalogue, in.Today, in.Placed, in.Placed)
 			var said []string
 			credit := Money(0)
 			for _, ch := range got {
@@ -55,7 +55,7 @@ func TestChangesOfOpenOrders(t *testing.T) {
 func TestOrderFindingsOfLateOrders(t *testing.T) {
 	in := bathJob(1)
 	got := take(t, in)
-	for need, want := range map[string]string{"2026-03-04": Stop, "2026-03-11": Warn, "2026-05-11": ""} {
+	for need, want := range map[string]string{"2026-03-04": Stop, "2026-03-12": Warn, "2026-05-11": ""} {
 		first := map[Use]rooms.Date{}
 		for k := range got.Releases(in.Catalogue, in.Today) {
 			first[k] = day(need)
@@ -181,7 +181,7 @@ func TestCalibreWarning(t *testing.T) {
 // short is made up by what was short.
 func TestOrdersSettle(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 10))
-	for n := range 40 {
+	for n := range 50 {
 		in := bathJob(1 + rng.IntN(3))
 		randomise(rng, &in)
 		got := take(t, in)
@@ -195,7 +195,7 @@ func TestOrdersSettle(t *testing.T) {
 			if again := got.Orders(in.Catalogue, in.Today, first, in.Placed); len(again) != len(in.Placed) {
 				t.Fatalf("case %d step %d: ordered again: %+v", n, step, again[len(in.Placed):])
 			}
-			if over := got.Changes(in.Catalogue, in.Today, in.Placed); len(over) > 0 {
+			if over := got.Changes(in.Catalogue, in.Today, in.Placed, in.Placed); len(over) > 0 {
 				t.Fatalf("case %d step %d: too much: %+v", n, step, over)
 			}
 			for i := range in.Placed {

@@ -23,12 +23,12 @@ func (t *Taken) Releases(cat Catalogue, today rooms.Date) map[Use]rooms.Date {
 			if tile == nil {
 				continue
 			}
-			if e := cat.earliestReady(tile.Supplier, today, t.acclimatiseDays); d.Before(e) || d.IsZero() {
+			if e := cat.earliestReady(tile.Supplier, today, t.tileWait(tile)); d.Before(e) || d.IsZero() {
 				d = e
 			}
 		}
 		for _, k := range r.Rooms {
-			out[Use{r.Tile, k}] = d
+			out[Use{r.Tile, k}] = laterDate(out[Use{r.Tile, k}], d) // parts of a room wait for the last
 		}
 	}
 	for i := range t.Materials {
@@ -44,44 +44,15 @@ func (t *Taken) releaseProduct(cat Catalogue, today rooms.Date, m *Material, out
 	if p == nil {
 		return
 	}
-	type batch struct {
-		packages float64
-		ready    rooms.Date
-	}
-	supply := []batch{{packages: cat.packages(m.Product)}}
-	for _, o := range t.placed {
-		for _, l := range o.Lines {
-			if l.Product == m.Product {
-				supply = append(supply, batch{l.Quantity, o.Ready})
-			}
-		}
-	}
-	slices.SortStableFunc(supply[1:], func(a, b batch) int { return a.ready.Compare(b.ready) })
-	shares := t.shares(m.Product, uses{})
+	shares := t.shares(m, uses{})
 	slices.SortStableFunc(shares, func(a, b roomShare) int {
-		x, y := t.due[a.room], t.due[b.room]
-		if x.IsZero() != y.IsZero() {
-			if x.IsZero() {
-				return 1
-			}
-			return -1
-		}
-		return cmp.Or(x.Compare(y), cmp.Compare(a.room, b.room))
+		return cmp.Or(datedFirst(t.due[a.room], t.due[b.room]), cmp.Compare(a.room, b.room))
 	})
-	at := inTotal(m, shares)
-	for n, s := range shares {
-		total, ready, ok := 0.0, rooms.Date{}, false
-		for _, b := range supply {
-			total += b.packages
-			if ready = b.ready; total >= at[n]-1e-9 {
-				ok = true
-				break
-			}
-		}
-		if !ok {
-			// It takes the last of what is placed and what is ordered beyond that.
-			ready = laterDate(ready, cat.earliestReady(p.Supplier, today, t.openDays))
-		}
-		out[Use{m.Product, s.room}] = ready
+	t.countUp(m, shares)
+	fresh := cat.earliestReady(p.Supplier, today, t.productWait(p))
+	supply := t.supplyOf(m, cat.packages(m.Product), t.placed)
+	for _, s := range shares {
+		k := Use{m.Product, s.place}
+		out[Use{m.Product, s.room}] = supply.release(s, float64(t.packagesAt[k]), today, fresh)
 	}
 }

@@ -1,68 +1,115 @@
 package takeoff
 
-import "slices"
+import (
+	"potlife/rooms"
+)
 
-// siteStore is how much a site can store; kg 0 is no limit.
-type siteStore struct {
-	key string
-	kg  float64
+// lying is goods that lie at a place from their delivery until the day of their
+// first use.
+type lying struct {
+	from, until rooms.Date
+	kg, pallets float64
 }
 
-// stores reports whether the sites of a want can store it if it comes with
-// delivery i. What lies on a site at a delivery is what came until then and is
-// used after it; everything counts as used on the day of its first use. A want
-// that is too heavy by itself comes alone.
-func (t *Taken) stores(list []delivery, i int, w want) bool {
-	for _, s := range t.sites {
-		if s.kg <= 0 {
-			continue
+// store is what lies where, of all suppliers and of orders placed.
+type store struct {
+	places map[string]place
+	lies   map[string][]lying
+}
+
+// newStore starts with what orders placed bring from today on.
+func (t *Taken) newStore(cat Catalogue, today rooms.Date, placed []Order) *store {
+	s := &store{map[string]place{}, map[string][]lying{}}
+	for _, p := range t.places {
+		if p.kg > 0 || p.pallets > 0 {
+			s.places[p.key] = p
 		}
-		kg := t.kgAt(w, s.key)
-		if kg == 0 {
-			continue
-		}
-		at := list[i].delivery
-		for j := range list {
-			for _, v := range list[j].wants {
-				if !at.Before(list[j].delivery) && !v.needBy.Before(at) {
-					kg += t.kgAt(v, s.key)
+	}
+	if len(s.places) == 0 {
+		return s
+	}
+	for _, o := range placed {
+		for _, l := range o.Lines {
+			if l.NeedBy.Before(today) {
+				continue
+			}
+			w := want{product: l.Product, packages: int(l.Quantity), place: o.Place, needBy: l.NeedBy}
+			if tile := cat.tile(l.Product); tile != nil {
+				w.kg = tile.BoxKg
+				if tile.BoxesPerPallet > 0 {
+					w.pallets = 1 / float64(tile.BoxesPerPallet)
 				}
+			} else if p := cat.product(l.Product); p != nil {
+				w.kg = packageKg(p)
+			}
+			s.lay([]want{w}, o.Delivery)
+		}
+	}
+	return s
+}
+
+// lay notes goods delivered.
+func (s *store) lay(wants []want, on rooms.Date) {
+	for _, w := range wants {
+		if _, limited := s.places[w.place]; limited {
+			s.lies[w.place] = append(s.lies[w.place], lying{on, w.needBy, w.allKg(), w.allPallets()})
+		}
+	}
+}
+
+func (w *want) allKg() float64      { return float64(w.kg * float64(w.packages)) }
+func (w *want) allPallets() float64 { return float64(w.pallets * float64(w.packages)) }
+
+// takes reports whether a want's place can store it if it comes with delivery i of
+// a list that is not laid down yet. A place is fullest on the days on which goods
+// come, so those from the delivery until the want's first use are looked at;
+// everything counts as used on the day of its first use. A want that is too much
+// by itself comes alone.
+func (s *store) takes(list []delivery, i int, w *want) bool {
+	p, limited := s.places[w.place]
+	if !limited {
+		return true
+	}
+	all := s.lies[w.place]
+	for k := range list {
+		for n := range list[k].wants {
+			v := &list[k].wants[n]
+			all = append(all[:len(all):len(all)], lying{list[k].delivery, v.needBy, v.allKg(), v.allPallets()})
+		}
+	}
+	from := list[i].delivery
+	days := []rooms.Date{from}
+	for _, l := range all {
+		if from.Before(l.from) && !w.needBy.Before(l.from) {
+			days = append(days, l.from)
+		}
+	}
+	for _, d := range days {
+		kg, pallets := w.allKg(), w.allPallets()
+		for _, l := range all {
+			if !d.Before(l.from) && !l.until.Before(d) {
+				kg += l.kg
+				pallets += l.pallets
 			}
 		}
-		if kg > s.kg {
+		if !p.stores(kg, pallets) {
 			return false
 		}
 	}
 	return true
 }
 
-// kgAt is the weight of a want that goes to a site: its share by rooms.
-func (t *Taken) kgAt(w want, site string) float64 {
-	n := 0
-	for _, r := range w.rooms {
-		if t.siteOf[r] == site {
-			n++
-		}
-	}
-	if n == 0 {
-		return 0
-	}
-	return float64(w.kg*float64(w.packages)*float64(n)) / float64(len(w.rooms))
+// stores reports whether so much may lie at a place at once.
+func (p place) stores(kg, pallets float64) bool {
+	return (p.kg <= 0 || kg <= p.kg) && (p.pallets <= 0 || pallets <= float64(p.pallets)+1e-9)
 }
 
-// overfull names the sites at which a single delivery is more than they store.
-func (t *Taken) overfull(d *delivery) (sites []string) {
-	for _, s := range t.sites {
-		if s.kg <= 0 {
-			continue
-		}
-		kg := 0.0
-		for _, w := range d.wants {
-			kg += t.kgAt(w, s.key)
-		}
-		if kg > s.kg && !slices.Contains(sites, s.key) {
-			sites = append(sites, s.key)
-		}
+// overfull reports whether a delivery is more than its place stores.
+func (p place) overfull(wants []want) bool {
+	kg, pallets := 0.0, 0.0
+	for i := range wants {
+		kg += wants[i].allKg()
+		pallets += wants[i].allPallets()
 	}
-	return sites
+	return !p.stores(kg, pallets)
 }

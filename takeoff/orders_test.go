@@ -38,7 +38,7 @@ func TestMoneyAddsUp(t *testing.T) {
 				d.wants[i].price = d.wants[i-5].price
 			}
 		}
-		o := d.order(&s, "EUR")
+		o := (&Taken{}).order(&d, &s, Catalogue{Currency: "EUR"})
 		total := new(big.Rat)
 		for _, l := range o.Lines {
 			exact := new(big.Rat).Mul(new(big.Rat).SetFloat64(l.Quantity), big.NewRat(int64(l.UnitPrice), 10_000))
@@ -86,8 +86,9 @@ func TestOrderDates(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			s := Supplier{LeadDays: c.lead, BufferDays: c.buffer, Days: c.days}
 			d := dates(&s, day(c.today), want{needBy: day(c.need), wait: c.wait})
-			if d.orderBy != day(c.orderBy) || d.delivery != day(c.delivery) || d.ready != day(c.ready) || d.late != c.late {
-				t.Errorf("order by %s, delivery %s, ready %s, late %v; want %s, %s, %s, %v", d.orderBy, d.delivery, d.ready, d.late, c.orderBy, c.delivery, c.ready, c.late)
+			ready := d.delivery.AddDays(c.wait)
+			if d.orderBy != day(c.orderBy) || d.delivery != day(c.delivery) || ready != day(c.ready) || d.late != c.late {
+				t.Errorf("order by %s, delivery %s, ready %s, late %v; want %s, %s, %s, %v", d.orderBy, d.delivery, ready, d.late, c.orderBy, c.delivery, c.ready, c.late)
 			}
 		})
 	}
@@ -116,7 +117,7 @@ func randomFirstUse(rng *rand.Rand, t *Taken, in TakeIn) map[Use]rooms.Date {
 // Random stock, lots, orders placed and first uses: the checker finds nothing.
 func TestOrdersOfRandomPlans(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 5))
-	for n := range 50 {
+	for n := range 60 {
 		in := bathJob(1 + rng.IntN(4))
 		randomise(rng, &in)
 		got := take(t, in)
@@ -178,7 +179,19 @@ func randomise(rng *rand.Rand, in *TakeIn) {
 	if rng.IntN(2) == 0 {
 		site.StorageKg = float64(100 + rng.IntN(800))
 	}
-	in.AcclimatiseDays, in.OpenDays = rng.IntN(4), rng.IntN(2)
+	if rng.IntN(2) == 0 { // a second site, and the yard for one of them perhaps
+		n := rng.IntN(len(site.Rooms) + 1)
+		in.Jobs[0].Sites = append(in.Jobs[0].Sites, rooms.Site{Key: "annexe", Address: "Elm Row 9", Rooms: site.Rooms[n:]})
+		in.Jobs[0].Sites[0].Rooms = site.Rooms[:n:n]
+		in.Jobs[0].Sites[0].Deliver = []string{"", rooms.ToSite, rooms.ToYard}[rng.IntN(3)]
+	}
+	if rng.IntN(3) == 0 {
+		if site = &in.Jobs[0].Sites[0]; len(site.Rooms) > 0 {
+			site.Rooms[0].Split = []string{rooms.SplitRooms, rooms.SplitFloor, rooms.SplitRoomFloor, rooms.SplitSurfaces}[rng.IntN(4)]
+		}
+	}
+	c.EarlyDays = []int{0, -1, 5, 40}[rng.IntN(4)]
+	in.AcclimatiseDays, in.OpenDays = rng.IntN(4), rng.IntN(4)-1
 	for i := range in.Layouts {
 		for k, p := range in.Layouts[i].Zones[0].Pieces {
 			if rng.IntN(40) == 0 {
@@ -210,7 +223,7 @@ func TestReleases(t *testing.T) {
 	releases := got.Releases(in.Catalogue, in.Today)
 	for use, want := range map[Use]string{
 		{"fix", "elm/bath1"}:   "",           // on hand
-		{"fill", "elm/bath1"}:  "2026-03-03", // Monday's order, one working day
+		{"fill", "elm/bath1"}:  "2026-03-04", // Monday's order, one working day, one to open
 		{"white", "elm/bath1"}: "",           // the lot on hand
 		{"white", "elm/bath2"}: "2026-03-25", // the order placed
 	} {
@@ -221,9 +234,9 @@ func TestReleases(t *testing.T) {
 	}
 	in.Placed = nil
 	got = take(t, in)
-	// Five working days from Monday 2 March, and two to acclimatise.
-	if d := got.Releases(in.Catalogue, in.Today)[Use{"white", "elm/bath2"}]; d != day("2026-03-11") {
-		t.Errorf("release of a new order %s, want 2026-03-11", d)
+	// Five working days from Monday 2 March, two to acclimatise and one to open.
+	if d := got.Releases(in.Catalogue, in.Today)[Use{"white", "elm/bath2"}]; d != day("2026-03-12") {
+		t.Errorf("release of a new order %s, want 2026-03-12", d)
 	}
 }
 
@@ -231,30 +244,36 @@ func TestDeliveriesMerge(t *testing.T) {
 	first := func(days int) rooms.Date { return rooms.Date{Year: 2026, Month: time.May, Day: 4 + days} }
 	wants := func(kg float64, shelf int, gaps ...int) (list []want) {
 		for i, g := range gaps {
-			list = append(list, want{product: "fix", packages: 10, unit: "bag", price: 10_000, needBy: first(g), rooms: []string{fmt.Sprintf("elm/bath%d", i+1)}, kg: kg, shelfDays: shelf})
+			list = append(list, want{product: "fix", packages: 10, unit: "bag", price: 10_000, needBy: first(g), rooms: []string{fmt.Sprintf("elm/bath%d", i+1)}, place: "elm/home", kg: kg, pallets: 0.1, shelfDays: shelf})
 		}
 		return list
 	}
 	for _, c := range []struct {
 		name    string
 		storage float64
+		pallets int
+		early   int
 		wants   []want
 		want    int
 	}{
-		{"no limits: one delivery", 0, wants(20, 0, 0, 14, 40), 1},
-		{"shelf life of three weeks", 0, wants(20, 21, 0, 14, 40), 2},
-		{"storage for one room's bags", 250, wants(20, 0, 0, 14, 40), 3},
-		{"storage for two rooms' bags", 450, wants(20, 0, 0, 14, 40), 2},
+		{"no limits: one delivery", 0, 0, 60, wants(20, 0, 0, 14, 40), 1},
+		{"no more than two weeks early", 0, 0, 14, wants(20, 0, 0, 14, 40), 2},
+		{"never early", 0, 0, 0, wants(20, 0, 0, 14, 40), 3},
+		{"never early, yet on the same day", 0, 0, 0, wants(20, 0, 0, 0, 40), 2},
+		{"shelf life of three weeks", 0, 0, 60, wants(20, 21, 0, 14, 40), 2},
+		{"storage for one room's bags", 250, 0, 60, wants(20, 0, 0, 14, 40), 3},
+		{"storage for two rooms' bags", 450, 0, 60, wants(20, 0, 0, 14, 40), 2},
+		{"two pallets", 0, 2, 60, wants(20, 0, 0, 14, 40), 2},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := &Supplier{Key: "depot", LeadDays: 1, Days: rooms.MondayToFriday(), Freight: 500_000}
-			tk := &Taken{sites: []siteStore{{"elm/home", c.storage}}, siteOf: map[string]string{"elm/bath1": "elm/home", "elm/bath2": "elm/home", "elm/bath3": "elm/home"}}
-			got := tk.deliveries(s, day("2026-03-02"), c.wants)
+			tk := &Taken{places: []place{{"elm/home", "Elm Row 4", c.storage, c.pallets}}}
+			got := deliveries(s, day("2026-03-02"), c.wants, tk.newStore(Catalogue{}, day("2026-03-02"), nil), c.early)
 			if len(got) != c.want {
 				t.Errorf("%d deliveries, want %d", len(got), c.want)
 			}
 			if c.want == 1 {
-				if o := got[0].order(s, "EUR"); !strings.Contains(o.WhyMerged, "one delivery instead of 3, which saves 100.00 EUR of freight") {
+				if o := tk.order(&got[0], s, Catalogue{Currency: "EUR"}); o.DeliverTo != "Elm Row 4" || o.Saved != 1_000_000 || !strings.Contains(o.WhyMerged, "one delivery instead of 3, which saves 100.00 EUR of freight") {
 					t.Errorf("why merged: %q", o.WhyMerged)
 				}
 			}

@@ -64,7 +64,10 @@ func (t *Taken) tileWants(cat Catalogue, today rooms.Date, u uses, placed []Orde
 		}
 		w := want{
 			product: r.Tile, lot: r.Lot, packages: n, unit: "box", price: tile.PricePerBox, supplier: tile.Supplier,
-			needBy: u.first(r.Tile, r.Rooms), rooms: r.Rooms, wait: t.acclimatiseDays, kg: tile.BoxKg, tile: true,
+			needBy: u.first(r.Tile, r.Rooms), rooms: r.Rooms, groups: []string{r.Group}, place: t.placeOf(r.Rooms[0]), wait: t.tileWait(tile), kg: tile.BoxKg, tile: true,
+		}
+		if tile.BoxesPerPallet > 0 {
+			w.pallets = 1 / float64(tile.BoxesPerPallet)
 		}
 		w.text = lotRequest(tile, r, n)
 		w.needBy = t.orEarliest(cat, today, w)
@@ -78,11 +81,16 @@ func lotRequest(tile *Tile, r *Row, n int) string {
 	name := cmp.Or(tile.Name, tile.Key)
 	switch {
 	case r.Lot != "":
-		return fmt.Sprintf("%s, lot %s, %s", name, r.Lot, boxes(n))
+		return lotText(tile, r.Lot, n)
 	case n < r.Boxes:
 		return fmt.Sprintf("%s, the lot and calibre of the %s before, %s", name, boxes(r.Boxes-n), boxes(n))
 	}
 	return fmt.Sprintf("%s, one lot, one calibre, %s%s", name, boxes(n), pallets(tile, n))
+}
+
+// lotText asks for a lot by name.
+func lotText(tile *Tile, lot string, n int) string {
+	return fmt.Sprintf("%s, lot %s, %s%s", cmp.Or(tile.Name, tile.Key), lot, boxes(n), pallets(tile, n))
 }
 
 // pallets says how many pallets boxes fill, where that is known and they fill
@@ -132,116 +140,72 @@ func (c *Catalogue) earliestReady(supplier string, today rooms.Date, wait int) r
 type covered struct {
 	boxes int
 	ready rooms.Date
-	from  []coverPart
 }
 
-// coverPart is boxes of one line's lot.
-type coverPart struct {
-	lot   string
-	boxes int
+// coverLine is a line of an order placed with what it has left to give.
+type coverLine struct {
+	*OrderLine
+	at    lineAt
+	left  int
+	ready rooms.Date
 }
 
-// coverRows shares the tile of orders placed among the rows: first to rows of
-// the lot a line names, then to rows whose rooms it names, then to rows it
-// serves whole.
+// coverRows shares the tile of orders placed among the rows.
 func (t *Taken) coverRows(placed []Order) []covered {
+	cover, _ := t.coverLines(placed)
+	return cover
+}
+
+// coverLines shares the tile of orders placed among the rows: first to rows of
+// the lot a line names, then to rows whose rooms it names, then to rows it
+// serves whole. It also returns what each line has left.
+func (t *Taken) coverLines(placed []Order) ([]covered, []*coverLine) {
 	cover := make([]covered, len(t.Rows))
-	type line struct {
-		*OrderLine
-		left  int
-		ready rooms.Date
-	}
-	var lines []*line
+	var lines []*coverLine
+	byTile := map[string][]*coverLine{}
 	for i := range placed {
 		for j := range placed[i].Lines {
 			l := &placed[i].Lines[j]
-			lines = append(lines, &line{l, int(l.Quantity), placed[i].Ready})
+			c := &coverLine{l, lineAt{i, j}, int(l.Quantity), placed[i].ReadyOf(l)}
+			lines = append(lines, c)
+			byTile[l.Product] = append(byTile[l.Product], c)
 		}
 	}
-	give := func(fits func(r *Row, l *line, short int) bool) {
+	give := func(fits func(r *Row, l *coverLine, short int) bool) {
 		for i := range t.Rows {
 			r := &t.Rows[i]
-			for _, l := range lines {
+			for _, l := range byTile[r.Tile] {
 				short := r.Boxes - cover[i].boxes - r.FromStock
-				if l.Product != r.Tile || l.left == 0 || short <= 0 || !fits(r, l, short) {
+				if l.left == 0 || short <= 0 || !fits(r, l, short) {
 					continue
 				}
 				n := min(l.left, short)
 				l.left -= n
 				cover[i].boxes += n
-				cover[i].from = append(cover[i].from, coverPart{l.Lot, n})
-				if cover[i].ready.Before(l.ready) {
-					cover[i].ready = l.ready
-				}
+				cover[i].ready = laterDate(cover[i].ready, l.ready)
 			}
 		}
 	}
-	give(func(r *Row, l *line, _ int) bool { return l.Lot != "" && l.Lot == r.Lot })
-	give(func(r *Row, l *line, _ int) bool {
-		return l.Lot == "" && slices.ContainsFunc(l.Rooms, func(k string) bool { return slices.Contains(r.Rooms, k) })
+	give(func(r *Row, l *coverLine, _ int) bool { return l.Lot != "" && l.Lot == r.Lot })
+	give(func(r *Row, l *coverLine, _ int) bool {
+		return l.Lot == "" && t.isFor(l.OrderLine, r)
 	})
-	give(func(r *Row, l *line, short int) bool { return l.Lot == "" && len(l.Rooms) == 0 && l.left >= short })
-	return cover
+	give(func(r *Row, l *coverLine, short int) bool { return l.Lot == "" && len(l.Rooms) == 0 && l.left >= short })
+	return cover, lines
 }
 
-// roomShare is what a room takes of a product, with its margin.
-type roomShare struct {
-	room  string
-	with  float64
-	first rooms.Date
+// isFor reports whether a line of tile was ordered for a row: for its lot group,
+// or, where none of the line's groups is there any more, for one of its rooms.
+func (t *Taken) isFor(l *OrderLine, r *Row) bool {
+	for _, g := range l.Groups {
+		if t.hasRow[rowKey{l.Product, g}] {
+			return slices.ContainsFunc(l.Groups, func(k string) bool { return k == r.Group })
+		}
+	}
+	return slices.ContainsFunc(l.Rooms, func(k string) bool { return slices.Contains(r.Rooms, k) })
 }
 
-// shares splits a material among rooms, in the order of their first uses.
-func (t *Taken) shares(product string, u uses) []roomShare {
-	index := map[string]int{}
-	var list []roomShare
-	for _, n := range t.Needs {
-		if n.Product != product {
-			continue
-		}
-		i, ok := index[n.Room]
-		if !ok {
-			i = len(list)
-			index[n.Room] = i
-			list = append(list, roomShare{room: n.Room, first: u.first(product, []string{n.Room})})
-		}
-		list[i].with += n.With
-	}
-	slices.SortStableFunc(list, func(a, b roomShare) int {
-		if a.first.IsZero() != b.first.IsZero() { // what has no date comes last
-			if a.first.IsZero() {
-				return 1
-			}
-			return -1
-		}
-		return cmp.Or(a.first.Compare(b.first), cmp.Compare(a.room, b.room))
-	})
-	return list
-}
-
-// inTotal stretches the rooms' shares to the packages of the material, so that
-// the last room's share ends with the last package.
-func inTotal(m *Material, list []roomShare) []float64 {
-	sum := 0.0
-	for _, s := range list {
-		sum += s.with
-	}
-	out := make([]float64, len(list))
-	at := 0.0
-	for i, s := range list {
-		at += s.with
-		out[i] = at / m.PackageSize
-		if sum > m.Quantity || m.Kind == KindTrim { // bars: in proportion
-			out[i] = at / sum * float64(m.Packages)
-		}
-	}
-	if len(out) > 0 {
-		out[len(out)-1] = float64(m.Packages)
-	}
-	return out
-}
-
-// productWants has a want for every step of a product's cumulative need beyond
+// productWants has a want for every step of a place's cumulative need beyond
 // what is on hand, ordered, and there by then: whole packages, by the first use
 // of the room that needs them.
 func (t *Taken) productWants(cat Catalogue, today rooms.Date, u uses, placed []Order) []want {
@@ -252,21 +216,13 @@ func (t *Taken) productWants(cat Catalogue, today rooms.Date, u uses, placed []O
 		if p == nil {
 			continue
 		}
-		yard := cat.packages(m.Product)
-		all := wholePackages(float64(m.Packages) - yard - placedBy(placed, m.Product, rooms.Date{}))
-		shares := t.shares(m.Product, u)
-		at := inTotal(m, shares)
-		bought := 0
-		for n, s := range shares {
-			short := min(all, wholePackages(at[n]-yard-placedBy(placed, m.Product, s.first))) - bought
-			if short <= 0 {
-				continue
-			}
-			bought += short
+		shares := t.shares(m, u)
+		for _, b := range t.supplyOf(m, cat.packages(m.Product), placed).buy(shares) {
+			s := shares[b.share]
 			w := want{
-				product: p.Key, packages: short, unit: packageWord(p), text: fmt.Sprintf("%s, %s %s each", cmp.Or(p.Name, p.Key), trimmed(p.PackageSize, 3), p.Unit),
-				price: p.Price, supplier: p.Supplier, needBy: s.first, rooms: []string{s.room},
-				wait: t.openDays, kg: packageKg(p), shelfDays: p.Sheet.ShelfDays,
+				product: p.Key, packages: b.packages, unit: packageWord(p), text: fmt.Sprintf("%s, %s each", cmp.Or(p.Name, p.Key), p.Holds()),
+				price: p.Price, supplier: p.Supplier, needBy: s.first, rooms: []string{s.room}, place: s.place,
+				wait: t.productWait(p), kg: packageKg(p), shelfDays: p.Sheet.ShelfDays,
 			}
 			w.needBy = t.orEarliest(cat, today, w)
 			list = append(list, w)
@@ -290,23 +246,6 @@ func (c *Catalogue) packages(product string) float64 {
 	for _, s := range c.Stock {
 		if s.Product == product {
 			n += s.Packages
-		}
-	}
-	return n
-}
-
-// placedBy is what orders placed bring of a product until a date, all of it for
-// the zero date.
-func placedBy(placed []Order, product string, by rooms.Date) float64 {
-	n := 0.0
-	for _, o := range placed {
-		if !by.IsZero() && by.Before(o.Ready) {
-			continue
-		}
-		for _, l := range o.Lines {
-			if l.Product == product {
-				n += l.Quantity
-			}
 		}
 	}
 	return n

@@ -208,6 +208,8 @@ type OrderLine struct {
 	// Ready is when it is opened, checked and acclimatised; zero: with the order.
 	Ready rooms.Date
 	Rooms []string
+	// Groups are the lot groups that a line of tile is for.
+	Groups []string
 }
 
 // ReadyOf is when a line of the order can be used.

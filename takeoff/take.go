@@ -31,8 +31,10 @@ type TakeIn struct {
 	// and a lot named on a line is a lot that groups can be given.
 	Placed []Order
 	// AcclimatiseDays lie between the delivery of tile and its first use, 0
-	// takes 2 (on site at least 48 h before use: common practice), negative
-	// none. OpenDays is the same for all else, and 0 is none.
+	// takes 2 (on site at least 48 h before use), and OpenDays between the delivery
+	// of anything and its first use, besides, 0 takes 1 (a day to open and check);
+	// negative is none. Common practice; a tile's or product's own WaitDays stand
+	// before them.
 	AcclimatiseDays, OpenDays int
 	// Kerf of a wet saw or grinder; 0 takes DefaultKerf.
 	Kerf rooms.Length
@@ -75,11 +77,13 @@ type Taken struct {
 
 	catalogue       Catalogue
 	placed          []Order
-	sites           []siteStore
+	places          []place
+	packagesAt      map[Use]int // by product and place
+	hasRow          map[rowKey]bool
 	due             map[string]rooms.Date
 	siteOf, jobOf   map[string]string
-	groupOf         map[string]string
-	flat            map[Use]float64 // tiles by the flat percentage, by tile and surface
+	groupOf         map[string]string // of surfaces
+	flat            map[Use]float64   // tiles by the flat percentage, by tile and surface
 	acclimatiseDays int
 	openDays        int
 	kerf, smallest  rooms.Length
@@ -119,6 +123,7 @@ type taker struct {
 	rooms    map[string]*takenRoom
 	roomKeys []string
 	surfaces []takenSurface
+	splits   map[string]string // accepted, by what is seen together
 	pieces   []*takenPiece
 	byID     map[string]*takenPiece
 	flat     map[rowKey]float64 // tiles by the flat percentage
@@ -165,27 +170,29 @@ func (t *taker) index() error {
 		return err
 	}
 	t.out.catalogue, t.out.placed = t.in.Catalogue, t.in.Placed
-	t.out.acclimatiseDays, t.out.openDays = max(0, t.in.AcclimatiseDays), max(0, t.in.OpenDays)
-	if t.in.AcclimatiseDays == 0 {
-		t.out.acclimatiseDays = 2
-	}
+	t.out.acclimatiseDays = max(0, cmp.Or(t.in.AcclimatiseDays, acclimatiseDays))
+	t.out.openDays = max(0, cmp.Or(t.in.OpenDays, openDays))
+	t.out.packagesAt = map[Use]int{}
 	t.out.kerf, t.out.smallest = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)
 	t.out.Layouts = copyLayouts(t.in.Layouts)
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
 	t.out.flat = map[Use]float64{}
 	for _, k := range t.roomKeys {
 		r := t.rooms[k]
-		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k], t.out.groupOf[k] = r.Due, r.site, r.job, r.group
+		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k] = r.Due, r.site, r.job
+	}
+	for i := range t.surfaces {
+		t.out.groupOf[t.surfaces[i].key] = t.surfaces[i].group
 	}
 	t.byID, t.flat = map[string]*takenPiece{}, map[rowKey]float64{}
 	for i := range t.out.Layouts {
 		l := &t.out.Layouts[i]
 		r := t.rooms[layoutRoom(l)]
 		for z := range l.Zones {
-			t.flatTiles(r.group, layoutSurface(l), &l.Zones[z])
+			t.flatTiles(t.surfaces[i].group, layoutSurface(l), &l.Zones[z])
 			for p := range l.Zones[z].Pieces {
 				piece := &l.Zones[z].Pieces[p]
-				tp := &takenPiece{Piece: piece, room: r.key, group: r.group, surface: layoutSurface(l), again: t.in.Broken[piece.ID]}
+				tp := &takenPiece{Piece: piece, room: r.key, group: t.surfaces[i].group, surface: layoutSurface(l), again: t.in.Broken[piece.ID]}
 				if t.byID[piece.ID] != nil {
 					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", piece.ID)
 				}
@@ -237,12 +244,39 @@ func groupKey(job string, r *rooms.Room) string {
 	return joinKey(job, r.Key)
 }
 
+// groupAt keeps rooms on two sites apart that name the same group: they are not
+// seen together.
+func groupAt(group, site, name string, first map[string]string) string {
+	if first[group] == "" {
+		first[group] = site
+	}
+	if first[group] != site {
+		return group + "/" + name
+	}
+	return group
+}
+
 // rowKey is what one line of the takeoff covers.
 type rowKey struct{ tile, group string }
 
 func compareRowKeys(a, b rowKey) int {
 	return cmp.Or(cmp.Compare(a.tile, b.tile), cmp.Compare(a.group, b.group))
 }
+
+// Days from delivery to first use where nobody says otherwise, common practice:
+// 48 h in the room's climate for tile, a day to open and check for everything.
+const (
+	acclimatiseDays = 2
+	openDays        = 1
+)
+
+// tileWait is the days from a tile's delivery to its first use.
+func (t *Taken) tileWait(tile *Tile) int {
+	return max(0, cmp.Or(tile.WaitDays, t.acclimatiseDays+t.openDays))
+}
+
+// productWait is the days from a product's delivery to its first use.
+func (t *Taken) productWait(p *Product) int { return max(0, cmp.Or(p.WaitDays, t.openDays)) }
 
 // find adds a finding.
 func (t *taker) find(f Finding) { t.out.Findings = append(t.out.Findings, f) }

@@ -234,20 +234,23 @@ func (t *taker) needSuppliers() error {
 
 // checkJobs indexes the rooms.
 func (t *taker) checkJobs(e *inputErrors) {
-	t.rooms = map[string]*takenRoom{}
+	t.rooms, t.splits = map[string]*takenRoom{}, map[string]string{}
+	first := map[string]string{} // site of each group's first room
 	for j := range t.in.Jobs {
 		job := &t.in.Jobs[j]
+		t.out.addPlaces(job)
 		for s := range job.Sites {
 			site := &job.Sites[s]
-			t.out.sites = append(t.out.sites, siteStore{key: joinKey(job.Key, site.Key), kg: site.StorageKg})
 			for r := range site.Rooms {
 				room := &site.Rooms[r]
 				k := joinKey(job.Key, room.Key)
 				if t.rooms[k] != nil {
 					e.add("room %s stands twice", k)
 				}
-				t.rooms[k] = &takenRoom{room, k, groupKey(job.Key, room), job.Key, joinKey(job.Key, site.Key)}
+				at := joinKey(job.Key, site.Key)
+				t.rooms[k] = &takenRoom{room, k, groupAt(groupKey(job.Key, room), at, site.Key, first), job.Key, at}
 				t.roomKeys = append(t.roomKeys, k)
+				t.acceptSplit(e, t.rooms[k])
 			}
 		}
 	}

@@ -245,23 +245,29 @@ func TestTakeCountsAddUp(t *testing.T) {
 	in := bathJob(3)
 	in.Jobs[0].Sites[0].Rooms[0].Group, in.Jobs[0].Sites[0].Rooms[2].Group = "suite", "suite"
 	got := take(t, in)
-	sums := map[string][4]int{}
+	sums := map[string][9]int{}
 	lines := map[string]int{}
 	for _, c := range got.Counts() {
 		s := sums[c.Level]
-		sums[c.Level] = [4]int{s[0] + c.Pieces, s[1] + c.Full, s[2] + c.Cut, s[3] + c.Stock}
+		sums[c.Level] = [9]int{s[0] + c.Pieces, s[1] + c.Full, s[2] + c.Cut, s[3] + c.Stock, s[4] + c.Spares, s[5] + c.Attic, s[6] + c.Quantity, s[7] + c.Flat,
+			s[8] + int(math.Round(c.Boxes*1e4))}
 		lines[c.Level]++
 		if c.Flat <= 0 || c.M2 <= 0 {
 			t.Errorf("%s %s: flat %d, %.2f m²", c.Level, c.Key, c.Flat, c.M2)
 		}
 	}
-	var want [4]int
+	var want [9]int
 	for _, r := range got.Rows {
-		want = [4]int{want[0] + r.Pieces, want[1] + r.Full, want[2] + r.Cut, want[3] + r.Stock}
+		want = [9]int{want[0] + r.Pieces, want[1] + r.Full, want[2] + r.Cut, want[3] + r.Stock, want[4] + r.Spares, want[5] + r.Attic, want[6] + r.Quantity,
+			want[7] + r.FlatQuantity, want[8] + 10_000*r.Boxes}
 	}
 	for _, level := range []string{BySurface, ByRoom, ByGroup, ByJob} {
-		if sums[level] != want {
-			t.Errorf("by %s: pieces, full, cut, stock %v; the rows have %v", level, sums[level], want)
+		got := sums[level]
+		if off := got[8] - want[8]; off < -5 || off > 5 { // boxes to a thousandth
+			t.Errorf("by %s: boxes %d, the rows have %d (1/10000)", level, got[8], want[8])
+		}
+		if got[8] = want[8]; got != want {
+			t.Errorf("by %s: pieces, full, cut, stock, spares, attic, quantity, flat %v; the rows have %v", level, got, want)
 		}
 	}
 	if lines[BySurface] != 6 || lines[ByRoom] != 3 || lines[ByGroup] != 2 || lines[ByJob] != 1 {

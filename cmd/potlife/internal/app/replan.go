@@ -123,17 +123,13 @@ func overdue(placed []takeoff.Order, received []scheduler.Receipt, today rooms.D
 	out := make([]takeoff.Order, 0, len(placed))
 	for _, o := range placed {
 		if !came[o.Key] && o.Delivery.Before(today) {
-			settle := daysBetween(o.Delivery, o.Ready)
-			o.Delivery = today.AddDays(1)
-			o.Ready = o.Delivery.AddDays(settle)
+			scheduler.MoveDelivery(&o, today.AddDays(1))
 			o.Notes = strings.TrimSpace(o.Notes + " Overdue: expected before, not received yet.")
 		}
 		out = append(out, o)
 	}
 	return out
 }
-
-func daysBetween(a, b rooms.Date) int { return int(b.In(time.UTC).Sub(a.In(time.UTC)).Hours() / 24) }
 
 // checked holds a plan to its rules by the two checkers that share nothing with
 // what made it.

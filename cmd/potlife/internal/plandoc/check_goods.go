@@ -237,7 +237,11 @@ func (c *checker) checkOrderLines(o *Order, size map[string]float64, flows map[s
 		}
 		if l.Product != nil {
 			bought[*l.Product] += l.Quantity
-			flows[*l.Product] = append(flows[*l.Product], flow{o.Ready, l.Quantity * size[*l.Product]})
+			ready := cmp.Or(l.Ready, o.Ready)
+			if ready < o.Ready {
+				c.breach("9 order", "%s: %s is ready on %s, the order's first line on %s", o.Key, *l.Product, ready, o.Ready)
+			}
+			flows[*l.Product] = append(flows[*l.Product], flow{ready, l.Quantity * size[*l.Product]})
 		}
 	}
 	if !sum.Equal(amountOf(o.Total)) {

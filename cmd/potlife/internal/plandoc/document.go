@@ -42,10 +42,14 @@ type Document struct {
 	Units       string       `json:"units"` // "metric" or "imperial"
 	Today       string       `json:"today"` // the first day this plan was free to decide
 	Products    []Product    `json:"products"`
-	Tools       []Tool       `json:"tools"` // shared ones, of which the firm has few
 	Suppliers   []Supplier   `json:"suppliers"`
 	StopSetting []StopSaving `json:"stop_settings"`
-	Summary     []string     `json:"summary"`
+	// Changes are what orders placed should become now, Counts the quantity chain of
+	// tile by surface, room, lot group and job, Costs what rooms cost.
+	Changes []Change `json:"changes"`
+	Counts  []Count  `json:"counts"`
+	Costs   []Cost   `json:"costs"`
+	Summary []string `json:"summary"`
 }
 
 // Span is an interval [start, finish] of instants.
@@ -80,10 +84,6 @@ type Site struct {
 	Job     string `json:"job"`
 	Name    string `json:"name"`
 	Address string `json:"address"`
-	// Open and Noise are when work and loud work are allowed over the span of the
-	// plan; empty: whenever the crews work.
-	Open  []Span `json:"open"`
-	Noise []Span `json:"noise"`
 }
 
 // Travel is the way between two sites, in minutes, either way.
@@ -111,28 +111,6 @@ type Room struct {
 	Bound    string `json:"bound"`
 	LateDays int    `json:"late_days"`
 	Blocked  string `json:"blocked"` // what it waits for, in words
-	// Half and Eighty are when it is handed over in 50 % and in 80 % of the runs
-	// of a simulation of uncertain durations and breakage, Chance how often by its
-	// due date (1 without one).
-	Half   string  `json:"half"`
-	Eighty string  `json:"eighty"`
-	Chance float64 `json:"chance"`
-	// Temperatures are the days that have their own, the later of two holding.
-	Temperatures []Temperature `json:"temperatures"`
-}
-
-// Temperature is the air of a room from one day to another, both counted.
-type Temperature struct {
-	From     string  `json:"from"`
-	To       string  `json:"to"`
-	Celsius  float64 `json:"celsius"`
-	Forecast bool    `json:"forecast"` // a reading of the same day goes before it
-}
-
-// Tool is a tool that crews share.
-type Tool struct {
-	Key   string `json:"key"`
-	Count int    `json:"count"`
 }
 
 // Tile is a tile product.
@@ -156,10 +134,6 @@ type Product struct {
 	Unit        string  `json:"unit"`
 	Package     string  `json:"package"`
 	PackageSize float64 `json:"package_size"`
-	// MinCelsius and MaxCelsius bound the temperature at which it may be used;
-	// null where its sheet does not say.
-	MinCelsius *float64 `json:"min_celsius"`
-	MaxCelsius *float64 `json:"max_celsius"`
 }
 
 // Supplier is where orders go.
@@ -317,6 +291,70 @@ type Order struct {
 	Late   bool     `json:"late"` // the order-by date has passed
 	Rooms  []string `json:"rooms"`
 	Notes  string   `json:"notes"`
+	// Place is where it is delivered, a site's key or null for the yard; DeliverTo
+	// names it with its address.
+	Place     *string     `json:"place"`
+	DeliverTo string      `json:"deliver_to"`
+	Buyer     Buyer       `json:"buyer"`
+	Saved     json.Number `json:"saved"` // freight that merging saves
+}
+
+// Buyer is who buys.
+type Buyer struct {
+	Name    string `json:"name"`
+	Address string `json:"address"`
+	Phone   string `json:"phone"`
+	Email   string `json:"email"`
+	Tax     string `json:"tax"`
+}
+
+// Change is what an order placed should become.
+type Change struct {
+	Order    string      `json:"order"`
+	Supplier string      `json:"supplier"`
+	Product  string      `json:"product"`
+	Lot      *string     `json:"lot"`
+	Kind     string      `json:"kind"` // "add", "reduce", "return", "keep"
+	Quantity float64     `json:"quantity"`
+	Unit     string      `json:"unit"`
+	Credit   json.Number `json:"credit"` // what comes back; negative where it costs more
+	Text     string      `json:"text"`
+}
+
+// Count is the quantity chain of one tile on one surface, in one room, group or
+// job: each level adds up to the next.
+type Count struct {
+	Level    string  `json:"level"` // "surface", "room", "group", "job"
+	Key      string  `json:"key"`
+	Tile     string  `json:"tile"`
+	Pieces   int     `json:"pieces"`
+	Full     int     `json:"full"`
+	Cut      int     `json:"cut"`
+	Stock    int     `json:"stock"`
+	Spares   int     `json:"spares"`
+	Attic    int     `json:"attic"`
+	Quantity int     `json:"quantity"`
+	Flat     int     `json:"flat"`
+	Boxes    float64 `json:"boxes"`
+	M2       float64 `json:"m2"`
+}
+
+// Cost is what a room costs, planned and recorded; minutes are of one person.
+type Cost struct {
+	Room          string      `json:"room"`
+	Job           string      `json:"job"`
+	Tiles         json.Number `json:"tiles"`
+	Products      json.Number `json:"products"`
+	Labour        json.Number `json:"labour"`
+	Total         json.Number `json:"total"`
+	SetterMinutes int         `json:"setter_minutes"`
+	HelperMinutes int         `json:"helper_minutes"`
+	Done          int         `json:"done_minutes"`
+	Worked        int         `json:"worked_minutes"`
+	DoneLabour    json.Number `json:"done_labour"`
+	WorkedLabour  json.Number `json:"worked_labour"`
+	TilesPlanned  int         `json:"tiles_planned"`
+	TilesUsed     int         `json:"tiles_used"`
 }
 
 // OrderLine is a line of an order; freight has no product.
@@ -329,7 +367,9 @@ type OrderLine struct {
 	Amount    json.Number `json:"amount"`
 	Text      string      `json:"text"`
 
-	NeedBy string `json:"need_by"`
+	NeedBy string   `json:"need_by"`
+	Ready  string   `json:"ready"` // when this line can be used; the order's ready is that of its first
+	Rooms  []string `json:"rooms"`
 }
 
 // Crew works together.
@@ -339,18 +379,6 @@ type Crew struct {
 	Helpers int    `json:"helpers"`
 	Hours   []Span `json:"hours"`
 	Name    string `json:"name"`
-	// Skills are the special work it may do, empty for all; Away its people who
-	// are absent while the others work on.
-	Skills []string  `json:"skills"`
-	Away   []Absence `json:"away"`
-}
-
-// Absence is one person of a crew away from one day to another, both counted.
-type Absence struct {
-	Who    string `json:"who"`
-	Helper bool   `json:"helper"`
-	From   string `json:"from"`
-	To     string `json:"to"`
 }
 
 // Activity is one uninterrupted piece of work, or a hold by others.
@@ -371,12 +399,7 @@ type Activity struct {
 	Notes    []string `json:"notes"`    // what to do and watch, with figures
 	Products []Use    `json:"products"` // what it takes
 	Critical bool     `json:"critical"`
-	// CriticalShare is how often, of the runs of the simulation, it held the finish.
-	CriticalShare float64  `json:"critical_share"`
-	Skills        []string `json:"skills"` // that it asks of its crew
-	Tools         []string `json:"tools"`  // shared ones it takes
-	Noisy         bool     `json:"noisy"`  // bound to its site's hours for loud work
-	State         string   `json:"state"`  // "planned", "issued", "done", "done, unconfirmed"
+	State    string   `json:"state"` // "planned", "issued", "done", "done, unconfirmed"
 }
 
 // Use is a quantity of a product that an activity takes.

@@ -3,7 +3,6 @@ package plandoc
 import (
 	"encoding/json"
 	"fmt"
-	"math"
 	"time"
 
 	"potlife/rooms"
@@ -35,6 +34,7 @@ func FromPlan(p *scheduler.Plan) *Document {
 	w.stock(d)
 	w.quantities(d)
 	w.orders(d)
+	w.accounts(d)
 	w.crews(d)
 	w.activities(d)
 	w.areas(d)
@@ -50,7 +50,6 @@ type writer struct {
 	stockOf   map[string]string // piece → stock tile
 	areaOf    map[string]string // piece → setting area
 	roomDates map[string]scheduler.RoomDate
-	risks     map[string]scheduler.RoomRisk
 }
 
 func (w *writer) index() {
@@ -68,10 +67,6 @@ func (w *writer) index() {
 	}
 	for _, r := range w.plan.RoomDates {
 		w.roomDates[r.Room] = r
-	}
-	w.risks = map[string]scheduler.RoomRisk{}
-	for _, r := range w.plan.Risk.Rooms {
-		w.risks[r.Room] = r
 	}
 }
 
@@ -95,21 +90,12 @@ func (w *writer) jobs(d *Document) {
 		d.Jobs = append(d.Jobs, Job{Key: j.Key, Name: j.Name, Client: j.Client, Start: j.Start.String()})
 		for _, s := range j.Sites {
 			site := j.Key + "/" + s.Key
-			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address, Open: w.siteSpans(s.Hours), Noise: w.siteSpans(s.Noise)})
+			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address})
 			for _, r := range s.Rooms {
 				d.Rooms = append(d.Rooms, w.room(j, site, r))
 			}
 		}
 	}
-}
-
-// siteSpans writes a site's weekly hours out; none where it names none.
-func (w *writer) siteSpans(hours []rooms.DayHours) []Span {
-	if len(hours) == 0 {
-		return []Span{}
-	}
-	clock := scheduler.Clock{Epoch: w.plan.Epoch, Zone: w.zone}
-	return w.spans(clock.SiteHours(rooms.Site{Hours: hours}, 0, w.plan.Horizon))
 }
 
 func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
@@ -119,10 +105,7 @@ func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
 		ready = j.Start
 	}
 	out := Room{Key: key, Job: j.Key, Site: site, Name: r.Name, People: r.People,
-		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group, Chance: 1, Temperatures: []Temperature{}}
-	for _, t := range r.Temperatures {
-		out.Temperatures = append(out.Temperatures, Temperature{From: t.From.String(), To: t.To.String(), Celsius: t.Celsius, Forecast: t.Forecast})
-	}
+		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group}
 	if out.Name == "" {
 		out.Name = r.Key
 	}
@@ -133,10 +116,6 @@ func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
 	if date, ok := w.roomDates[key]; ok {
 		out.Finish, out.Bound = w.at(date.Finish), w.at(date.Bound)
 		out.LateDays, out.Blocked = date.LateDays, date.Blocked
-		out.Half, out.Eighty = out.Finish, out.Finish
-	}
-	if risk, ok := w.risks[key]; ok {
-		out.Half, out.Eighty, out.Chance = w.at(risk.Half), w.at(risk.Eighty), math.Round(risk.Chance*1000)/1000
 	}
 	return out
 }
@@ -151,19 +130,11 @@ func (w *writer) products(d *Document) {
 	}
 	for _, p := range c.Products {
 		d.Products = append(d.Products, Product{Key: p.Key, Name: p.Name, Kind: p.Kind, Unit: p.Unit,
-			Package: p.Package, PackageSize: p.PackageSize, MinCelsius: given(p.Sheet.MinCelsius), MaxCelsius: given(p.Sheet.MaxCelsius)})
+			Package: p.Package, PackageSize: p.PackageSize})
 	}
 	for _, s := range c.Suppliers {
 		d.Suppliers = append(d.Suppliers, Supplier{Key: s.Key, Name: s.Name, Email: s.Email})
 	}
-}
-
-// given is a figure of a data sheet, nil where it is silent.
-func given(v float64) *float64 {
-	if v == 0 {
-		return nil
-	}
-	return &v
 }
 
 // stock writes the stock tiles and what stop settings save.
@@ -215,15 +186,36 @@ func (w *writer) orders(d *Document) {
 	for _, o := range w.plan.Orders {
 		out := Order{Key: o.Key, Supplier: o.Supplier, OrderBy: o.OrderBy.String(), Delivery: o.Delivery.String(),
 			Ready: o.Ready.String(), Currency: o.Currency, Total: money(o.Total), Lines: []OrderLine{},
-			NeedBy: o.NeedBy.String(), Late: o.Late, Rooms: list(o.Rooms), Notes: o.Notes}
+			NeedBy: o.NeedBy.String(), Late: o.Late, Rooms: list(o.Rooms), Notes: o.Notes,
+			Place: optional(o.Place), DeliverTo: o.DeliverTo, Saved: money(o.Saved),
+			Buyer: Buyer{Name: o.Buyer.Name, Address: o.Buyer.Address, Phone: o.Buyer.Phone, Email: o.Buyer.Email, Tax: o.Buyer.TaxNumber}}
 		if o.WhyMerged != "" {
 			out.Notes = join(out.Notes, o.WhyMerged)
 		}
 		for _, l := range o.Lines {
 			out.Lines = append(out.Lines, OrderLine{Product: optional(l.Product), Lot: optional(l.Lot), Quantity: l.Quantity,
-				Unit: l.Unit, UnitPrice: money(l.UnitPrice), Amount: money(l.Amount), Text: l.Text, NeedBy: l.NeedBy.String()})
+				Unit: l.Unit, UnitPrice: money(l.UnitPrice), Amount: money(l.Amount), Text: l.Text, NeedBy: l.NeedBy.String(),
+				Ready: o.ReadyOf(&l).String(), Rooms: list(l.Rooms)})
 		}
 		d.Orders = append(d.Orders, out)
+	}
+}
+
+// accounts writes changes of orders, the quantity chain and costs.
+func (w *writer) accounts(d *Document) {
+	d.Changes, d.Counts, d.Costs = []Change{}, []Count{}, []Cost{}
+	for _, c := range w.plan.Changes {
+		d.Changes = append(d.Changes, Change{Order: c.Order, Supplier: c.Supplier, Product: c.Product, Lot: optional(c.Lot), Kind: c.Kind,
+			Quantity: c.Quantity, Unit: c.Unit, Credit: money(c.Credit), Text: c.Text})
+	}
+	for _, c := range w.plan.Counts {
+		d.Counts = append(d.Counts, Count{Level: c.Level, Key: c.Key, Tile: c.Tile, Pieces: c.Pieces, Full: c.Full, Cut: c.Cut, Stock: c.Stock,
+			Spares: c.Spares, Attic: c.Attic, Quantity: c.Quantity, Flat: c.Flat, Boxes: c.Boxes, M2: c.M2})
+	}
+	for _, c := range w.plan.Costs {
+		d.Costs = append(d.Costs, Cost{Room: c.Room, Job: c.Job, Tiles: money(c.Tiles), Products: money(c.Products), Labour: money(c.Labour), Total: money(c.Total()),
+			SetterMinutes: c.SetterMinutes, HelperMinutes: c.HelperMinutes, Done: c.Done, Worked: c.Worked,
+			DoneLabour: money(c.DoneLabour), WorkedLabour: money(c.WorkedLabour), TilesPlanned: c.TilesPlanned, TilesUsed: c.TilesUsed})
 	}
 }
 

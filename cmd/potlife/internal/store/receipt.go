@@ -138,11 +138,11 @@ func (s *Store) Received(ctx context.Context) ([]scheduler.Receipt, error) {
 	err := s.read(ctx, func(tx pgx.Tx) error {
 		out = nil
 		rows, _ := tx.Query(ctx, `
-			SELECT o.key, r.product, r.lot, r.calibre, r.packages, r.received_on
+			SELECT o.key, r.product, r.lot, r.calibre, r.packages, r.received_on, r.line + 1, coalesce(r.mean_width, 0), coalesce(r.mean_height, 0)
 			FROM receipts r JOIN orders o ON o.number = r.purchase_order
 			WHERE r.packages > 0 ORDER BY r.received_on, r.id`)
 		var r scheduler.Receipt
-		_, err := pgx.ForEachRow(rows, []any{&r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At)}, func() error {
+		_, err := pgx.ForEachRow(rows, []any{&r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At), &r.Line, (*int64)(&r.Width), (*int64)(&r.Height)}, func() error {
 			out = append(out, r)
 			return nil
 		})
