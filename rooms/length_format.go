@@ -50,6 +50,15 @@ func decimal(l Length, places int) string {
 	return sign + strconv.FormatInt(int64(whole), 10) + "." + strings.TrimRight(micro[:places], "0")
 }
 
+// InWords prints l as a person writes it in a sentence: to the tenth of a
+// millimetre, or to 1/16 in, the nearest.
+func InWords(l Length, imperial bool) string {
+	if imperial {
+		return FormatImperial(l, Nearest)
+	}
+	return l.Round(Millimetre/10, Nearest).String()
+}
+
 // FormatMetric prints l in whole mm with the unit: "1778 mm".
 func FormatMetric(l Length, r Rounding) string { return l.Round(Millimetre, r).String() }
 

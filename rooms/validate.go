@@ -14,11 +14,11 @@ type ShapeError struct {
 	At    Point
 }
 
-// Error gives rule and place in mm.
+// Error gives rule and place in mm, points and edges counted from 1.
 func (e *ShapeError) Error() string {
-	place := fmt.Sprintf("point %d (%s, %s)", e.Edge, FormatMM(e.At.X, 3, Nearest), FormatMM(e.At.Y, 3, Nearest))
+	place := fmt.Sprintf("point %d (%s, %s)", e.Edge+1, FormatMM(e.At.X, 1, Nearest), FormatMM(e.At.Y, 1, Nearest))
 	if e.Other >= 0 {
-		place = fmt.Sprintf("edges %d and %d, near (%s, %s)", e.Edge, e.Other, FormatMM(e.At.X, 3, Nearest), FormatMM(e.At.Y, 3, Nearest))
+		place = fmt.Sprintf("edges %d and %d, near (%s, %s)", e.Edge+1, e.Other+1, FormatMM(e.At.X, 1, Nearest), FormatMM(e.At.Y, 1, Nearest))
 	}
 	return fmt.Sprintf("%s: %s", place, e.Rule)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -233,7 +234,41 @@ func (w *works) airFindings(r *roomWork) []takeoff.Finding {
 		out = append(out, takeoff.Finding{Rule: "temperature", Severity: takeoff.Warn, Where: r.key,
 			Message: fmt.Sprintf("%s %s; nothing is planned with it then", days, why), Value: s.celsius, Source: "data sheet"})
 	}
-	return out
+	return append(out, w.heatFindings(r)...)
+}
+
+// usualMaximum is where makers' sheets of cement mortars and grouts end: 35 °C as
+// specifications quote one, 32 °C (90 °F) with another. It only makes a remark
+// where a product's own sheet says nothing.
+const usualMaximum = 35
+
+// heatFindings remarks on a room warmer than usual for products whose sheets
+// give no highest temperature.
+func (w *works) heatFindings(r *roomWork) []takeoff.Finding {
+	hottest := r.celsius
+	for i, s := range r.air {
+		if i+1 == len(r.air) || r.air[i+1].from > w.frozen {
+			hottest = max(hottest, s.celsius)
+		}
+	}
+	if hottest <= usualMaximum {
+		return nil
+	}
+	var open []string
+	for _, kind := range []string{takeoff.KindPrimer, takeoff.KindLeveller, takeoff.KindMembrane, takeoff.KindMortar, takeoff.KindGrout} {
+		for _, n := range r.needs[kind] {
+			if p := w.products[n.Product]; p.Sheet.MaxCelsius == 0 && !slices.Contains(open, p.Name) {
+				open = append(open, p.Name)
+			}
+		}
+	}
+	if len(open) == 0 {
+		return nil
+	}
+	return []takeoff.Finding{{Rule: "temperature", Severity: takeoff.Warn, Where: r.key,
+		Message: fmt.Sprintf("the room has %s, and no highest temperature is given for %s: cement products are usually not used above %s; look at the data sheets, cool the room or work early",
+			degrees(hottest), strings.Join(open, ", "), degrees(usualMaximum)),
+		Value: hottest, Limit: usualMaximum, Source: "mortar makers' data sheets, as quoted in specifications (10 to 35 °C; another maker 4 to 32 °C)"}}
 }
 
 // limitsIn are the temperatures that the products of a room set.

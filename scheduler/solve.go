@@ -251,9 +251,16 @@ func (n *network) bounds(t *task) string {
 	if t.release > 0 {
 		s += fmt.Sprintf(", not before %s", n.works.clock.Day(t.release))
 	}
+	said := 0
 	for _, l := range t.after {
-		if l.most >= 0 {
+		if l.most < 0 {
+			continue
+		}
+		switch said++; {
+		case said == 1:
 			s += fmt.Sprintf(", at least %s and at most %s after %s (%s)", words(l.least), words(l.most), l.task.title, l.why)
+		case said == 2:
+			s += ", and as much after others"
 		}
 	}
 	return s

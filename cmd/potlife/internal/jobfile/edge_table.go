@@ -166,7 +166,7 @@ func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 		Seen: valueOr(e.seen, usual.seen), Hidden: valueOr(e.hidden, false), Shared: valueOr(e.shared, ""), Unmeasured: valueOr(e.unmeasured, false)}
 	if e.v != nil {
 		if out.GapMin > out.Gap || out.Gap > out.GapMax {
-			r.failf(e.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", out.Gap, out.GapMin, out.GapMax)
+			r.failf(e.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", r.say(out.Gap), r.say(out.GapMin), r.say(out.GapMax))
 		}
 		if out.Fill == rooms.FillTrim && out.Trim == "" {
 			r.fail(e.v.place, "the edge is filled by a trim that has no name", "trim: the key of a trim")

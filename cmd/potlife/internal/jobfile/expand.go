@@ -46,6 +46,7 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 			out.Surfaces = append(out.Surfaces, got)
 		}
 	}
+	m.checkAir(r, out)
 	return out
 }
 
@@ -205,7 +206,7 @@ func (s *surface) expandOpenings(r *reader, out *rooms.Surface) {
 		}
 		keys[o.key] = o.v.line
 		if outside(got.Outline, out.Outline) {
-			r.failf(o.v.place, "an opening inside the surface, which is "+sizeText(out.Outline), "opening %s (%s) reaches outside its surface %s", o.key, placeText(got.Outline), s.key)
+			r.failf(o.v.place, "an opening inside the surface, which is "+r.sizeText(out.Outline), "opening %s (%s) reaches outside its surface %s", o.key, r.placeText(got.Outline), s.key)
 			continue
 		}
 		for _, other := range out.Openings {
@@ -217,14 +218,14 @@ func (s *surface) expandOpenings(r *reader, out *rooms.Surface) {
 	}
 }
 
-func sizeText(ring rooms.Ring) string {
+func (r *reader) sizeText(ring rooms.Ring) string {
 	b := ring.Box()
-	return fmt.Sprintf("%s wide and %s high", b.Width(), b.Height())
+	return fmt.Sprintf("%s wide and %s high", r.say(b.Width()), r.say(b.Height()))
 }
 
-func placeText(ring rooms.Ring) string {
+func (r *reader) placeText(ring rooms.Ring) string {
 	b := ring.Box()
-	return fmt.Sprintf("x %s to %s, y %s to %s", bareMM(b.Min.X), bareMM(b.Max.X), bareMM(b.Min.Y), b.Max.Y)
+	return fmt.Sprintf("x %s to %s, y %s to %s", r.say(b.Min.X), r.say(b.Max.X), r.say(b.Min.Y), r.say(b.Max.Y))
 }
 
 func bareMM(l rooms.Length) string { return strings.TrimSuffix(l.String(), " mm") }
@@ -277,7 +278,7 @@ func (s *surface) checkRegion(r *reader, z zone, got rooms.Zone, out *rooms.Surf
 		return
 	}
 	if outside(got.Region, out.Outline) {
-		r.failf(z.v.place, "a zone inside the surface, which is "+sizeText(out.Outline), "zone %s (%s) reaches outside its surface %s", z.key, placeText(got.Region), s.key)
+		r.failf(z.v.place, "a zone inside the surface, which is "+r.sizeText(out.Outline), "zone %s (%s) reaches outside its surface %s", z.key, r.placeText(got.Region), s.key)
 		return
 	}
 	for _, other := range out.Zones {
@@ -303,7 +304,7 @@ func (s *surface) expandReadings(r *reader, out *rooms.Surface) {
 			}
 			got.Edge = i
 			if run := rooms.Distance(out.Outline[i], out.Outline[(i+1)%n]); m.at > run {
-				r.failf(m.v.at("at"), fmt.Sprintf("at most the length of the side, %s", run), "the reading lies beyond the end of the side")
+				r.failf(m.v.at("at"), fmt.Sprintf("at most the length of the side, %s", r.say(run)), "the reading lies beyond the end of the side")
 			}
 		}
 		out.Readings = append(out.Readings, got)

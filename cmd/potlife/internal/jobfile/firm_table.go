@@ -33,7 +33,7 @@ var firmObject = object[firm]{
 		keep("extra_days", "dates with work although the week says none", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.On }),
 		keep("office", "office hours by weekday (07:00-12:00 and 12:30-16:00 on working days if left out)", hoursForm, func(f *firm) *[]rooms.DayHours { return &f.Office }),
 		keep("issue_at", "when the next working day is issued, as a cron line (0 17 * * * if left out)", issueForm, func(f *firm) *string { return &f.IssueAt }),
-		keep("service_level", "the chance that spare tiles last (0.98 if left out)", shareForm, func(f *firm) *float64 { return &f.Catalogue.ServiceLevel }),
+		keep("service_level", "the chance that spare tiles last, under 100 % (98 % if left out)", levelForm, func(f *firm) *float64 { return &f.Catalogue.ServiceLevel }),
 		keep("flat_share", "flat waste percentages by pattern family, printed beside the exact figure", sharesForm, func(f *firm) *map[string]float64 { return &f.Catalogue.FlatShare }),
 		keep("movement_joints", "standard by which soft joints are placed: "+list(takeoff.MovementStandards()), word(takeoff.MovementStandards()...), func(f *firm) *string { return &f.Catalogue.Movement }),
 		keep("limits", "the planner's own settings", of(&limitsObject), func(f *firm) *scheduler.Limits { return &f.Limits }),
@@ -256,6 +256,7 @@ var crewObject = object[crew]{
 		if hours := v.get("hours"); hours != nil && len(c.Hours) == 0 {
 			r.failf(hours.place, "working hours such as {monday-friday: [07:00-12:00, 12:30-16:00]}", "crew %s has no hours", c.Key)
 		}
+		checkCrewWorks(r, v, *c)
 	},
 }
 

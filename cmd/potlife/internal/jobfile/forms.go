@@ -88,6 +88,20 @@ var shareForm = single(func(s string) (float64, error) {
 	return f, nil
 }, func(f float64) any { return raw(decimals(f)) }, ordered{{"type", []any{"number", "string"}}})
 
+// levelForm is a chance that is neither none nor certain: 0.98, or 98 %.
+var levelForm = func() form[float64] {
+	f := shareForm
+	f.read = func(r *reader, v *value) (float64, bool) {
+		got, ok := shareForm.read(r, v)
+		if ok && (got <= 0 || got >= 1) {
+			r.failf(v.place, "more than 0 and less than 100 %, such as 98 % or 99.5 %", "%s is no service level: no number of spares makes sure that none is lacking", strings.TrimSpace(v.text))
+			return 0, false
+		}
+		return got, ok
+	}
+	return f
+}()
+
 // word is one of a few words.
 func word(words ...string) form[string] {
 	enum := make([]any, len(words))

@@ -27,7 +27,7 @@ func length(least, most rooms.Length) form[rooms.Length] {
 		case err != nil:
 			return 0, err
 		case l < least || l > most:
-			return 0, fmt.Errorf("%s does not fit; expected a length from %s to %s", s, least, most)
+			return 0, fmt.Errorf("%s does not fit; expected a length from %s to %s", s, bound(least), bound(most))
 		}
 		return l, nil
 	}, func(l rooms.Length) any { return lengthOut(l) }, lengthSchema)
@@ -44,6 +44,14 @@ func length(least, most rooms.Length) form[rooms.Length] {
 		return l, ok
 	}
 	return f
+}
+
+// bound prints a limit of lengths, long ones in metres.
+func bound(l rooms.Length) string {
+	if l%rooms.Metre == 0 && l != 0 {
+		return decimals(l.Metres()) + " m"
+	}
+	return l.String()
 }
 
 func bareNumber(s string) bool {
@@ -199,6 +207,12 @@ func parseMinutes(s string) (int, error) {
 		return 0, fmt.Errorf("%q does not fit; expected a span of whole minutes up to ten years", s)
 	}
 	return int(total), nil
+}
+
+// spanGiven reports whether text is a span of time at all.
+func spanGiven(text string) bool {
+	_, err := parseMinutes(strings.TrimSpace(text))
+	return err == nil
 }
 
 func spanOf(word string) float64 {

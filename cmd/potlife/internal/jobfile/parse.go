@@ -71,14 +71,17 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 	}
 	file := &File{Firm: all.firm}
 	if rooms := r.count(all.jobs, names); rooms <= MaxRooms {
-		r.jobs(all.jobs, file)
 		firm := file.Firm
 		if firm == nil {
 			firm = known
 		}
+		r.imperial = firm != nil && firm.Units == "imperial"
+		r.jobs(all.jobs, file)
 		c := newCatalog(firm, file.Jobs)
-		for _, check := range r.later {
-			check(c)
+		if !r.twoFirms { // what refers to the second would only be reported over again
+			for _, check := range r.later {
+				check(c)
+			}
 		}
 		r.checkTrips(file)
 	}
@@ -96,6 +99,7 @@ func (r *reader) document(d *value, all *content, firmAt *place) {
 	}
 	if got.firm != nil {
 		if all.firm != nil {
+			r.twoFirms = true
 			r.failf(d.at("firm"), "one firm part in all", "this is a second firm part (first in %s line %d)", firmAt.file, firmAt.line)
 		} else {
 			all.firm, *firmAt = got.firm, d.at("firm")
@@ -135,6 +139,7 @@ func (r *reader) jobs(jobs []job, file *File) {
 		}
 		lines[j.Key] = j.v.at("key")
 		out := j.expand(r)
+		r.sayLacking()
 		for _, s := range out.Sites {
 			for _, m := range s.Rooms {
 				surfaces += len(m.Surfaces)

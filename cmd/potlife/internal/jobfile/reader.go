@@ -4,12 +4,19 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+
+	"potlife/rooms"
 )
 
 // reader walks the values of all files, collects every problem, and puts off
 // to the end what needs the whole: references between parts.
 type reader struct {
 	problems Problems
+	twoFirms bool
+	// imperial is set once the firm is known, and it works in inches.
+	imperial bool
+	// lack gathers what parts of the job at hand neither give nor inherit.
+	lack map[string][]lacking
 	// later runs when everything is read.
 	later []func(*catalog)
 }
@@ -22,6 +29,41 @@ func (r *reader) fail(at place, what, expected string) {
 // failf is fail with a formatted text.
 func (r *reader) failf(at place, expected, format string, args ...any) {
 	r.fail(at, fmt.Sprintf(format, args...), expected)
+}
+
+// say prints a length as the firm writes it.
+func (r *reader) say(l rooms.Length) string { return rooms.InWords(l, r.imperial) }
+
+// lacking is a part of a job that lacks something, and where it stands.
+type lacking struct {
+	at   place
+	what string
+}
+
+// lacking notes that what stands at a place neither has the key nor inherits it.
+func (r *reader) lacking(key string, at place, what string) {
+	if r.lack == nil {
+		r.lack = map[string][]lacking{}
+	}
+	r.lack[key] = append(r.lack[key], lacking{at, what})
+}
+
+// sayLacking reports each key that is lacking once for a job, however many parts
+// would inherit it.
+func (r *reader) sayLacking() {
+	for _, key := range sortedKeys(r.lack) {
+		all := r.lack[key]
+		what := all[0].what
+		if n := len(all) - 1; n == 1 {
+			what += " and one more are"
+		} else if n > 1 {
+			what += fmt.Sprintf(" and %d more are", n)
+		} else {
+			what += " is"
+		}
+		r.failf(all[0].at, key+" here, or in set of the surface, the room or the job", "%s without %s", what, key)
+	}
+	r.lack = nil
 }
 
 // form is one way of writing values of type V: how they are read, how they are

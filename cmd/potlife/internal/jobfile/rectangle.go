@@ -214,7 +214,7 @@ func (q *rectRoom) holes(r *reader, sides []footSide) []hole {
 				continue
 			}
 			if run := sides[side].run(); h.at+h.width > run || h.sill+h.height > q.height {
-				r.failf(h.v.place, fmt.Sprintf("at + width at most %s, and sill + height at most %s", run, q.height), "%s %s lies outside the %s wall", name, h.key, h.wall)
+				r.failf(h.v.place, fmt.Sprintf("at + width at most %s, and sill + height at most %s", r.say(run), r.say(q.height)), "%s %s lies outside the %s wall", name, h.key, h.wall)
 				continue
 			}
 			out = append(out, hole{h, side, door})

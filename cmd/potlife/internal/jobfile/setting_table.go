@@ -26,7 +26,9 @@ type setting struct {
 func (s *setting) placed(v *value) {
 	s.v, s.where = v, map[string]place{}
 	for _, p := range v.pairs {
-		s.where[p.key] = p.value.place
+		if p.value.kind != nothing {
+			s.where[p.key] = p.value.place
+		}
 	}
 }
 
@@ -228,14 +230,16 @@ func (z zone) domain(r *reader, what string) (rooms.Zone, bool) {
 	if more := valueOr(s.tiles, nil); len(more) > 0 {
 		out.Tiles = more
 	}
-	for _, in := range []struct{ key, value string }{{"tile", out.Tile}, {"mortar", out.Mortar}, {"grout", out.Grout}} {
-		if in.value == "" {
-			r.failf(z.v.place, in.key+" here, or in set of the surface, the room or the job", "%s without %s", what, in.key)
-			return out, false
+	for _, in := range []struct {
+		key   string
+		given bool
+	}{{"tile", out.Tile != ""}, {"mortar", out.Mortar != ""}, {"grout", out.Grout != ""}, {"joint", out.Joint != 0}} {
+		if in.given {
+			continue
 		}
-	}
-	if out.Joint == 0 {
-		r.failf(z.v.place, "joint here, or in set of the surface, the room or the job", "%s without joint", what)
+		if _, misread := s.where[in.key]; !misread { // reported already
+			r.lacking(in.key, z.v.place, what)
+		}
 		return out, false
 	}
 	z.references(r, out)
@@ -261,7 +265,7 @@ func (z zone) references(r *reader, out rooms.Zone) {
 		}
 		box := t.Shape.Box()
 		if side := min(box.Width(), box.Height()); out.Joint >= side {
-			r.failf(at("joint").place, "a joint narrower than the tile", "the joint of %s is as wide as the tile %s (%s) or wider", out.Joint, t.Key, side)
+			r.failf(at("joint").place, "a joint narrower than the tile", "the joint of %s is as wide as the tile %s (%s) or wider", r.say(out.Joint), t.Key, r.say(side))
 		}
 	})
 	r.pattern(at("pattern").place, out)

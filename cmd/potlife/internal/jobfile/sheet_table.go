@@ -36,6 +36,17 @@ var sheetObject = object[dataSheet]{
 		keep("source", "where the figures come from", textForm, func(s *dataSheet) *string { return &s.LimitsFrom }),
 	},
 	check: func(r *reader, v *value, s *dataSheet) {
+		for _, w := range []struct {
+			key, leaves string
+			minutes     int
+		}{{"pot_life", "no time to use a mix", s.PotMinutes}, {"open_time", "no time to set tile", s.OpenMinutes}, {"recoat_within", "no time for the next coat", s.RecoatWithin}, {"cover_within", "no time to cover it", s.CoverWithin}} {
+			if in := v.get(w.key); in != nil && in.kind == scalar && w.minutes == 0 && spanGiven(in.text) {
+				r.failf(in.place, "the time of the data sheet, or nothing where it names none", "%s of 0 leaves %s", w.key, w.leaves)
+			}
+		}
+		if s.CoverWithin > 0 && s.CoverWithin < max(s.TileAfter, s.RecoatAfter) {
+			r.failf(v.at("cover_within"), "cover_within no shorter than tile_after and recoat_after", "it is to be covered within %s and not before %s", writeMinutes(s.CoverWithin), writeMinutes(max(s.TileAfter, s.RecoatAfter)))
+		}
 		if s.ReadyMixed && s.PotMinutes > 0 {
 			r.fail(v.at("pot_life"), "a ready-mixed product has no pot life", "ready_mixed: false, or no pot_life")
 		}

@@ -130,7 +130,7 @@ func (o opening) domain(r *reader) (rooms.Opening, bool) {
 	g := limitsOf(usual, o.gap, o.least, o.most)
 	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen), Hidden: o.hidden}
 	if out.GapMin > out.Gap || out.Gap > out.GapMax {
-		r.failf(o.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", out.Gap, out.GapMin, out.GapMax)
+		r.failf(o.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", r.say(out.Gap), r.say(out.GapMin), r.say(out.GapMax))
 	}
 	var ok bool
 	out.Outline, ok = o.region.ring(r, o.v, "opening")
