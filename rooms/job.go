@@ -6,8 +6,11 @@ package rooms
 // Job is one contract: rooms on one or more sites with a start date.
 type Job struct {
 	Key, Name, Client string
-	Start             Date
-	Sites             []Site
+	// Movement names the standard by which soft joints are placed and layouts
+	// judged; empty is the firm's.
+	Movement string
+	Start    Date
+	Sites    []Site
 }
 
 // Site is one address.
@@ -158,8 +161,9 @@ type Surface struct {
 	// MovementLimit is the longest run without a soft joint; 0 takes the trade's
 	// default by Wet and Sunny.
 	MovementLimit Length
-	// Sunny surfaces lie in direct sun or over heating.
-	Sunny bool
+	// Sunny surfaces lie in direct sun or over heating, Outside ones in the weather,
+	// Suspended floors on a slab or joists above another storey.
+	Sunny, Outside, Suspended bool
 	// Waivers set findings aside, with the reason that stays on record.
 	Waivers []Waiver
 }

@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -72,7 +73,7 @@ func (m *maker) layAll() error {
 
 // layRoom lays out one room, unless the plan in force has it as it is.
 func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
-	digest, err := m.digest(w.room)
+	digest, err := m.digest(w)
 	if err != nil {
 		return nil, "", err
 	}
@@ -80,15 +81,20 @@ func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
 		return m.known[w.key], digest, nil
 	}
 	got, err := m.layOut(takeoff.RoomToLay{Job: w.job, Site: w.site, Room: *w.room,
-		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial"})
+		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial",
+		Standard: m.standard(w)})
 	return got, digest, err
 }
 
+// standard is the job's, or the firm's.
+func (m *maker) standard(w *roomWork) string { return cmp.Or(w.standard, m.in.Firm.Catalogue.Movement) }
+
 // digest is of all that the layout of a room depends on.
-func (m *maker) digest(room *rooms.Room) (string, error) {
+func (m *maker) digest(w *roomWork) (string, error) {
+	room := w.room
 	h := sha256.New()
 	enc := json.NewEncoder(h)
-	for _, v := range []any{m.in.Firm.Units, m.in.Firm.Catalogue.Tiles, m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, room.Key, room.Surfaces} {
+	for _, v := range []any{m.in.Firm.Units, m.in.Firm.Catalogue.Tiles, m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, m.standard(w), room.Key, room.Order, room.Surfaces} {
 		if err := enc.Encode(v); err != nil {
 			return "", fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
 		}

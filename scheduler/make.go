@@ -131,7 +131,7 @@ func (m *maker) begin() error {
 
 // roomWork gathers what does not depend on the takeoff.
 func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *roomWork {
-	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, site: job.Key + "/" + site.Key, room: room, people: room.People,
+	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, standard: job.Movement, site: job.Key + "/" + site.Key, room: room, people: room.People,
 		celsius: room.Celsius, due: -1, skip: m.kept.set, held: m.kept.held}
 	if w.celsius == 0 {
 		w.celsius = defaultReference

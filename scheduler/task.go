@@ -63,6 +63,7 @@ func (t *task) wait(on *task, d due, most int, why string) {
 // roomWork is a room with what its activities depend on.
 type roomWork struct {
 	key, job, site string // site is "job/site"
+	standard       string // the job's own
 	room           *rooms.Room
 	people         int
 	celsius        float64

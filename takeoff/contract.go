@@ -18,6 +18,9 @@ type RoomToLay struct {
 	Locks map[string]Lock
 	// Imperial prints cut sizes in 1/16 in instead of whole mm.
 	Imperial bool
+	// Standard is the one by whose figures the layout is judged and soft joints are
+	// placed, of MovementStandards; empty takes the first.
+	Standard string
 	// Patterns are the job's own, by name.
 	Patterns map[string]Pattern
 }

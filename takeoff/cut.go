@@ -248,7 +248,7 @@ func (f *framed) sized(straight []straightCut) []Cut {
 			base -= o.far
 			done[c.opposite] = true
 			out = append(out, Cut{Side: "shape", At: o.at,
-				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s mm or a little less", f.sideName(o.side), rooms.FormatMM(o.near, 1, rooms.Down))})
+				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s%s or a little less", f.sideName(o.side), f.at(o.near), f.unit())})
 		}
 		cut.Least, cut.Most = max(cut.Least, 1), min(cut.Most, breadth)
 		cut.Size = printedSize(min(base, cut.Most), cut.Least, cut.Most, f.imperial)

@@ -66,36 +66,55 @@ func (f *framed) chains(ring int, r clipRing, straight []straightCut) []chain {
 
 func boxOf(points []rooms.Point) rooms.Box { return rooms.Ring(points).Box() }
 
-// inMM prints a length for a shape's text: to a tenth, rounded down.
-func inMM(l rooms.Length) string { return rooms.FormatMM(l, 1, rooms.Down) }
+// at prints a place for a shape's text: to a tenth of a millimetre or a 64th of an
+// inch, rounded down.
+func (f *framed) at(l rooms.Length) string { return f.figure(l, rooms.Down) }
+
+// hollow prints a width that is cut away: rounded up.
+func (f *framed) hollow(l rooms.Length) string { return f.figure(l, rooms.Up) }
+
+func (f *framed) figure(l rooms.Length, r rooms.Rounding) string {
+	if f.imperial {
+		return rooms.FormatInches(l, 64, r)
+	}
+	return rooms.FormatMM(l, 1, r)
+}
+
+// unit follows a figure: inches carry their own mark.
+func (f *framed) unit() string {
+	if f.imperial {
+		return ""
+	}
+	return " mm"
+}
 
 // describe says in words, with figures in the tile's own frame, what is cut:
-// x from the tile's left edge and y from its lower edge, in mm.
+// x from the tile's left edge and y from its lower edge, in the job's units.
 func (f *framed) describe(c chain) string {
 	b := boxOf(c.points)
 	tile := f.shape.Box()
 	switch {
 	case c.hole && roundHole(c.points):
-		return fmt.Sprintf("hole of %s mm, centre %s from the left and %s from the bottom of the tile", rooms.FormatMM((b.Width()+b.Height())/2, 1, rooms.Up),
-			inMM((b.Min.X+b.Max.X)/2), inMM((b.Min.Y+b.Max.Y)/2))
+		return fmt.Sprintf("hole of %s%s, centre %s from the left and %s from the bottom of the tile", f.hollow((b.Width()+b.Height())/2), f.unit(),
+			f.at((b.Min.X+b.Max.X)/2), f.at((b.Min.Y+b.Max.Y)/2))
 	case c.hole:
-		return fmt.Sprintf("window %s × %s mm, %s from the left and %s from the bottom of the tile",
-			rooms.FormatMM(b.Width(), 1, rooms.Up), rooms.FormatMM(b.Height(), 1, rooms.Up), inMM(b.Min.X), inMM(b.Min.Y))
+		return fmt.Sprintf("window %s × %s%s, %s from the left and %s from the bottom of the tile",
+			f.hollow(b.Width()), f.hollow(b.Height()), f.unit(), f.at(b.Min.X), f.at(b.Min.Y))
 	case len(c.points) == 2 && f.taperSide(c.points[0], c.points[1]) >= 0:
 		return f.taperText(c.points[0], c.points[1])
 	case len(c.points) == 2:
-		return fmt.Sprintf("straight line from (%s, %s) to (%s, %s)", inMM(c.points[0].X), inMM(c.points[0].Y), inMM(c.points[1].X), inMM(c.points[1].Y))
+		return fmt.Sprintf("straight line from (%s, %s) to (%s, %s)", f.at(c.points[0].X), f.at(c.points[0].Y), f.at(c.points[1].X), f.at(c.points[1].Y))
 	case len(c.points) == 3 && upright(c.points):
-		return fmt.Sprintf("notch %s × %s mm in the %s corner of the tile", rooms.FormatMM(b.Width(), 1, rooms.Up), rooms.FormatMM(b.Height(), 1, rooms.Up), cornerName(b, tile))
+		return fmt.Sprintf("notch %s × %s%s in the %s corner of the tile", f.hollow(b.Width()), f.hollow(b.Height()), f.unit(), cornerName(b, tile))
 	case len(c.points) == 4 && upright(c.points):
-		return fmt.Sprintf("notch %s × %s mm into the %s side, from (%s, %s)", rooms.FormatMM(b.Width(), 1, rooms.Up), rooms.FormatMM(b.Height(), 1, rooms.Up),
-			openSide(c.points), inMM(b.Min.X), inMM(b.Min.Y))
+		return fmt.Sprintf("notch %s × %s%s into the %s side, from (%s, %s)", f.hollow(b.Width()), f.hollow(b.Height()), f.unit(),
+			openSide(c.points), f.at(b.Min.X), f.at(b.Min.Y))
 	}
 	text := "outline through"
 	step := 1 + len(c.points)/12 // long curves: every few points, and the last
 	for i, p := range c.points {
 		if i%step == 0 || i == len(c.points)-1 {
-			text += fmt.Sprintf(" (%s, %s)", inMM(p.X), inMM(p.Y))
+			text += fmt.Sprintf(" (%s, %s)", f.at(p.X), f.at(p.Y))
 		}
 	}
 	return text
@@ -168,7 +187,7 @@ func (f *framed) taperText(a, b rooms.Point) string {
 	k := f.taperSide(a, b)
 	breadth := f.breadth(k)
 	if absLen(f.depth(k, a)-f.depth(k, b)) <= taperFrom {
-		return fmt.Sprintf("straight line along the %s side, %s mm from the side across", f.sideName(k), inMM(breadth-f.depth(k, a)))
+		return fmt.Sprintf("straight line along the %s side, %s%s from the side across", f.sideName(k), f.at(breadth-f.depth(k, a)), f.unit())
 	}
-	return fmt.Sprintf("taper on the %s side from %s to %s mm", f.sideName(k), inMM(breadth-f.depth(k, a)), inMM(breadth-f.depth(k, b)))
+	return fmt.Sprintf("taper on the %s side from %s to %s%s", f.sideName(k), f.at(breadth-f.depth(k, a)), f.at(breadth-f.depth(k, b)), f.unit())
 }

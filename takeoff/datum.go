@@ -109,14 +109,14 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 			d := absLen(c.o - r.o)
 			return min(d, p-d) < distinct
 		}) {
-			out = append(out, choice{o: r.o, why: a.words(r.o), rank: r.rank})
+			out = append(out, choice{o: r.o, why: a.words(r.o, z.figures()), rank: r.rank})
 		}
 		if len(out) == 3 {
 			break
 		}
 	}
 	for _, r := range tied(list)[1:] {
-		out[0].equal = append(out[0].equal, choice{o: r.o, why: a.words(r.o), rank: r.rank})
+		out[0].equal = append(out[0].equal, choice{o: r.o, why: a.words(r.o, z.figures()), rank: r.rank})
 	}
 	return out
 }

@@ -7,21 +7,21 @@ import (
 	"potlife/rooms"
 )
 
-// Figures of the trade's rules on joints, offsets and edges. Each is a default;
-// the product's data sheet and local code override it.
+// Figures of the trade's rules on joints, offsets and edges that hold whatever
+// the standard. Each is a default; the product's data sheet and local code
+// override it.
 const (
 	longSide         = 381 * rooms.Millimetre // 15 in: a large format tile
 	leastJoint       = rooms.Inch / 16        // never narrower
 	jointVariation   = 3                      // times the variation of the tile as supplied
 	offsetRectified  = rooms.Inch / 8         // average joint in an offset pattern of long tiles
 	offsetCalibrated = 3 * rooms.Inch / 16    // the same, not rectified
-	softLeast        = 3 * rooms.Millimetre   // a gap to what restrains the tile: 1/8 in, printed beside it as 3 mm
-	softWish         = 6 * rooms.Millimetre   // and preferably, at the perimeter of a floor: 1/4 in, 6 mm
 	fallTile         = 100 * rooms.Millimetre // largest tile that follows a four-way fall
 	plasterKg        = 20.0                   // kg/m² on gypsum plaster
 	boardKg          = 32.0                   // kg/m² on plasterboard
-	flatLong         = 3 * rooms.Millimetre   // under 3 m, any side of 15 in or more
-	flatShort        = 6 * rooms.Millimetre   // under 3 m, all sides shorter
+	solidShare       = 0.7                    // of what a wall carries, from which tile is solid-bedded
+	bedKg            = 3.0                    // kg/m² of mortar where the data sheet says nothing
+	largeBedKg       = 4.9                    // kg/m² that a bed under large tile takes at least
 	lippageNarrow    = rooms.Inch / 32        // beyond the tile's own warpage, joints below 1/4 in
 	lippageWide      = rooms.Inch / 16        // the same, from 1/4 in
 )
@@ -32,20 +32,21 @@ const (
 	srcLong     = "ANSI A108.02 §4.3.8.1, as reported in the trade press; the edge warpage is to be added"
 	srcOffset   = "ANSI A108.02 §4.3.8.2, as reported in the trade press"
 	srcCuts     = "ANSI A108.02 §4.3.2, as reported in the trade press; thresholds are common practice"
-	srcSoft     = "TCNA EJ171, as reported in the trade press"
 	srcFlat     = "ANSI A108.01/.02, as reported in the trade press"
 	srcLippage  = "ANSI A108.02 §4.3.7, as reported in the trade press"
 	srcPlaster  = "BS 5385-1:2018, as reported by a mortar maker"
 	srcBoard    = "BS 5385, from memory: check the board's data sheet"
 	srcPractice = "common practice"
 	srcReady    = "common practice; the adhesive's data sheet decides"
+	srcBed      = "coverage tables of mortar makers, as reported in how-to pages: a 12 mm (1/2 in) notch takes 4.9 to 6.1 kg/m²; the data sheet decides"
 )
 
 // findings looks a laid surface over and lists what a rule of the trade remarks.
 func (w *surfaceWork) findings(l *Layout) {
 	where := l.Job + "/" + l.Room + "/" + l.Surface
-	f := &finder{list: &l.Findings, where: where}
+	f := &finder{figures: figures{w.in.Imperial}, standard: standardNamed(w.in.Standard), list: &l.Findings, where: where}
 	f.edges(w.surface)
+	f.softEdges(w.surface)
 	f.readings(w.surface)
 	f.buildUp(w.surface, w.derived)
 	for i, z := range w.layers {
@@ -59,15 +60,18 @@ func (w *surfaceWork) findings(l *Layout) {
 			continue
 		}
 		f.moves(w.surface, out)
-		f.joint(z)
+		f.joint(w.surface, z)
 		f.offset(z)
 		f.slivers(z, out)
 		f.legs(z, out)
-		f.large(z)
+		f.large(w.surface, z)
 		f.weight(w.surface, z)
 		f.fall(w.surface, z)
 		f.adhesive(w.surface, z)
+		f.bed(z)
 	}
+	f.where = where
+	f.longRuns(w)
 	for i := range l.Findings {
 		for _, v := range w.surface.Waivers {
 			if v.Rule == l.Findings[i].Rule {
@@ -79,8 +83,10 @@ func (w *surfaceWork) findings(l *Layout) {
 
 // finder collects the findings of one place.
 type finder struct {
-	list  *[]Finding
-	where string
+	figures
+	standard standard
+	list     *[]Finding
+	where    string
 }
 
 func (f *finder) add(rule, severity string, value, limit float64, source, format string, args ...any) {
@@ -94,21 +100,43 @@ func (z *zoneLayer) long() rooms.Length {
 	return max(b.Width(), b.Height())
 }
 
+// restraining edges hold the tile: a soft joint goes there.
+var restraining = []string{rooms.InsideCorner, rooms.AtFloor, rooms.AtCeiling, rooms.AtTub, rooms.AtTray, rooms.Fixture}
+
 // edges checks the gaps at what restrains the tile. A wall's edges are changes
 // of plane, where the joint need be no wider than the grout joint; a floor's
 // perimeter is better wider.
 func (f *finder) edges(s *rooms.Surface) {
-	floor := s.Kind == rooms.Floor || s.Kind == rooms.ShowerFloor
-	restrains := []string{rooms.InsideCorner, rooms.AtFloor, rooms.AtCeiling, rooms.AtTub, rooms.AtTray, rooms.Fixture}
+	t := f.standard
+	least, box := t.changePlane, s.Outline.Box()
+	if lies(s) {
+		least = t.softLeast
+		if max(box.Width(), box.Height()) <= t.softFrom {
+			least = t.changePlane
+		}
+	}
 	for i, e := range s.Edges {
 		switch {
-		case !slices.Contains(restrains, e.Meets) || e.Gap >= softWish:
-		case e.Gap < softLeast:
-			f.add("perimeter gap", Warn, e.Gap.Millimetres(), softLeast.Millimetres(), srcSoft,
-				"%s, %s: the gap of %s is below the least for a soft joint, %s mm", s.EdgeName(i), e.Meets, e.Gap, rooms.FormatMM(softLeast, 1, rooms.Up))
-		case floor:
-			f.add("perimeter gap", Info, e.Gap.Millimetres(), softWish.Millimetres(), srcSoft,
-				"%s, %s: the gap of %s would better be %s mm", s.EdgeName(i), e.Meets, e.Gap, rooms.FormatMM(softWish, 1, rooms.Up))
+		case !slices.Contains(restraining, e.Meets) || e.Gap >= max(least, t.softWish):
+		case e.Gap < least:
+			f.add("perimeter gap", Warn, e.Gap.Millimetres(), least.Millimetres(), t.srcSoft,
+				"%s, %s: the gap of %s is below the least for a soft joint, %s", s.EdgeName(i), e.Meets, f.limit(e.Gap), f.limit(least))
+		case lies(s) && e.Gap < t.softWish:
+			f.add("perimeter gap", Info, e.Gap.Millimetres(), t.softWish.Millimetres(), t.srcSoft,
+				"%s, %s: the gap of %s would better be %s", s.EdgeName(i), e.Meets, f.limit(e.Gap), f.limit(t.softWish))
+		}
+	}
+}
+
+// softEdges looks for changes of plane that are closed with something hard.
+func (f *finder) softEdges(s *rooms.Surface) {
+	if !slices.ContainsFunc(s.Zones, func(z rooms.Zone) bool { return z.Tile != "" }) {
+		return
+	}
+	for i, e := range s.Edges {
+		if e.Fill == rooms.FillGrout && slices.Contains(restraining, e.Meets) {
+			f.add("movement joint missing", Warn, 0, f.standard.changePlane.Millimetres(), f.standard.srcSoft,
+				"%s, %s, is grouted; where tile meets what restrains it the joint is soft: sealant over the full depth", s.EdgeName(i), e.Meets)
 		}
 	}
 }
@@ -122,33 +150,108 @@ func (f *finder) readings(s *rooms.Surface) {
 	for _, c := range list {
 		f.add("readings", Warn, c.Measured.Millimetres(), c.Computed.Millimetres(), srcPractice,
 			"%s: measured %s, the other readings give %s; take it again", c.What,
-			rooms.FormatMM(c.Measured, 1, rooms.Nearest), rooms.FormatMM(c.Computed, 1, rooms.Nearest))
+			f.length(c.Measured, 1, rooms.Nearest), f.length(c.Computed, 1, rooms.Nearest))
 	}
 }
 
 // moves lists the soft joints that long runs were given.
 func (f *finder) moves(s *rooms.Surface, out *ZoneLayout) {
+	limit, source := f.standard.movementLimit(s)
 	for _, j := range out.Movement {
 		how := "in a joint of the pattern"
 		if j.Through {
 			how = "straight through the tiles"
 		}
-		f.add("movement joint", Info, j.Width.Millimetres(), movementLimit(s).Millimetres(), srcSoft,
+		f.add("movement joint", Info, j.Width.Millimetres(), limit.Millimetres(), source,
 			"%s: one runs from (%s, %s) to (%s, %s), %s; keep it free of mortar and grout", j.Why,
-			rooms.FormatMM(j.A.X, 0, rooms.Nearest), rooms.FormatMM(j.A.Y, 0, rooms.Nearest), rooms.FormatMM(j.B.X, 0, rooms.Nearest), rooms.FormatMM(j.B.Y, 0, rooms.Nearest), how)
+			f.length(j.A.X, 0, rooms.Nearest), f.length(j.A.Y, 0, rooms.Nearest), f.length(j.B.X, 0, rooms.Nearest), f.length(j.B.Y, 0, rooms.Nearest), how)
+		if j.Width < f.standard.moveLeast {
+			f.add("movement joint width", Warn, j.Width.Millimetres(), f.standard.moveLeast.Millimetres(), f.standard.srcMove,
+				"the soft joint from (%s, %s) lies in a joint of %s; the least is %s: widen the joint there, or use a profile",
+				f.length(j.A.X, 0, rooms.Nearest), f.length(j.A.Y, 0, rooms.Nearest), f.limit(j.Width), f.limit(f.standard.moveLeast))
+		}
 	}
 }
 
-// joint checks the joint against the tile's variation.
-func (f *finder) joint(z *zoneLayer) {
+// longRuns looks for runs over several zones that no soft joint divides.
+func (f *finder) longRuns(w *surfaceWork) {
+	s := w.surface
+	limit, source := f.standard.movementLimit(s)
+	box := w.ground.outline.Outer.Box()
+	for _, up := range []bool{false, true} {
+		run := box.Width()
+		if up {
+			run = box.Height()
+		}
+		if run <= limit+limit/50 || w.divided(up, box, limit) {
+			continue
+		}
+		way := "across"
+		if up {
+			way = "up"
+		}
+		f.add("movement joint missing", Warn, run.Millimetres(), limit.Millimetres(), source,
+			"the run %s of %s is longer than %s and no soft joint divides it: give the surface one, where two zones meet for instance", way, f.run(run), f.run(limit))
+	}
+}
+
+// divided reports whether soft joints across the axis leave no run over the
+// limit.
+func (w *surfaceWork) divided(up bool, box rooms.Box, limit rooms.Length) bool {
+	low, high := box.Min.X, box.Max.X
+	if up {
+		low, high = box.Min.Y, box.Max.Y
+	}
+	at := []rooms.Length{low, high}
+	note := func(a, b rooms.Point) {
+		if up {
+			a, b = rooms.Point{X: a.Y, Y: a.X}, rooms.Point{X: b.Y, Y: b.X}
+		}
+		if absLen(b.Y-a.Y) > absLen(b.X-a.X) {
+			at = append(at, a.X+(b.X-a.X)/2)
+		}
+	}
+	for _, j := range w.surface.SoftJoints {
+		note(j.A, j.B)
+	}
+	tiled := false
+	for _, z := range w.laid {
+		if z == nil {
+			continue
+		}
+		tiled = true
+		for _, j := range z.Movement {
+			note(j.A, j.B)
+		}
+	}
+	slices.Sort(at)
+	for i := range at[1:] {
+		// Gaps and openings at the ends are no part of the run.
+		if at[i+1]-at[i] > limit+limit/50 {
+			return !tiled
+		}
+	}
+	return true
+}
+
+// joint checks the joint against the tile's variation and the standard's least.
+func (f *finder) joint(s *rooms.Surface, z *zoneLayer) {
 	joint := z.lay.joint
-	limit := leastJoint
-	for _, t := range z.tiles {
-		limit = max(limit, jointVariation*t.Variation)
+	var limit, varied rooms.Length
+	source := ""
+	for i := range z.tiles {
+		if least, src := f.standard.least(&z.tiles[i], lies(s)); least > limit {
+			limit, source = least, src
+		}
+		varied = max(varied, jointVariation*z.tiles[i].Variation)
+	}
+	why := "the least for such a tile"
+	if varied > limit {
+		limit, source, why = varied, srcJoint, "three times the variation of the tile as supplied"
 	}
 	if joint < limit {
-		f.add("joint width", Warn, joint.Millimetres(), limit.Millimetres(), srcJoint,
-			"the joint of %s is below %s mm: three times the variation of the tile, and never under 1/16 in", joint, rooms.FormatMM(limit, 1, rooms.Up))
+		f.add("joint width", Warn, joint.Millimetres(), limit.Millimetres(), source,
+			"the joint of %s is below %s, %s", f.limit(joint), f.length(limit, 1, rooms.Up), why)
 	}
 }
 
@@ -163,7 +266,7 @@ func (f *finder) offset(z *zoneLayer) {
 	}
 	if z.lay.joint < limit {
 		f.add("joint of long offset tile", Warn, z.lay.joint.Millimetres(), limit.Millimetres(), srcLong,
-			"the joint of %s is below %s mm for a tile over 15 in in an offset pattern", z.lay.joint, rooms.FormatMM(limit, 1, rooms.Up))
+			"the joint of %s is below %s for a tile over %s in an offset pattern", f.limit(z.lay.joint), f.length(limit, 1, rooms.Up), f.limit(longSide))
 	}
 	pitch := z.lay.u.X
 	worst := rooms.Length(0)
@@ -174,7 +277,7 @@ func (f *finder) offset(z *zoneLayer) {
 	}
 	if share := float64(worst) / float64(pitch); share > 0.334 {
 		f.add("offset of long tile", Warn, share, 0.33, srcOffset,
-			"neighbouring courses of a tile over 15 in are offset by %.0f %%; over a third needs a mock-up that maker and owner accept", share*100)
+			"neighbouring courses of a tile over %s are offset by %.0f %%; over a third needs a mock-up that maker and owner accept", f.limit(longSide), share*100)
 	}
 }
 
@@ -208,7 +311,8 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 	floor := absoluteFloor(z.tiles[0])
 	if tiny > 0 {
 		f.add("sliver", Warn, narrowestPiece.Millimetres(), floor.Millimetres(), srcPractice,
-			"%d pieces are narrower than %s mm, the narrowest %s with %s mm: move the origin or an edge", tiny, rooms.FormatMM(floor, 0, rooms.Up), id, rooms.FormatMM(narrowestPiece, 1, rooms.Down))
+			"%s narrower than %s, the narrowest %s with %s: move the origin or an edge", several(tiny, "piece is", "pieces are"),
+			f.length(floor, 0, rooms.Up), id, f.length(narrowestPiece, 1, rooms.Down))
 	}
 	if below > 0 {
 		severity, better := Warn, ""
@@ -216,7 +320,7 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 			severity, better = Info, "; no origin leaves less of that kind"
 		}
 		f.add("small cut", severity, narrowestPiece.Millimetres(), z.tiles[0].Shape.Box().Width().Millimetres()/float64(share), srcCuts,
-			"%d pieces are narrower than 1/%d of their tile, the narrowest %s with %s mm%s", below, share, id, rooms.FormatMM(narrowestPiece, 1, rooms.Down), better)
+			"%s narrower than 1/%d of the tile, the narrowest %s with %s%s", several(below, "piece is", "pieces are"), share, id, f.length(narrowestPiece, 1, rooms.Down), better)
 	}
 }
 
@@ -246,44 +350,58 @@ func pieceWidth(p Piece, tiles []Tile) (w, full rooms.Length) {
 	return b.Height(), tile.Height()
 }
 
-// large notes what large tiles ask of the ground and of the setter.
-func (f *finder) large(z *zoneLayer) {
+// large notes what the tiles' size asks of the ground and of the setter.
+func (f *finder) large(s *rooms.Surface, z *zoneLayer) {
+	g := f.standard.flat(z.long(), lies(s))
+	short := ""
+	if g.shortUnder > 0 {
+		short = fmt.Sprintf(" and %s under %s", f.limit(g.shortOff), f.run(g.shortUnder))
+	}
+	level := ""
+	if z.long() >= longSide {
+		level = "; level before setting, not with mortar"
+	}
+	f.add("flatness", Info, z.long().Millimetres(), g.off.Millimetres(), g.source,
+		"for a tile of %s the ground must be flat to %s under %s%s%s", f.limit(z.long()), f.limit(g.off), f.run(g.under), short, level)
 	if z.long() < longSide {
-		f.add("flatness", Info, z.long().Millimetres(), flatShort.Millimetres(), srcFlat,
-			"the ground must be flat to 6 mm under 3 m and 1.6 mm under 300 mm")
 		return
 	}
-	f.add("flatness", Info, z.long().Millimetres(), flatLong.Millimetres(), srcFlat,
-		"a tile of 15 in or more: the ground must be flat to 3 mm under 3 m and 1.6 mm under 600 mm; level before setting, not with mortar")
-	limit := lippageNarrow
-	if z.lay.joint >= rooms.Inch/4 {
-		limit = lippageWide
+	limit, own := f.standard.lippage(z.lay.joint), ""
+	if f.standard.warpage {
+		own = "the tile's own warpage and "
 	}
-	f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), srcLippage,
-		"expect lippage up to the tile's own warpage and %s mm", rooms.FormatMM(limit, 1, rooms.Nearest))
+	f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip, "expect lippage up to %s%s", own, f.limit(limit))
 	if !z.ground.zone.BackButter {
 		f.add("back buttering", Info, z.long().Millimetres(), longSide.Millimetres(), srcPractice,
-			"a tile of 15 in or more wants a bed for large tiles and a skim on its back; the zone says no back buttering")
+			"a tile of %s or more wants a bed for large tiles and a skim on its back; the zone says no back buttering", f.limit(longSide))
 	}
 }
 
-// weight holds what a wall carries against what its ground takes.
+// weight holds what a wall carries against what its ground takes: tile and bed.
 func (f *finder) weight(s *rooms.Surface, z *zoneLayer) {
 	t := z.tiles[0]
-	if s.Kind != rooms.Wall && s.Kind != rooms.TubSurround || t.BoxKg <= 0 || t.PerBox <= 0 {
+	if !standing(s) || t.BoxKg <= 0 || t.PerBox <= 0 {
 		return
 	}
-	kg := t.BoxKg / float64(t.PerBox) / (t.Shape.AreaMM2() / 1e6)
+	kg, bed := t.BoxKg/float64(t.PerBox)/(t.Shape.AreaMM2()/1e6), bedKg
+	if m, ok := z.in.Products[z.ground.zone.Mortar]; ok && m.Sheet.PerM2 > 0 && m.Unit == "kg" {
+		bed = m.Sheet.PerM2
+	}
 	limit, source := boardKg, srcBoard
 	switch s.Layer {
-	case rooms.Render:
-		limit, source = plasterKg, srcPlaster
+	case rooms.Render: // the limit is that of the tile
+		limit, source, bed = plasterKg, srcPlaster, 0
 	case rooms.Board:
 	default:
 		return
 	}
-	if kg > limit {
-		f.add("wall weight", Warn, kg, limit, source, "the tile alone weighs %.1f kg/m², the %s carries %.0f with its mortar", kg, s.Layer, limit)
+	switch total := kg + bed; {
+	case total > limit && bed > 0:
+		f.add("wall weight", Warn, total, limit, source, "tile of %s and its bed of about %s are more than the %s carries, %s", f.load(kg), f.load(bed), s.Layer, f.load(limit))
+	case total > limit:
+		f.add("wall weight", Warn, total, limit, source, "the tile weighs %s, the %s carries %s", f.load(kg), s.Layer, f.load(limit))
+	case total > solidShare*limit:
+		f.add("solid bed", Info, total, solidShare*limit, srcPlaster, "at %s the wall carries more than 70 %% of what the %s takes: the tile is to be bedded solidly", f.load(total), s.Layer)
 	}
 }
 
@@ -292,7 +410,7 @@ func (f *finder) fall(s *rooms.Surface, z *zoneLayer) {
 	folded := len(s.Zones) > 2 && len(z.ground.zone.Region) > 0 // cut along the folds
 	if s.Kind == rooms.ShowerFloor && z.long() > fallTile && !folded {
 		f.add("tile on a fall", Warn, z.long().Millimetres(), fallTile.Millimetres(), srcPractice,
-			"a tile of %s does not follow a four-way fall: about 100 mm or mosaic does, or a single fall, or cuts along the folds", z.long())
+			"a tile of %s does not follow a four-way fall: about %s or mosaic does, or a single fall, or cuts along the folds", f.limit(z.long()), f.limit(fallTile))
 	}
 }
 
@@ -302,11 +420,24 @@ func (f *finder) adhesive(s *rooms.Surface, z *zoneLayer) {
 	if !ok || !m.Sheet.ReadyMixed {
 		return
 	}
-	if s.Wet {
-		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and dries slowly or not at all over a membrane and in a wet area", m.Key)
+	if s.Wet || s.Kind == rooms.ShowerFloor {
+		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and does not hold in a wet area", m.Key)
+	}
+	if slices.Contains(s.Prepare, "membrane") || s.Layer == rooms.Membrane {
+		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and dries slowly or not at all over a membrane", m.Key)
 	}
 	if z.long() >= longSide && z.tiles[0].Material == "porcelain" {
 		f.add("ready-mixed adhesive", Warn, z.long().Millimetres(), longSide.Millimetres(), srcReady,
 			"%s is ready-mixed and does not dry under large porcelain", m.Key)
 	}
+}
+
+// bed checks that a large tile does not lie on a thin bed.
+func (f *finder) bed(z *zoneLayer) {
+	m, ok := z.in.Products[z.ground.zone.Mortar]
+	if !ok || m.Sheet.ReadyMixed || m.Unit != "kg" || m.Sheet.PerM2 <= 0 || z.long() < longSide || m.Sheet.PerM2 >= largeBedKg {
+		return
+	}
+	f.add("thin bed", Warn, m.Sheet.PerM2, largeBedKg, srcBed, "%s at %s is a thin bed; a tile of %s or more takes about %s and a skim on its back",
+		m.Key, f.load(m.Sheet.PerM2), f.limit(longSide), f.load(largeBedKg))
 }

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"potlife/rooms"
@@ -62,11 +63,50 @@ func TestFindings(t *testing.T) {
 			in.Room.Surfaces[0].Openings = []rooms.Opening{{Key: "w", Gap: 3 * lmm, GapMax: 5 * lmm, Outline: rooms.Rect(317*lmm, 400*lmm, 700*lmm, 700*lmm)}}
 		}},
 		{"lippage", 25.4 / 32, large},
+		{"lippage", 1, func(in *RoomToLay) { large(in); in.Standard = MovementBS5385 }}, // NHBC 9.1.7, joints to 6 mm
+		{"flatness", 25.4 / 4, func(*RoomToLay) {}},
+		{"flatness", 25.4 / 8, large},
+		{"flatness", 3, func(in *RoomToLay) { in.Standard = MovementBS5385 }},
+		{"joint width", 2, func(in *RoomToLay) { // BS 5385-1: below 0.1 m²
+			in.Standard, in.Room.Surfaces[0].Zones[0].Joint = MovementBS5385, 1800*rooms.Micrometre
+			change(in, func(t *Tile) { t.Variation = 0 })
+		}},
+		{"perimeter gap", 6, func(in *RoomToLay) { // a floor longer than 2 m by BS 5385
+			in.Standard, in.Room.Surfaces[0].Kind, in.Room.Surfaces[0].Edges[0].Gap = MovementBS5385, rooms.Floor, 4*lmm
+		}},
+		{"movement joint", 12 * 304.8, func(in *RoomToLay) {
+			in.Room.Surfaces[0].Outline, in.Room.Surfaces[0].Wet = rooms.Rect(0, 0, 3700*lmm, 1210*lmm), true
+		}},
+		{"movement joint width", 6, func(in *RoomToLay) {
+			in.Standard, in.Room.Surfaces[0].Outline = MovementBS5385, rooms.Rect(0, 0, 4718*lmm, 1210*lmm)
+		}},
+		{"movement joint missing", 3, func(in *RoomToLay) { in.Room.Surfaces[0].Edges[1].Fill = rooms.FillGrout }},
+		{"back buttering", 381, large},
+		{"thin bed", 4.9, func(in *RoomToLay) {
+			large(in)
+			in.Products["m"] = Product{Key: "m", Kind: KindMortar, Unit: "kg", Sheet: DataSheet{PerM2: 3}}
+		}},
+		{"solid bed", 14, func(in *RoomToLay) {
+			in.Room.Surfaces[0].Layer = rooms.Render
+			change(in, func(t *Tile) { t.BoxKg = 14 }) // 15.6 kg/m²
+		}},
+		{"wall weight", 32, func(in *RoomToLay) { // 31.1 of tile and 3 of bed
+			in.Room.Surfaces[0].Layer = rooms.Board
+			change(in, func(t *Tile) { t.BoxKg = 28 })
+		}},
 		{"wall weight", 20, func(in *RoomToLay) {
 			in.Room.Surfaces[0].Layer = rooms.Render
 			change(in, func(t *Tile) { t.BoxKg = 25 }) // 10 tiles of 0.09 m²: 27.8 kg/m²
 		}},
 		{"tile on a fall", 100, func(in *RoomToLay) { in.Room.Surfaces[0].Kind = rooms.ShowerFloor }},
+		{"ready-mixed adhesive", 0, func(in *RoomToLay) { // over a membrane
+			in.Room.Surfaces[0].Prepare = []string{"membrane"}
+			in.Products["m"] = Product{Key: "m", Kind: KindMortar, Sheet: DataSheet{ReadyMixed: true}}
+		}},
+		{"ready-mixed adhesive", 381, func(in *RoomToLay) {
+			large(in)
+			in.Products["m"] = Product{Key: "m", Kind: KindMortar, Sheet: DataSheet{ReadyMixed: true}}
+		}},
 		{"ready-mixed adhesive", 0, func(in *RoomToLay) {
 			in.Room.Surfaces[0].Wet = true
 			in.Products["m"] = Product{Key: "m", Kind: KindMortar, Sheet: DataSheet{ReadyMixed: true}}
@@ -87,6 +127,50 @@ func TestFindings(t *testing.T) {
 		f := l.Findings[k]
 		if d := f.Limit - c.limit; d > 0.001 || d < -0.001 || f.Source == "" || f.Where == "" || f.Message == "" || f.Waived != "seen and accepted" {
 			t.Errorf("%s: %+v, want limit %v", c.rule, f, c.limit)
+		}
+	}
+}
+
+// TestFindingsInTheJobsUnits: an imperial job reads feet and inches and never
+// millimetres, a single piece is one.
+func TestFindingsInTheJobsUnits(t *testing.T) {
+	for _, imperial := range []bool{true, false} {
+		tile := box("t", 600*lmm, 300*lmm)
+		tile.Variation, tile.BoxKg, tile.Material = 2*lmm, 400, "porcelain"
+		in := wall(8000*lmm, 400*lmm, tile, rooms.Zone{Pattern: "offset 1/2", Joint: 2 * lmm, Mortar: "m", Datum: rooms.Datum{Across: rooms.At, Up: rooms.FullLow, X: -580 * lmm}})
+		in.Imperial, in.Standard = imperial, MovementBS5385
+		in.Products = map[string]Product{"m": {Key: "m", Kind: KindMortar, Unit: "kg", Sheet: DataSheet{PerM2: 2}}}
+		s := &in.Room.Surfaces[0]
+		s.Layer, s.Edges[1].Gap, s.Edges[1].GapMin = rooms.Board, lmm, 0
+		s.Openings = []rooms.Opening{{Key: "pipe", Gap: 3 * lmm, GapMax: 5 * lmm, Outline: rooms.Circle(rooms.Point{X: 1900 * lmm, Y: 233 * lmm}, 55*lmm, lmm/10)}}
+		l := lay(t, in)
+		rules := map[string]bool{}
+		var texts []string
+		for _, f := range l.Findings {
+			rules[f.Rule] = true
+			texts = append(texts, f.Message)
+		}
+		for _, z := range l.Zones {
+			texts = append(texts, z.Why)
+			for _, p := range z.Pieces {
+				for _, c := range p.Cuts {
+					texts = append(texts, c.Shape)
+				}
+			}
+		}
+		for _, rule := range []string{"joint width", "small cut", "flatness", "perimeter gap", "movement joint", "lippage", "wall weight", "thin bed", "offset of long tile", "joint of long offset tile"} {
+			if !rules[rule] {
+				t.Errorf("imperial %v: no %s among %v", imperial, rule, l.Findings)
+			}
+		}
+		for _, s := range texts {
+			metric, inches := strings.Contains(s, " mm") || strings.Contains(s, "kg/m²") || strings.Contains(s, " m "), strings.Contains(s, `"`) || strings.Contains(s, "lb/ft²")
+			if imperial && metric || !imperial && inches {
+				t.Errorf("imperial %v: %s", imperial, s)
+			}
+			if strings.Contains(s, "1 pieces") || strings.HasPrefix(s, "1 piece are") {
+				t.Errorf("%s", s)
+			}
 		}
 	}
 }

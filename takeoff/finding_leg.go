@@ -21,7 +21,7 @@ func (f *finder) legs(z *zoneLayer, out *ZoneLayout) {
 	}
 	if n > 0 {
 		f.add("thin leg", Warn, float64(n), floor.Millimetres(), srcPractice,
-			"%d pieces have a leg or bridge thinner than %s mm beside a cut-out, the first %s: move the origin or the opening", n, rooms.FormatMM(floor, 0, rooms.Up), id)
+			"%s a leg or bridge thinner than %s beside a cut-out, the first %s: move the origin or the opening", several(n, "piece has", "pieces have"), f.length(floor, 0, rooms.Up), id)
 	}
 }
 

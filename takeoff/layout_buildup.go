@@ -141,7 +141,7 @@ func (f *finder) buildUp(s *rooms.Surface, derived bool) {
 	for e, d := range s.Build.Deduct {
 		if d != 0 {
 			most = max(most, d)
-			where = append(where, fmt.Sprintf("%s mm at the %s", rooms.FormatMM(d, 1, rooms.Nearest), s.EdgeName(e)))
+			where = append(where, fmt.Sprintf("%s at the %s", f.length(d, 1, rooms.Nearest), s.EdgeName(e)))
 		}
 	}
 	if len(where) > 0 {

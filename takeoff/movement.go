@@ -6,33 +6,6 @@ import (
 	"potlife/rooms"
 )
 
-// Longest runs without a soft joint (TCNA EJ171, as reported in the trade
-// press: 25 ft inside, 12 ft in sun or moisture); a surface may state its own.
-const (
-	runInside = 25 * rooms.Foot
-	runWet    = 12 * rooms.Foot
-)
-
-// Standards by which soft joints are placed.
-const (
-	MovementEJ171  = "EJ171"   // TCNA EJ171
-	MovementBS5385 = "BS 5385" // parts 1 and 3
-)
-
-// MovementStandards lists them, the usual one first.
-func MovementStandards() []string { return []string{MovementEJ171, MovementBS5385} }
-
-// movementLimit is the longest run a surface may have without a soft joint.
-func movementLimit(s *rooms.Surface) rooms.Length {
-	switch {
-	case s.MovementLimit > 0:
-		return s.MovementLimit
-	case s.Wet || s.Sunny || s.Kind == rooms.ShowerFloor:
-		return runWet
-	}
-	return runInside
-}
-
 // softBand is the strip of a soft joint.
 func softBand(a, b rooms.Point, width rooms.Length) rooms.Polygon {
 	half := width / 2
@@ -79,7 +52,9 @@ func (g *ground) softJoints() error {
 // distances: in a joint of the pattern where one runs straight through, else
 // straight through the tiles.
 func (z *zoneLayer) movement(s *rooms.Surface, origin rooms.Point) ([]MovementJoint, error) {
-	limit := movementLimit(s)
+	std := standardNamed(z.in.Standard)
+	limit, _ := std.movementLimit(s)
+	fig := figures{z.in.Imperial}
 	var joints []MovementJoint
 	var through []rooms.Polygon
 	for _, upright := range []bool{false, true} {
@@ -98,8 +73,12 @@ func (z *zoneLayer) movement(s *rooms.Surface, origin rooms.Point) ([]MovementJo
 			for k := rooms.Length(1); k < n; k++ {
 				want := low + (high-low)*k/n
 				at, inJoint := z.jointLine(upright, origin, want)
-				j := softAt(upright, at, b, max(z.lay.joint, rooms.Length(1)), !inJoint)
-				j.Why = fmt.Sprintf("a run of %s needs a soft joint at least every %s", rooms.FormatMetric(high-low, rooms.Nearest), rooms.FormatMetric(limit, rooms.Nearest))
+				width := z.lay.joint
+				if !inJoint {
+					width = max(width, std.moveLeast)
+				}
+				j := softAt(upright, at, b, width, !inJoint)
+				j.Why = fmt.Sprintf("a run of %s needs a soft joint at least every %s", fig.run(high-low), fig.run(limit))
 				joints = append(joints, j)
 				if j.Through {
 					through = append(through, softBand(j.A, j.B, j.Width))

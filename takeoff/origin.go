@@ -461,7 +461,7 @@ const leastStrip = 8 * rooms.Millimetre
 func absoluteFloor(t Tile) rooms.Length { return max(leastStrip, t.Thickness) }
 
 // words describes an origin along an axis.
-func (a *axis) words(o rooms.Length) string {
+func (a *axis) words(o rooms.Length, f figures) string {
 	first, last := a.outer()
 	if first < 0 || last < 0 {
 		return "no edge across to judge by"
@@ -480,18 +480,18 @@ func (a *axis) words(o rooms.Length) string {
 		case least == a.size:
 			text += "full tile"
 		default:
-			text += rooms.FormatMM(least, 1, rooms.Down) + " mm"
+			text += f.length(least, 1, rooms.Down)
 		}
 		text += " at " + a.edges[k].name
 	}
 	r := a.rank(o)
 	switch {
 	case r[0] > 0:
-		text += fmt.Sprintf("; %d pieces below %s mm or in a gap too wide", r[0], rooms.FormatMM(a.floor, 0, rooms.Down))
+		text += fmt.Sprintf("; %s below %s or in a gap too wide", count(int(r[0]), "piece"), f.limit(a.floor))
 	case r[1] > 0:
-		text += fmt.Sprintf("; %d pieces under a third", r[1])
+		text += fmt.Sprintf("; %s under a third", count(int(r[1]), "piece"))
 	case r[2] > 0:
-		text += fmt.Sprintf("; %d pieces under half", r[2])
+		text += fmt.Sprintf("; %s under half", count(int(r[2]), "piece"))
 	default:
 		text += "; nothing under half a tile"
 	}

@@ -63,7 +63,7 @@ func shareLevels(works []*surfaceWork) {
 		}
 		g.axis.sortEdges()
 		o := g.axis.best()[0].o
-		l := &level{o, fmt.Sprintf("%s; one level for %d walls", g.axis.words(o), len(g.layers))}
+		l := &level{o, fmt.Sprintf("%s; one level for %d walls", g.axis.words(o, g.layers[0].figures()), len(g.layers))}
 		for _, z := range g.layers {
 			z.level = l
 		}

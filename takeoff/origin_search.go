@@ -105,14 +105,7 @@ type triedOrigin struct {
 // words says what decided.
 func (t triedOrigin) words() string {
 	r := t.rank
-	return fmt.Sprintf("%s under the least strip, %d under a third, %d under half, %d cut", pieceCount(r[0]), r[1], r[2], r[9])
-}
-
-func pieceCount(n int64) string {
-	if n == 1 {
-		return "1 piece"
-	}
-	return fmt.Sprintf("%d pieces", n)
+	return fmt.Sprintf("%s under the least strip, %d under a third, %d under half, %d cut", count(int(r[0]), "piece"), r[1], r[2], r[9])
 }
 
 // tryOrigins lays the most promising cells of the arrangement, at most a number,

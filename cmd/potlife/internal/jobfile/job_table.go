@@ -1,6 +1,9 @@
 package jobfile
 
-import "potlife/rooms"
+import (
+	"potlife/rooms"
+	"potlife/takeoff"
+)
 
 // job, site and room as they are written: what is common to the surfaces below
 // stands once.
@@ -71,6 +74,7 @@ var jobObject = object[job]{
 		keep("name", "the job's name", textForm, func(j *job) *string { return &j.Name }).needed(),
 		keep("client", "for whom", textForm, func(j *job) *string { return &j.Client }),
 		keep("start", "first day of work, YYYY-MM-DD", dateForm, func(j *job) *rooms.Date { return &j.Start }).needed(),
+		keep("movement_joints", "standard by which layouts are judged and soft joints placed (the firm's if left out): "+list(takeoff.MovementStandards()), word(takeoff.MovementStandards()...), func(j *job) *string { return &j.Movement }),
 		keep("sites", "the addresses", listOf(of(&siteObject)), func(j *job) *[]site { return &j.sites }).needed(),
 	}, usualFields(func(j *job) *usual { return &j.usual })...),
 	check: func(r *reader, v *value, j *job) {

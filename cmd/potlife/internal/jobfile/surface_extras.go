@@ -43,6 +43,8 @@ type extras struct {
 	softJoints []rooms.SoftJoint
 	limit      rooms.Length
 	sunny      *bool
+	outside    *bool
+	suspended  *bool
 	waivers    []rooms.Waiver
 }
 
@@ -51,6 +53,8 @@ var extraFields = []field[surface]{
 	keep("soft_joints", "soft joints over joints in the ground", listOf(of(&softJointObject)), func(s *surface) *[]rooms.SoftJoint { return &s.extras.softJoints }),
 	keep("movement_limit", "longest run without a soft joint (the trade's by place if left out)", length(rooms.Metre, rooms.MaxSide), func(s *surface) *rooms.Length { return &s.extras.limit }),
 	keep("sunny", "in direct sun or over heating", maybe(flagForm), func(s *surface) **bool { return &s.extras.sunny }),
+	keep("outside", "in the weather", maybe(flagForm), func(s *surface) **bool { return &s.extras.outside }),
+	keep("suspended", "a floor on a slab or joists above another storey", maybe(flagForm), func(s *surface) **bool { return &s.extras.suspended }),
 	keep("waivers", "findings set aside, with the reason", listOf(of(&waiverObject)), func(s *surface) *[]rooms.Waiver { return &s.extras.waivers }),
 }
 
@@ -62,7 +66,7 @@ func (e extras) over(base extras) extras {
 	if e.limit == 0 {
 		e.limit = base.limit
 	}
-	e.sunny = first(e.sunny, base.sunny)
+	e.sunny, e.outside, e.suspended = first(e.sunny, base.sunny), first(e.outside, base.outside), first(e.suspended, base.suspended)
 	return e
 }
 
@@ -70,6 +74,7 @@ func (e extras) over(base extras) extras {
 func (e extras) into(out *rooms.Surface) {
 	out.Checks, out.SoftJoints, out.Waivers = e.checks, e.softJoints, e.waivers
 	out.MovementLimit, out.Sunny = e.limit, valueOr(e.sunny, false)
+	out.Outside, out.Suspended = valueOr(e.outside, false), valueOr(e.suspended, false)
 }
 
 // writeExtras is the way back.
@@ -77,6 +82,12 @@ func writeExtras(s rooms.Surface) extras {
 	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers}
 	if s.Sunny {
 		e.sunny = &s.Sunny
+	}
+	if s.Outside {
+		e.outside = &s.Outside
+	}
+	if s.Suspended {
+		e.suspended = &s.Suspended
 	}
 	return e
 }

@@ -1,0 +1,49 @@
+package takeoff
+
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
+
+// figures writes lengths in the job's units: millimetres with a number of
+// decimals, or feet and inches to 1/16.
+type figures struct{ imperial bool }
+
+func (f figures) length(l rooms.Length, places int, r rooms.Rounding) string {
+	if f.imperial {
+		return rooms.FormatImperial(l, r)
+	}
+	return rooms.FormatMM(l, places, r) + " mm"
+}
+
+// limit writes a figure of a rule: the nearest that the units have, so that
+// 3 mm and 1/8 in stand for each other.
+func (f figures) limit(l rooms.Length) string { return f.length(l, 1, rooms.Nearest) }
+
+// run writes a long measure: metres, or feet.
+func (f figures) run(l rooms.Length) string {
+	if f.imperial {
+		return rooms.FormatImperial(l, rooms.Nearest)
+	}
+	return rooms.FormatMetric(l, rooms.Nearest)
+}
+
+// load writes kg/m², or pounds per square foot (1 lb/ft² is 4.882 kg/m²).
+func (f figures) load(kg float64) string {
+	if f.imperial {
+		return fmt.Sprintf("%.1f lb/ft²", kg/4.88243)
+	}
+	return fmt.Sprintf("%.1f kg/m²", kg)
+}
+
+// several writes a number with its noun, and the verb that agrees.
+func several(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// figures are in the units of the zone's job.
+func (z *zoneLayer) figures() figures { return figures{z.in.Imperial} }
