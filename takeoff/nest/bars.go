@@ -86,6 +86,7 @@ type barSolver struct {
 	pool     []cutBar
 	inPool   map[string]bool
 	few      *fewPricer // where at most four items fit a bar
+	within   bool       // solves a rest of another's problem
 }
 
 // cutBar is what is cut from one bar: the sizes' numbers, ascending, repeated.

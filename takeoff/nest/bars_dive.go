@@ -21,12 +21,12 @@ func (s *barSolver) relax() {
 	if root.worth == nil {
 		return
 	}
-	price := barPrices{root.worth, root.most} // diving overwrites them
-	s.exact(price, 8_000, 300_000_000)
+	prices := s.prices(root)
+	s.exact(prices, 8_000, 300_000_000)
 	if !s.closed() {
 		s.diveAgain(root, 0, 1)
 	}
-	s.exact(price, 30_000, math.MaxInt64/4)
+	s.exact(prices, 30_000, math.MaxInt64/4)
 	if !s.closed() {
 		s.diveAgain(root, 1, 1000)
 	}
@@ -36,6 +36,38 @@ func (s *barSolver) relax() {
 type barPrices struct {
 	worth []int64
 	most  int64
+}
+
+const (
+	barPriceSets = 2    // beside the relaxation's own
+	barNudge     = 1e-3 // most that a demand is raised by, in items
+)
+
+// prices gives the worths of the relaxation and a few more. Its best worths are seldom the only ones, and often leave many
+// sizes worth nothing; demands raised by a little, the small ones' by more in every other set, lead to others that are as
+// good but for the little. A bar that a plan can hold must be worth enough under each of them, which excludes far more
+// bars than any one set does.
+func (s *barSolver) prices(root *barMaster) []barPrices {
+	list := []barPrices{{root.worth, root.most}}
+	random := rand.New(rand.NewPCG(s.seed, 11))
+	for n := range barPriceSets {
+		m := s.newMaster(s.demand)
+		m.nudge(func(k int) float64 {
+			if n%2 == 0 {
+				return barNudge * random.Float64()
+			}
+			return barNudge * random.Float64() * float64(s.size[len(s.size)-1]) / float64(s.size[k])
+		})
+		m.solve(math.MaxInt)
+		if m.worth != nil {
+			list = append(list, barPrices{m.worth, m.most})
+		}
+		s.bound = max(s.bound, m.bound)
+		if s.closed() || s.over() {
+			break
+		}
+	}
+	return list
 }
 
 // diveAgain dives from the root, in rounds after the first with the order of choice shaken.
@@ -64,6 +96,7 @@ type barDive struct {
 	m      *barMaster
 	tries  int        // fixings still to be tried
 	random *rand.Rand // shakes the order, nil for none
+	rested bool       // whether the rest below some fixed bars has been solved as a problem of its own
 }
 
 // run reports whether the best plan has been proved on the way.
@@ -79,6 +112,9 @@ func (d *barDive) run(plan []cutBar) bool {
 		s.take(slices.Concat(plan, s.fullest(m.demand)))
 	}
 	if s.closed() {
+		return true
+	}
+	if d.rest(plan); s.closed() {
 		return true
 	}
 	lp, demand := m.lp.save(), m.demand
@@ -114,6 +150,27 @@ func (d *barDive) run(plan []cutBar) bool {
 	}
 	return false
 }
+
+// rest solves what a third of the bars leaves as a problem of its own, once a dive: with fewer bars to choose from, all
+// that a good plan can hold can often be listed.
+func (d *barDive) rest(plan []cutBar) {
+	s := d.s
+	if d.rested || s.within || 3*len(plan) < s.bound {
+		return
+	}
+	d.rested = true
+	if len(plan)+d.m.bound >= len(s.best) {
+		return
+	}
+	sub := &barSolver{ctx: s.ctx, capacity: s.capacity, size: s.size, demand: slices.Clone(d.m.demand), limit: min(restSteps, s.limit-s.steps), seed: s.seed,
+		inPool: map[string]bool{}, within: true}
+	sub.solve()
+	s.steps += sub.steps
+	s.take(slices.Concat(plan, sub.best))
+}
+
+// restSteps bounds the work on a rest.
+const restSteps = 100_000_000
 
 // wanted lists columns used more than half that can all be cut for their own sizes: an eighth of what is left to cut at
 // most.

@@ -10,13 +10,13 @@ import (
 // whose waste is no more than all the waste the plan may have. Then a cover of the sizes by those bars is sought. Sizes
 // worth nothing are left out of the list at first, which would otherwise hold every way to fill up with them, and are put
 // into what stays free. It takes so many bars in the list, and about so many steps, at most.
-func (s *barSolver) exact(price barPrices, bars int, steps int64) {
+func (s *barSolver) exact(prices []barPrices, bars int, steps int64) {
 	end := s.steps + min(steps, s.limit)
 	over := func() bool { return s.over() || s.steps > end }
 	level, shake := 0, 0
 	for !s.closed() && !over() {
-		demand := s.worthy(price, level)
-		l, ok := s.listBars(price, demand, s.bound, bars)
+		demand := s.worthy(prices, level)
+		l, ok := s.listBars(prices, demand, s.bound, bars)
 		if !ok {
 			return
 		}
@@ -45,10 +45,14 @@ func (s *barSolver) exact(price barPrices, bars int, steps int64) {
 var worthyLevels = [...]int64{1, 8, 30, maxBar * 2}
 
 // worthy is the demand without short sizes that are worth next to nothing.
-func (s *barSolver) worthy(price barPrices, level int) []int {
+func (s *barSolver) worthy(prices []barPrices, level int) []int {
 	demand := slices.Clone(s.demand)
 	for k := range demand {
-		if price.worth[k] < worthUnit>>20 && s.size[k] <= s.capacity/worthyLevels[level] {
+		worth := int64(0)
+		for _, p := range prices {
+			worth = max(worth, p.worth[k])
+		}
+		if worth < worthUnit>>20 && s.size[k] <= s.capacity/worthyLevels[level] {
 			demand[k] = 0
 		}
 	}
@@ -149,75 +153,122 @@ func (s *barSolver) planOf(chosen []int, bars []cutBar) []cutBar {
 
 // listBars lists the bars that no further item fits into and that a plan of so many bars could hold; false where they
 // are more than most.
-func (s *barSolver) listBars(price barPrices, demand []int, target, most int) ([]cutBar, bool) {
-	l := barLister{s: s, worth: price.worth, left: slices.Clone(demand), most: most, waste: int64(target) * s.capacity}
-	l.least = -int64(target-1) * price.most
+func (s *barSolver) listBars(prices []barPrices, demand []int, target, most int) ([]cutBar, bool) {
+	l := barLister{s: s, left: slices.Clone(demand), most: most, waste: int64(target) * s.capacity}
 	for k, d := range demand {
-		l.least += price.worth[k] * int64(d)
 		l.waste -= s.size[k] * int64(d)
 	}
-	l.suffixes()
-	l.grow(0, s.capacity, 0)
+	l.length = make([]int64, len(demand)+1)
+	for k := len(demand) - 1; k >= 0; k-- {
+		l.length[k] = l.length[k+1] + int64(l.left[k])*s.size[k]
+	}
+	for _, p := range prices {
+		l.tests = append(l.tests, s.worthTest(p, demand, target))
+	}
+	l.grow(0, s.capacity)
 	s.steps += int64(l.nodes)
 	return l.found, !l.full
 }
 
 // barLister walks over the sets of sizes, largest first.
 type barLister struct {
-	s       *barSolver
-	worth   []int64
-	left    []int
-	least   int64     // a bar must be worth this
-	waste   int64     // and may waste this
-	density []float64 // by size: the greatest worth per length from here on
-	length  []int64   // by size: total length from here on
-	stack   cutBar
-	found   []cutBar
-	most    int
-	nodes   int
-	full    bool
+	s      *barSolver
+	left   []int
+	waste  int64 // a bar may waste this
+	tests  []worthTest
+	length []int64 // by size: total length from here on
+	stack  cutBar
+	found  []cutBar
+	most   int
+	nodes  int
+	full   bool
 }
 
-func (l *barLister) suffixes() {
-	n := len(l.left)
-	l.density, l.length = make([]float64, n+1), make([]int64, n+1)
-	for k := n - 1; k >= 0; k-- {
-		l.density[k] = max(l.density[k+1], float64(l.worth[k])/float64(l.s.size[k]))
-		l.length[k] = l.length[k+1] + int64(l.left[k])*l.s.size[k]
+// worthTest asks of a bar that it be worth least under one set of worths.
+type worthTest struct {
+	worth   []int64
+	least   int64
+	density []float64 // by size: the greatest worth per length from here on
+	v       int64     // worth of the present bar
+}
+
+// worthTest: in a plan of so many bars each is worth what the demand is, less the most that the others can be.
+func (s *barSolver) worthTest(p barPrices, demand []int, target int) worthTest {
+	t := worthTest{worth: p.worth, least: -int64(target-1) * p.most, density: make([]float64, len(demand)+1)}
+	for k, d := range demand {
+		t.least += p.worth[k] * int64(d)
 	}
+	for k := len(demand) - 1; k >= 0; k-- {
+		t.density[k] = t.density[k+1]
+		if demand[k] > 0 {
+			t.density[k] = max(t.density[k], float64(p.worth[k])/float64(s.size[k]))
+		}
+	}
+	return t
+}
+
+// hopeless reports whether no bar that goes on from size k can pass all tests.
+func (l *barLister) hopeless(k int, free int64) bool {
+	if free-l.length[k] > l.waste {
+		return true
+	}
+	for i := range l.tests {
+		t := &l.tests[i]
+		if float64(t.v)+float64(free)*t.density[k]*(1+1e-9)+1 < float64(t.least) {
+			return true
+		}
+	}
+	return false
+}
+
+// passes reports whether the bar as it is passes all tests.
+func (l *barLister) passes(free int64) bool {
+	if free > l.waste || !l.maximal(free) {
+		return false
+	}
+	for i := range l.tests {
+		if l.tests[i].v < l.tests[i].least {
+			return false
+		}
+	}
+	return true
 }
 
 // grow decides on size k: as many as fit down to none.
-func (l *barLister) grow(k int, free, v int64) {
+func (l *barLister) grow(k int, free int64) {
 	if l.nodes++; l.full || len(l.found) >= l.most || l.nodes > 2_000_000 {
 		l.full = true
 		return
 	}
-	if free-l.length[k] > l.waste {
-		return
-	}
-	if float64(v)+float64(free)*l.density[k]*(1+1e-9)+1 < float64(l.least) {
+	if l.hopeless(k, free) {
 		return
 	}
 	for k < len(l.left) && l.s.size[k] > free {
 		k++
 	}
 	if k == len(l.left) {
-		if l.maximal(free) && v >= l.least && free <= l.waste {
+		if l.passes(free) {
 			l.found = append(l.found, slices.Clone(l.stack))
 		}
 		return
 	}
 	most := min(int64(l.left[k]), free/l.s.size[k])
 	for n := most; n >= 0; n-- {
-		depth := len(l.stack)
-		for range n {
-			l.stack = append(l.stack, int32(k))
-		}
-		l.left[k] -= int(n)
-		l.grow(k+1, free-n*l.s.size[k], v+n*l.worth[k])
-		l.left[k] += int(n)
-		l.stack = l.stack[:depth]
+		l.add(k, n)
+		l.grow(k+1, free-n*l.s.size[k])
+		l.add(k, -n)
+	}
+}
+
+// add puts n of size k on the present bar, or takes them off.
+func (l *barLister) add(k int, n int64) {
+	for range n {
+		l.stack = append(l.stack, int32(k))
+	}
+	l.stack = l.stack[:len(l.stack)+int(min(n, 0))]
+	l.left[k] -= int(n)
+	for i := range l.tests {
+		l.tests[i].v += n * l.tests[i].worth[k]
 	}
 }
 

@@ -59,6 +59,15 @@ func (s *barSolver) newMaster(demand []int) *barMaster {
 	return m
 }
 
+// nudge raises the relaxation's demands, not those that bounds are computed from. It may be called before solve only.
+func (m *barMaster) nudge(by func(size int) float64) {
+	for r, k := range m.rows {
+		more := by(k)
+		m.lp.rhs[r] += more
+		m.lp.x[r] += more / m.lp.cols[r].coef[0]
+	}
+}
+
 // addBar gives a bar a column.
 func (m *barMaster) addBar(bar cutBar) {
 	c := column{cost: 1}

@@ -3,6 +3,7 @@ package nest
 import (
 	"context"
 	"errors"
+	"math"
 	"math/bits"
 	"math/rand/v2"
 	"reflect"
@@ -214,6 +215,41 @@ func BenchmarkBars(b *testing.B) {
 	for b.Loop() {
 		if _, err := SolveBars(context.Background(), p, Options{}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// No bar that can be cut is worth more than a set of worths says, nudged ones included: proofs rest on it.
+func TestBarWorthsHoldForEveryBar(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 6))
+	for n := range 8 {
+		p := BarProblem{Capacity: 100}
+		for range 40 {
+			p.Items = append(p.Items, 18+r.Int64N(60))
+		}
+		s := newBarSolver(t.Context(), p, Options{})
+		s.bound = len(p.Items)
+		all, ok := s.listBars(nil, s.demand, s.bound, 1_000_000)
+		if !ok {
+			t.Fatal("too many bars to list")
+		}
+		root := s.newMaster(s.demand)
+		root.solve(math.MaxInt)
+		s.bound = 0
+		prices := s.prices(root)
+		if len(prices) != 1+barPriceSets {
+			t.Fatalf("case %d: %d sets of worths", n, len(prices))
+		}
+		for i, price := range prices {
+			for _, bar := range all {
+				var worth int64
+				for _, k := range bar {
+					worth += price.worth[k]
+				}
+				if worth > price.most {
+					t.Fatalf("case %d, set %d: bar %v is worth %d, said to be at most %d", n, i, bar, worth, price.most)
+				}
+			}
 		}
 	}
 }

@@ -130,9 +130,8 @@ func TestBarRelaxationAgainstOutsideSolver(t *testing.T) {
 		s := newBarSolver(t.Context(), p, Options{})
 		m := s.newMaster(s.demand)
 		m.solve(math.MaxInt)
-		free := barPrices{make([]int64, len(s.size)), 0}
 		s.bound = len(p.Items)
-		all, ok := s.listBars(free, s.demand, s.bound, 1_000_000)
+		all, ok := s.listBars(nil, s.demand, s.bound, 1_000_000)
 		if !ok {
 			t.Fatal("too many bars to list")
 		}
