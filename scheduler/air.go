@@ -211,7 +211,7 @@ func (t *task) closed(minute int) string {
 func (w *works) airFindings(r *roomWork) []takeoff.Finding {
 	var out []takeoff.Finding
 	for i, s := range r.air {
-		if i+1 < len(r.air) && r.air[i+1].from <= w.frozen {
+		if i+1 < len(r.air) && r.air[i+1].from <= w.begin {
 			continue
 		}
 		why := ""
@@ -223,7 +223,7 @@ func (w *works) airFindings(r *roomWork) []takeoff.Finding {
 		if why == "" {
 			continue
 		}
-		from := w.clock.Day(max(w.frozen, s.from))
+		from := w.clock.Day(max(w.begin, s.from))
 		days := fmt.Sprintf("from %s on", from)
 		if i+1 < len(r.air) {
 			last := w.clock.Day(r.air[i+1].from - 1)

@@ -169,7 +169,7 @@ func (m *maker) blocked(r *roomWork) string {
 		if t.room != r || t.fixed != nil {
 			continue
 		}
-		ready, why := m.works.frozen, ""
+		ready, why := m.works.opens(t.crew), ""
 		for _, l := range t.after {
 			if v := l.task.start + l.task.minutes; v >= ready {
 				ready = v
@@ -257,7 +257,7 @@ func (m *maker) tight(t *task, ready int) bool {
 		return ready == t.start
 	}
 	s, ok := earliest(m.works.openFor(t, t.crew), ready, t.minutes)
-	return ok && s == t.start && ready > m.works.frozen
+	return ok && s == t.start && ready > m.works.opens(t.crew)
 }
 
 func (w *works) way(a, b string) int {

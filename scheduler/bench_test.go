@@ -47,18 +47,19 @@ func BenchmarkReplanFortyRooms(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	next, _ := frozenAfter(in, p, 4)
+	next, d := frozenAfter(in, p, 4)
 	next.Placed = p.Orders
+	frozen := d.AddDays(1).In(in.Firm.Zone)
 	var open []string // surfaces of which nothing is set
 	for _, l := range p.Layouts {
 		if !slices.ContainsFunc(p.Areas, func(a Area) bool {
-			return a.Start < int(next.Frozen.Sub(p.Epoch).Minutes()) && slices.Contains(a.Surfaces, l.Surface)
+			return a.Start < int(frozen.Sub(p.Epoch).Minutes()) && slices.Contains(a.Surfaces, l.Surface)
 		}) {
 			open = append(open, l.Surface)
 		}
 	}
 	for i := 0; b.Loop(); i++ { // each time another reading has come in
-		next.Records = []Record{{Kind: "reading", At: next.Frozen, Surface: open[i*7%len(open)],
+		next.Records = []Record{{Kind: "reading", At: frozen, Surface: open[i*7%len(open)],
 			Reading: rooms.Reading{Deviation: -rooms.Length(1+i%5) * rooms.Millimetre}}}
 		if _, err := Make(context.Background(), next); err != nil {
 			b.Fatal(err)

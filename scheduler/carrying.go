@@ -8,9 +8,9 @@ import (
 	"potlife/takeoff"
 )
 
-// carrying decides what of the plan in force stands: what began before the
-// instant of freezing or is reported done, less what the reports say did not
-// happen.
+// carrying decides what of the plan in force stands: what its crew began before
+// the instant up to which it is issued, or is reported done, less what the
+// reports say did not happen.
 type carrying struct {
 	maker      *maker
 	prior      *Plan
@@ -23,7 +23,7 @@ type carrying struct {
 	findings   []takeoff.Finding
 }
 
-func newCarrying(m *maker, p *Plan, frozen int) *carrying {
+func newCarrying(m *maker, p *Plan) *carrying {
 	c := &carrying{maker: m, prior: p, keep: map[string]bool{}, reported: map[string]bool{}, activityOf: map[string]string{},
 		out: map[string]map[string]string{}, order: map[string][]string{}, ended: map[string]bool{}}
 	for _, a := range p.Areas {
@@ -50,7 +50,7 @@ func newCarrying(m *maker, p *Plan, frozen int) *carrying {
 			c.reported[a.ID] = true
 		}
 		// Holds are worked out anew: their end is what others say today.
-		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && (a.Start < frozen || c.reported[a.ID])
+		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && (a.Start < m.frozen[a.Crew] || c.reported[a.ID])
 	}
 	c.before()
 	for i := range p.Areas {

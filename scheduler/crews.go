@@ -38,12 +38,13 @@ func newChooser(w *works, rooms []*roomWork) *chooser {
 }
 
 // shapeKey is a room and what its tasks depend on of a crew: its people and its
-// usual shift there. A firm of thirty crews has few kinds of crew, and a room's
+// usual shift there, and from when on it is free. A firm of thirty crews has few kinds of crew, and a room's
 // tasks are built once for each kind.
 type shapeKey struct {
 	room  int
 	alike string
 	shift shift
+	opens int
 }
 
 // shape is the tasks of a room as a crew of some kind would do them.
@@ -90,7 +91,8 @@ func (s *shape) fill(w *works, r *roomWork) {
 }
 
 func (c *chooser) key(room, crew int) shapeKey {
-	return shapeKey{room, c.alike[crew], c.w.shift[[2]string{c.w.firm.Crews[crew].Key, c.rooms[room].site}]}
+	name := c.w.firm.Crews[crew].Key
+	return shapeKey{room, c.alike[crew], c.w.shift[[2]string{name, c.rooms[room].site}], c.w.opens(name)}
 }
 
 // shape looks up a room's tasks by a crew of this kind; they name the crew they

@@ -8,8 +8,8 @@ import (
 	"potlife/takeoff"
 )
 
-// kept is what a new plan takes over from the one in force: what started before
-// the instant of freezing, and what was reported.
+// kept is what a new plan takes over from the one in force: what each crew
+// started before its instant of freezing, and what was reported.
 type kept struct {
 	activities []*Activity
 	byRoom     map[string][]*Activity
@@ -44,16 +44,12 @@ func (m *maker) keep() *kept {
 	if p == nil {
 		return k
 	}
-	frozen := 0 // nothing was issued: only what is reported stands
-	if !m.in.Frozen.IsZero() {
-		frozen = m.clock.Minute(m.in.Frozen)
-	}
-	c := newCarrying(m, p, frozen)
+	c := newCarrying(m, p)
 	c.drop()
 	c.giveBack()
 	k.carryActivities(m, c)
 	k.carryAreas(m, c)
-	k.carrySheets(m, p, frozen)
+	k.carrySheets(m, p)
 	k.lock(m, p)
 	return k
 }
@@ -225,9 +221,9 @@ func without[V any](in []string, out map[string]V) []string {
 }
 
 // carrySheets keeps the sheets of frozen days.
-func (k *kept) carrySheets(m *maker, p *Plan, frozen int) {
+func (k *kept) carrySheets(m *maker, p *Plan) {
 	for _, s := range p.Sheets {
-		if s.Revision > 0 || m.clock.DayStart(s.Date) < frozen {
+		if s.Revision > 0 || m.clock.DayStart(s.Date) < m.frozen[s.Crew] {
 			k.sheets = append(k.sheets, s)
 		}
 	}

@@ -29,7 +29,7 @@ func (b *builder) chain() {
 				}
 				if m, why := b.walk(u); why != "" {
 					t.wait(u, m, -1, why)
-				} else if u.fixed.Finish > b.frozen {
+				} else if u.fixed.Finish > b.opens(b.crew.Key) {
 					t.wait(u, due{}, -1, "order of work in the room")
 				}
 			}

@@ -29,10 +29,10 @@ func TestLearningIsRobust(t *testing.T) {
 func TestRecordedMinutesChangeThePlan(t *testing.T) {
 	in := small(t, 6, 3)
 	p := made(t, in)
-	next, _ := frozenAfter(in, p, 5)
+	next, d := frozenAfter(in, p, 5)
 	next.Placed = p.Orders
 	plain := replanned(t, next)
-	frozen := Clock{p.Epoch, in.Firm.Zone}.Minute(next.Frozen)
+	frozen := Clock{p.Epoch, in.Firm.Zone}.DayStart(d.AddDays(1))
 	clock := Clock{p.Epoch, in.Firm.Zone}
 	for _, a := range p.Activities {
 		if a.Crew != "" && a.Start < frozen {

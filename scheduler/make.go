@@ -33,10 +33,12 @@ type maker struct {
 	tiles    map[string]takeoff.Tile
 	products map[string]takeoff.Product
 	kept     *kept
-	orderDay rooms.Date // on which an order still goes out
-	frozen   int        // minute before which nothing new starts
-	relax    bool       // see works.relax
-	twice    bool       // a first plan of several rooms is dated twice
+	orderDay rooms.Date     // on which an order still goes out
+	today    int            // minute at which Today begins
+	open     int            // minute before which nothing new starts
+	frozen   map[string]int // by crew, the minute up to which its work is issued
+	relax    bool           // see works.relax
+	twice    bool           // a first plan of several rooms is dated twice
 	layouts  []takeoff.Layout
 	known    map[string][]takeoff.Layout // of the plan in force, by room
 	prior    map[string]*takeoff.Layout  // of the plan in force, by surface
@@ -120,13 +122,26 @@ func (m *maker) begin() error {
 			m.known[l.Room] = append(m.known[l.Room], copyLayout(l))
 		}
 	}
+	m.freeze()
 	m.kept = m.keep()
 	m.learned = Learn(m.in.Prior, m.in.Records)
-	m.frozen = max(0, m.clock.DayStart(m.in.Today))
-	if !m.in.Frozen.IsZero() {
-		m.frozen = max(m.frozen, m.clock.Minute(m.in.Frozen))
-	}
 	return nil
+}
+
+// freeze works out up to which minute each crew's work stands, and from when on
+// new work may be planned.
+func (m *maker) freeze() {
+	m.today = max(0, m.clock.DayStart(m.in.Today))
+	m.open = m.today
+	if !m.in.From.IsZero() {
+		m.open = max(m.open, m.clock.Minute(m.in.From))
+	}
+	m.frozen = map[string]int{}
+	for crew, until := range m.in.Frozen {
+		if !until.IsZero() {
+			m.frozen[crew] = m.clock.Minute(until)
+		}
+	}
 }
 
 // roomWork gathers what does not depend on the takeoff.
@@ -329,7 +344,7 @@ func (m *maker) prepare() error {
 		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
-	w.frozen, w.relax, w.replan = m.frozen, m.relax, m.in.Prior != nil
+	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
 	w.factor = map[string]float64{}
 	for _, l := range m.learned {
 		w.factor[l.Kind] = l.Factor
@@ -342,7 +357,7 @@ func (m *maker) prepare() error {
 		if len(w.hours[c.Key]) == 0 {
 			return fmt.Errorf("%w: crew %s works on no day from %s on", ErrInput, c.Key, m.in.Today)
 		}
-		w.daily = append(w.daily, Working(w.hours[c.Key], w.frozen, w.frozen+28*1440)/28)
+		w.daily = append(w.daily, Working(w.hours[c.Key], w.opens(c.Key), w.opens(c.Key)+28*1440)/28)
 	}
 	for _, j := range m.jobs {
 		for _, s := range j.Sites {
@@ -351,7 +366,7 @@ func (m *maker) prepare() error {
 			for _, c := range f.Crews {
 				k := [2]string{c.Key, key}
 				w.common[k] = Common(w.hours[c.Key], w.siteHours[key])
-				w.shift[k] = shiftOf(from(w.common[k], w.frozen))
+				w.shift[k] = shiftOf(from(w.common[k], w.opens(c.Key)))
 			}
 		}
 	}
@@ -362,15 +377,16 @@ func (m *maker) prepare() error {
 	return m.readyRooms()
 }
 
-// crewHours are a crew's hours up to a minute; before the instant of freezing
-// they are those of the plan in force, so that an absence entered later does
-// not unmake work that is done.
+// crewHours are a crew's hours up to a minute; on past and issued days they are
+// those of the plan in force, so that an absence entered later does not unmake
+// work that is done.
 func (m *maker) crewHours(c Crew, to int) []Interval {
 	if m.in.Prior == nil || m.in.Prior.Hours[c.Key] == nil {
 		return m.clock.CrewHours(m.in.Firm, c, 0, to)
 	}
-	was := Common(m.in.Prior.Hours[c.Key], []Interval{{0, m.frozen}})
-	return normal(slices.Concat(was, m.clock.CrewHours(m.in.Firm, c, m.frozen, to)))
+	until := max(m.today, m.frozen[c.Key])
+	was := Common(m.in.Prior.Hours[c.Key], []Interval{{0, until}})
+	return normal(slices.Concat(was, m.clock.CrewHours(m.in.Firm, c, until, to)))
 }
 
 // from are the intervals that end after t.
@@ -403,7 +419,10 @@ func (m *maker) readyRooms() error {
 // horizon is generous: dates named in the job, deliveries, and a multiple of
 // the days the work takes.
 func (m *maker) horizon(w *works) int {
-	last := w.frozen
+	last := w.begin
+	for _, c := range m.in.Firm.Crews {
+		last = max(last, w.opens(c.Key))
+	}
 	for _, r := range m.rooms {
 		last = max(last, r.ready, r.due)
 		for _, h := range r.room.Holds {

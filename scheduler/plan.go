@@ -18,10 +18,14 @@ type Input struct {
 	// yet, so a new reading may still change its cuts. Zero counts all that is
 	// issued as begun.
 	Now time.Time
-	// Prior is the plan in force and Frozen the instant up to which it may not
-	// change: what starts before it is carried over as it stands.
+	// From is the instant before which nothing new starts: the work of a day that
+	// can no longer be issued is not planned for it. Zero: the beginning of Today.
+	From time.Time
+	// Prior is the plan in force and Frozen, by crew, the instant up to which its
+	// work may not change: what starts before it is carried over as it stands. A
+	// crew that is not named has nothing issued.
 	Prior  *Plan
-	Frozen time.Time
+	Frozen map[string]time.Time
 	// Records are what crews and office reported, in order of time.
 	Records []Record
 	// Received are order deliveries that have come in.

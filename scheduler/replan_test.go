@@ -7,12 +7,23 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"potlife/rooms"
 	"potlife/takeoff"
 )
 
-// nthSheet is the n-th day with work of the plan, and the input that freezes it.
+// allUntil freezes every crew up to one instant.
+func allUntil(f Firm, at time.Time) map[string]time.Time {
+	out := map[string]time.Time{}
+	for _, c := range f.Crews {
+		out[c.Key] = at
+	}
+	return out
+}
+
+// frozenAfter is the n-th day with work of the plan, and the input that freezes it
+// for every crew.
 func frozenAfter(in Input, p *Plan, n int) (Input, rooms.Date) {
 	var days []rooms.Date
 	for _, s := range p.Sheets {
@@ -24,7 +35,7 @@ func frozenAfter(in Input, p *Plan, n int) (Input, rooms.Date) {
 	next := in
 	next.Prior, next.Placed = p, p.Orders
 	next.Today = d
-	next.Frozen = d.AddDays(1).In(in.Firm.Zone)
+	next.Frozen = allUntil(in.Firm, d.AddDays(1).In(in.Firm.Zone))
 	return next, d
 }
 
@@ -57,7 +68,7 @@ func TestReplanKeepsWhatIsFrozen(t *testing.T) {
 		for step := 1; step < 12; step += 3 {
 			next, d := frozenAfter(in, p, step)
 			q := replanned(t, next)
-			frozen := Clock{p.Epoch, in.Firm.Zone}.Minute(next.Frozen)
+			frozen := Clock{p.Epoch, in.Firm.Zone}.DayStart(d.AddDays(1))
 			kept := 0
 			for _, a := range p.Activities {
 				if a.Start >= frozen || a.Kind == "hold" {
@@ -125,7 +136,7 @@ func TestBrokenPieceIsSetAgain(t *testing.T) {
 	}
 	next := in
 	next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start)
-	next.Frozen = clock.Day(a.Start).AddDays(1).In(in.Firm.Zone)
+	next.Frozen = allUntil(in.Firm, clock.Day(a.Start).AddDays(1).In(in.Firm.Zone))
 	next.Records = []Record{{Kind: "pieces broken", At: clock.At(a.Start + 30), Crew: a.Crew, Pieces: []string{id}}}
 	q := replanned(t, next)
 	if slices.Contains(areaByID(q, a.ID).Pieces, id) {
@@ -180,7 +191,7 @@ func TestAreaEndedEarly(t *testing.T) {
 	clock := Clock{p.Epoch, in.Firm.Zone}
 	next := in
 	next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start)
-	next.Frozen = clock.Day(a.Start).AddDays(1).In(in.Firm.Zone)
+	next.Frozen = allUntil(in.Firm, clock.Day(a.Start).AddDays(1).In(in.Firm.Zone))
 	next.Records = []Record{{Kind: "area done", At: clock.At(a.Finish), Crew: a.Crew, Area: a.ID, Pieces: a.Pieces[:3]}}
 	q := replanned(t, next)
 	if got := areaByID(q, a.ID).Pieces; !slices.Equal(got, a.Pieces[:3]) {
@@ -188,7 +199,7 @@ func TestAreaEndedEarly(t *testing.T) {
 	}
 	for _, id := range a.Pieces[3:] {
 		for _, b := range q.Areas {
-			if slices.Contains(b.Pieces, id) && b.Start < clock.Minute(next.Frozen) {
+			if slices.Contains(b.Pieces, id) && b.Start < clock.Minute(next.Frozen[a.Crew]) {
 				t.Errorf("piece %s is in area %s, which is frozen", id, b.ID)
 			}
 		}
@@ -208,7 +219,7 @@ func TestReadingChangesOneEdge(t *testing.T) {
 	clock := Clock{p.Epoch, in.Firm.Zone}
 	next := in
 	next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start)
-	next.Frozen = clock.At(a.Start + 1)
+	next.Frozen = allUntil(in.Firm, clock.At(a.Start+1))
 	next.Records = []Record{{Kind: "reading", At: clock.At(a.Start), Surface: surface, Reading: rooms.Reading{Edge: 1, Deviation: -6 * mm}}}
 	q := replanned(t, next)
 	moved := 0
@@ -368,8 +379,8 @@ func TestWorkAheadOfItsDay(t *testing.T) {
 		a := p.Areas[i]
 		next := in
 		next.Prior, next.Placed, next.Today = p, p.Orders, clock.Day(a.Start).AddDays(-1)
-		next.Frozen = clock.Day(a.Start).In(in.Firm.Zone)
-		next.Records = []Record{{Kind: "area done", At: next.Frozen, Crew: a.Crew, Area: a.ID}}
+		next.Frozen = allUntil(in.Firm, clock.Day(a.Start).In(in.Firm.Zone))
+		next.Records = []Record{{Kind: "area done", At: next.Frozen[a.Crew], Crew: a.Crew, Area: a.ID}}
 		q := replanned(t, next)
 		for _, b := range q.Activities {
 			if b.ID == a.Activity {

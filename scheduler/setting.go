@@ -230,7 +230,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) {
 		title = fmt.Sprintf("set what was left out: %s", name)
 	}
 	t := &task{id: b.r.key + "/" + slot, slot: slot, kind: kindSet, title: title, room: b.r, surfaces: a.surfaces,
-		crew: b.crew.Key, gang: g, minutes: a.minutes, release: max(b.r.ready, b.frozen), area: a}
+		crew: b.crew.Key, gang: g, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
 	a.id = t.id + "/area"
 	t.base = round3(float64(a.minutes-10) / b.pace(rateKind(kindSet, onlyFlat(b, t))))
 	b.deliverTiles(t, a)

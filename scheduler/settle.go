@@ -46,7 +46,7 @@ func (n *network) redate(round int) bool {
 			case need > l.least:
 				changed = true
 				if l.least = need; round >= settleRounds {
-					l.least = t.room.longest(l.due, n.works.frozen, n.works.horizon)
+					l.least = t.room.longest(l.due, n.works.begin, n.works.horizon)
 				}
 			case round == 0 && need < l.least-30:
 				l.least, changed = need, true

@@ -249,7 +249,7 @@ func (s *sheeter) dayBefore(d sheetDay) (sheetDay, bool) {
 		return d, false
 	}
 	prev := sheetDay{days[i-1], d.crew}
-	if s.days[prev].Revision > 0 || s.clock.DayStart(prev.date) < s.works.frozen {
+	if s.days[prev].Revision > 0 || s.clock.DayStart(prev.date) < s.works.shut(d.crew) {
 		return d, false
 	}
 	n := 0

@@ -107,7 +107,9 @@ type works struct {
 	factor    map[string]float64    // by kind, as recorded
 	daily     []int                 // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date
-	frozen    int // minute before which nothing new starts
+	today     int            // minute at which the first day of planning begins
+	begin     int            // minute before which nothing new starts
+	frozen    map[string]int // by crew, the minute up to which its work is issued
 	used      map[string]bool
 	areaOf    map[string][]*Area // fixed areas by activity
 	findings  []takeoff.Finding
@@ -115,6 +117,12 @@ type works struct {
 	replan    bool // a plan in force is the start
 	relax     bool // latest times after work that is done are noted only
 }
+
+// shut is the minute up to which a crew's days are past or issued.
+func (w *works) shut(crew string) int { return max(w.today, w.frozen[crew]) }
+
+// opens is the first minute at which new work of a crew may start.
+func (w *works) opens(crew string) int { return max(w.begin, w.frozen[crew]) }
 
 // shift is the usual working interval of a crew on a site.
 type shift struct{ usual, longest int }
@@ -232,7 +240,7 @@ func (w *works) chill(r *roomWork) []string {
 				continue
 			}
 			seen[p.Key] = true
-			if why := r.never(limit{p.Name, p.Sheet.MinCelsius, p.Sheet.MaxCelsius}, w.frozen); why != "" {
+			if why := r.never(limit{p.Name, p.Sheet.MinCelsius, p.Sheet.MaxCelsius}, w.begin); why != "" {
 				out = append(out, fmt.Sprintf("room %s: %s", r.key, why))
 			}
 		}
@@ -252,14 +260,14 @@ func (w *works) pace(kind string) float64 {
 }
 
 // newTask makes a task of the slot, or takes it over where it is fixed.
-func (w *works) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
-	t := &task{slot: slot, kind: kind, title: title, room: r, surfaces: keys(on), release: max(r.ready, w.frozen)}
+func (b *builder) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
+	t := &task{slot: slot, kind: kind, title: title, room: r, surfaces: keys(on), release: max(r.ready, b.opens(b.crew.Key))}
 	t.id = r.key + "/" + slot
 	t.base = round3(minutes)
-	t.minutes = max(5, (ceilMinutes(minutes*w.pace(kind))+4)/5*5)
+	t.minutes = max(5, (ceilMinutes(minutes*b.pace(kind))+4)/5*5)
 	for _, f := range r.fixed {
 		if f.ID == t.id {
-			w.carry(t, f)
+			b.carry(t, f)
 		}
 	}
 	return t

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"testing"
+	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/scheduler"
@@ -23,7 +24,10 @@ func TestReplanWithoutNews(t *testing.T) {
 			in.Prior = was
 			for _, issued := range []bool{false, true} {
 				if issued {
-					in.Frozen = was.Sheets[0].Date.AddDays(1).In(in.Firm.Zone)
+					in.Frozen = map[string]time.Time{}
+					for _, c := range in.Firm.Crews {
+						in.Frozen[c.Key] = was.Sheets[0].Date.AddDays(1).In(in.Firm.Zone)
+					}
 					in.Now = was.Sheets[0].Date.In(in.Firm.Zone)
 				}
 				is, err := scheduler.Make(context.Background(), in)

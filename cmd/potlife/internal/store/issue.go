@@ -273,14 +273,19 @@ func (s *Store) WorkDays(ctx context.Context, from rooms.Date) ([]WorkDay, error
 		WHERE w.work_date >= $1 ORDER BY w.work_date, w.crew COLLATE "C"`, day(from))
 }
 
-// Frozen is the latest instant up to which any issued day binds the plan; the
-// zero time where nothing has been issued.
-func (s *Store) Frozen(ctx context.Context) (time.Time, error) {
-	at, err := value[*time.Time](ctx, s, `SELECT max(frozen_until) FROM work_days`)
-	if err != nil || at == nil {
-		return time.Time{}, err
+// Frozen is, by crew, the latest instant up to which an issued day binds its
+// work; a crew that has nothing issued is not named.
+func (s *Store) Frozen(ctx context.Context) (map[string]time.Time, error) {
+	type until struct {
+		Crew string    `db:"crew"`
+		At   time.Time `db:"at"`
 	}
-	return *at, nil
+	got, err := rows[until](ctx, s, `SELECT crew, max(frozen_until) AS at FROM work_days GROUP BY crew`)
+	out := map[string]time.Time{}
+	for _, u := range got {
+		out[u.Crew] = u.At
+	}
+	return out, err
 }
 
 // IssuedPieces lists all pieces that stand on issued sheets, by id.

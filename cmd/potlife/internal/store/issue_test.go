@@ -82,7 +82,7 @@ func TestIssueRevisions(t *testing.T) {
 	if err != nil || len(days) != 1 || days[0].Revision != 2 || days[0].Date() != workDay {
 		t.Errorf("WorkDays: %+v, %v", days, err)
 	}
-	if at, err := s.Frozen(ctx); err != nil || !at.Equal(noon.Add(30*time.Hour)) {
+	if at, err := s.Frozen(ctx); err != nil || len(at) != 1 || !at["north"].Equal(noon.Add(30*time.Hour)) {
 		t.Errorf("Frozen: %v, %v", at, err)
 	}
 	if _, err := s.CurrentIssue(ctx, "east", workDay); !errors.Is(err, ErrNotFound) {
