@@ -247,7 +247,7 @@ const usualMaximum = 35
 func (w *works) heatFindings(r *roomWork) []takeoff.Finding {
 	hottest := r.celsius
 	for i, s := range r.air {
-		if i+1 == len(r.air) || r.air[i+1].from > w.frozen {
+		if i+1 == len(r.air) || r.air[i+1].from > w.begin {
 			hottest = max(hottest, s.celsius)
 		}
 	}
