@@ -337,7 +337,7 @@ func (m *maker) findings(p *Plan) {
 	for _, d := range p.RoomDates {
 		if d.LateDays > 0 {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "due date", Severity: takeoff.Warn, Where: d.Room,
-				Message: fmt.Sprintf("handed over %d days after it is due; %s", d.LateDays, d.Blocked), Value: float64(d.LateDays), Source: "the job's due date"})
+				Message: fmt.Sprintf("handed over %s after it is due; %s", dayCount(d.LateDays), d.Blocked), Value: float64(d.LateDays), Source: "the job's due date"})
 		}
 	}
 	for _, x := range m.choice.net.missed {
@@ -375,7 +375,7 @@ func (m *maker) summary(p *Plan) []string {
 		kg += x.Kg
 	}
 	out := []string{
-		fmt.Sprintf("%d rooms, %d activities, %d setting areas of %d pieces, %d mixes (%.1f kg), %d day sheets", len(m.rooms), len(p.Activities), len(p.Areas), pieces, len(p.Mixes), kg, len(p.Sheets)),
+		fmt.Sprintf("%s, %s, %s of %s, %s (%.1f kg), %s", several(len(m.rooms), "room"), several(len(p.Activities), "activity"), several(len(p.Areas), "setting area"), several(pieces, "piece"), several(len(p.Mixes), "mix"), kg, several(len(p.Sheets), "day sheet")),
 		fmt.Sprintf("finish %s, not before %s on any plan of these activities; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.At(p.Bound).Format("Mon 2 Jan 15:04"), p.Status),
 	}
 	out = append(out, fmt.Sprintf("with work as uncertain as usual: half of %d simulated runs finish by %s, four in five by %s", p.Risk.Runs,
@@ -383,7 +383,7 @@ func (m *maker) summary(p *Plan) []string {
 	var late []string
 	for _, d := range p.RoomDates {
 		if d.LateDays > 0 {
-			late = append(late, fmt.Sprintf("%s %d days", d.Room, d.LateDays))
+			late = append(late, d.Room+" "+dayCount(d.LateDays))
 		}
 	}
 	if len(late) > 0 {
@@ -411,5 +411,5 @@ func (m *maker) savings(p *Plan) string {
 			}
 		}
 	}
-	return fmt.Sprintf("cut ahead: %d cuts at the saw take about %s instead of %s one by one", cuts, words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
+	return fmt.Sprintf("cut ahead: %s at the saw, about %s instead of %s one by one", several(cuts, "cut"), words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -230,9 +231,18 @@ func roomCrews(p *Plan) map[string]string {
 	return out
 }
 
-func dayCount(n int) string {
-	if n == 1 {
-		return "1 day"
+func dayCount(n int) string { return several(n, "day") }
+
+// several is a number with its noun: "1 mix", "3 mixes", "2 activities".
+func several(n int, noun string) string {
+	switch {
+	case n == 1:
+	case strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "ay"):
+		noun = noun[:len(noun)-1] + "ies"
+	case strings.HasSuffix(noun, "x"):
+		noun += "es"
+	default:
+		noun += "s"
 	}
-	return fmt.Sprintf("%d days", n)
+	return fmt.Sprintf("%d %s", n, noun)
 }

@@ -154,7 +154,7 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 		if c.Lot != nil {
 			lot = ", lot " + *c.Lot
 		}
-		fmt.Fprintf(s, "  carry %g %s %s%s\n", c.Quantity, c.Unit, c.Product, lot)
+		fmt.Fprintf(s, "  carry %s of %s%s\n", s.doc.Writing().Quantity(c.Quantity, c.Unit), c.Product, lot)
 	}
 	for _, w := range d.Waits {
 		fmt.Fprintf(s, "  wait  %s until %s: %s\n", w.Room, inZone(w.Until, s.zone), w.Why)
@@ -200,20 +200,14 @@ func (s *summary) length(v plandoc.MM) string {
 // amount prints a quantity in the firm's units: to a tenth, smaller ones to
 // three digits.
 func (s *summary) amount(v float64, unit string) string {
-	if u, ok := imperialUnits[unit]; ok && s.doc.Units == "imperial" {
-		v, unit = v/u.per, u.name
+	if s.doc.Units == "imperial" || unit == "piece" {
+		return s.doc.Writing().Quantity(v, unit)
 	}
 	if v >= 10 {
 		return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") + " " + unit
 	}
 	return fmt.Sprintf("%.3g %s", v, unit)
 }
-
-// imperialUnits of the units products are bought in, exact by definition.
-var imperialUnits = map[string]struct {
-	name string
-	per  float64
-}{"kg": {"lb", 0.45359237}, "l": {"gal", 3.785411784}, "m": {"ft", 0.3048}, "m2": {"ft2", 0.09290304}}
 
 // onDay prints the part of a span that lies on a date, as times of day.
 func (s *summary) onDay(w plandoc.Span, date string) (from, to string, ok bool) {

@@ -40,6 +40,9 @@ func FromPlan(p *scheduler.Plan) *Document {
 	w.areas(d)
 	w.sheets(d)
 	w.findings(d)
+	if d.Units == "imperial" {
+		d.speakImperial()
+	}
 	return d
 }
 

@@ -154,13 +154,21 @@ func (w Writing) Mass(kg float64) string {
 	return Figure(kg, 1) + " kg"
 }
 
-// Volume writes litres: in imperial as US quarts, as pails and measuring
-// buckets there are marked.
+// Volume writes litres: in imperial as US fluid ounces (cartridges), quarts
+// (measuring buckets) or gallons (pails), by what fits.
 func (w Writing) Volume(l float64) string {
 	if w.Imperial {
-		return Figure(l/0.946352946, 2) + " qt"
+		return litres(l)
 	}
 	return Figure(l, 2) + " l"
+}
+
+// Degrees writes a temperature in °C.
+func (w Writing) Degrees(celsius float64) string {
+	if w.Imperial {
+		return Figure(celsius*9/5+32, 0) + " °F"
+	}
+	return Figure(celsius, 1) + " °C"
 }
 
 // Quantity writes an amount in one of the document's units ("kg", "l", "m",

@@ -69,7 +69,7 @@ type jobPage struct {
 type jobRoom struct {
 	Key, Name, Site, Due, Finish, Bound, Ready, Blocked string
 	LateDays                                            int
-	Celsius                                             float64
+	Air                                                 string
 	Surfaces                                            []jobSurface
 	Work                                                []workLine
 	Findings                                            []plandoc.Finding
@@ -105,7 +105,7 @@ func (s *server) job(w http.ResponseWriter, r *http.Request) error {
 
 func (v *view) jobRoom(room *plandoc.Room) jobRoom {
 	out := jobRoom{Key: room.Key, Name: room.Name, Site: v.siteName(room.Site), Due: v.w.ShortDay(deref(room.Due)), Finish: v.w.DayClock(room.Finish), Bound: v.w.DayClock(room.Bound),
-		Ready: v.w.ShortDay(room.Ready), Blocked: room.Blocked, LateDays: room.LateDays, Celsius: room.Celsius}
+		Ready: v.w.ShortDay(room.Ready), Blocked: room.Blocked, LateDays: room.LateDays, Air: v.w.Degrees(room.Celsius)}
 	for i := range v.Document.Surfaces {
 		if sf := &v.Document.Surfaces[i]; sf.Room == room.Key {
 			out.Surfaces = append(out.Surfaces, v.jobSurface(sf))
