@@ -21,6 +21,9 @@ type Site struct {
 	// Hours are the times of day at which work is allowed, by weekday
 	// (0 = Sunday); none means whenever the crew works.
 	Hours []DayHours
+	// Noise are the times of day at which loud work is allowed (grinding, drilling,
+	// power saws); none means whenever work is.
+	Noise []DayHours
 	// Storage is how much may lie on the site at once, in kg; 0 is no limit.
 	StorageKg float64
 	// StoragePallets is how many pallets of tile may stand on the site at once; 0

@@ -95,7 +95,7 @@ func (m *maker) activity(t *task) Activity {
 	}
 	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
 		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
-		Products: t.products, Notes: t.notes, State: "planned", BaseMinutes: t.base}
+		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base}
 	if t.crew != "" {
 		a.Work = []Interval{{a.Start, a.Finish}}
 	}
@@ -133,14 +133,14 @@ func (m *maker) area(t *task) Area {
 
 // roomDates dates the hand-over of each room and what it waits for.
 func (m *maker) roomDates(p *Plan) {
-	single := true
+	single := len(m.works.teams) == len(m.in.Firm.Crews)
 	for i, r := range m.rooms {
 		allowed, _ := m.choice.allowed(i)
 		single = single && len(allowed) == 1 && len(r.air) == 0 // the solver's bound holds for the waits it was given
 		d := RoomDate{Room: r.key, Bound: -1}
 		for _, k := range allowed {
 			seq := m.choice.shape(i, k).seq
-			if v := m.works.earliestFinish(r, seq, m.in.Firm.Crews[k].Key); d.Bound < 0 || v < d.Bound {
+			if v := m.works.earliestFinish(r, seq, m.works.teams[k].Key); d.Bound < 0 || v < d.Bound {
 				d.Bound = v
 			}
 		}

@@ -85,9 +85,18 @@ func (c Clock) CrewHours(f Firm, crew Crew, from, to int) []Interval {
 	w, off, on := week(crew.Hours), dateSet(crew.Off), dateSet(crew.On)
 	closed := dateSet(f.Days.Off)
 	return c.spanned(from, to, func(d rooms.Date) []rooms.DayHours {
+		if s, _ := crew.strength(d); s == 0 && crew.Setters > 0 {
+			return nil // without a setter nothing is set
+		}
+		special := datedHours(crew.Special, d)
+		if len(special) == 0 {
+			special = datedHours(f.Special, d)
+		}
 		switch {
 		case off[d]:
 			return nil
+		case len(special) > 0:
+			return special
 		case on[d] && len(w[d.Weekday()]) == 0:
 			return w[time.Monday]
 		case closed[d] && !on[d]:

@@ -30,6 +30,7 @@ func CheckPlan(p *Plan) error {
 		c.order()
 		c.sheets()
 		c.air()
+		c.people()
 	}
 	return errors.Join(c.errs...)
 }

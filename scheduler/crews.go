@@ -14,7 +14,7 @@ import (
 // choice is a crew for each room, with the tasks that follow from it.
 type choice struct {
 	*chooser
-	crew   []int // per room, into Firm.Crews
+	crew   []int // per room, into works.teams
 	result rcpsp.Result
 	net    *network
 }
@@ -30,8 +30,9 @@ type chooser struct {
 
 func newChooser(w *works, rooms []*roomWork) *chooser {
 	c := &chooser{w: w, rooms: rooms, shown: map[shapeKey]*shape{}, built: map[[2]int]*shape{}}
-	for _, crew := range w.firm.Crews {
+	for _, crew := range w.teams {
 		crew.Key, crew.Name, crew.Email, crew.Hours, crew.Off, crew.On = "", "", "", nil, nil, nil
+		crew.Special, crew.Away = nil, nil
 		c.alike = append(c.alike, fmt.Sprintf("%+v", crew))
 	}
 	return c
@@ -61,9 +62,9 @@ func (c *chooser) build() {
 	var open []shapeKey
 	for room := range c.rooms {
 		want := c.wanted(room)
-		for crew := range c.w.firm.Crews {
+		for crew := range c.w.teams {
 			k := c.key(room, crew)
-			if _, ok := c.shown[k]; ok || want != "" && want != c.w.firm.Crews[crew].Key {
+			if _, ok := c.shown[k]; ok || want != "" && want != c.w.teams[crew].Key {
 				continue
 			}
 			c.shown[k] = &shape{crew: crew}
@@ -87,11 +88,11 @@ func (c *chooser) build() {
 }
 
 func (s *shape) fill(w *works, r *roomWork) {
-	s.seq, s.missed, s.err = w.tasksOf(r, &w.firm.Crews[s.crew])
+	s.seq, s.missed, s.err = w.tasksOf(r, &w.teams[s.crew])
 }
 
 func (c *chooser) key(room, crew int) shapeKey {
-	name := c.w.firm.Crews[crew].Key
+	name := c.w.teams[crew].Key
 	return shapeKey{room, c.alike[crew], c.w.shift[[2]string{name, c.rooms[room].site}], c.w.opens(name)}
 }
 
@@ -113,7 +114,7 @@ func (c *chooser) tasks(room, crew int) ([]*task, []missed) {
 	s, ok := c.built[k]
 	if !ok {
 		if s = c.shape(room, crew); s.crew != crew {
-			s = s.lent(c.w.firm.Crews[s.crew].Key, c.w.firm.Crews[crew].Key)
+			s = s.lent(c.w.teams[s.crew].Key, c.w.teams[crew].Key)
 		}
 		c.built[k] = s
 	}
@@ -168,7 +169,7 @@ func (c *chooser) allowed(room int) ([]int, error) {
 	var out []int
 	var first error
 	want := c.wanted(room)
-	for k, crew := range c.w.firm.Crews {
+	for k, crew := range c.w.teams {
 		if want != "" && crew.Key != want {
 			continue
 		}
@@ -205,18 +206,18 @@ func (c *chooser) load(room, crew int) int {
 // balanced gives each room in turn to the crew that is done with it first,
 // counting its load against its daily minutes.
 func (c *chooser) balanced(order []int, allowed [][]int) []int {
-	busy := make([]int, len(c.w.firm.Crews))
+	busy := map[string]int{}
 	out := make([]int, len(c.rooms))
 	for _, r := range order {
 		best, least := -1, 0
 		for _, k := range allowed[r] {
-			daily := max(1, c.w.daily[k]*max(1, c.w.firm.Crews[k].Setters))
-			if v := (busy[k] + c.load(r, k)) * 1000 / daily; best < 0 || v < least {
+			daily := max(1, c.w.daily[k]*max(1, c.w.teams[k].Setters))
+			if v := (busy[c.w.teams[k].Key] + c.load(r, k)) * 1000 / daily; best < 0 || v < least {
 				best, least = k, v
 			}
 		}
 		out[r] = best
-		busy[best] += c.load(r, best)
+		busy[c.w.teams[best].Key] += c.load(r, best)
 	}
 	return out
 }
@@ -225,7 +226,7 @@ func (c *chooser) balanced(order []int, allowed [][]int) []int {
 func (c *chooser) network(crew []int) *network {
 	n := &network{works: c.w, rooms: c.rooms}
 	for r, k := range crew {
-		n.crew = append(n.crew, &c.w.firm.Crews[k])
+		n.crew = append(n.crew, &c.w.teams[k])
 		seq, missed := c.tasks(r, k)
 		n.tasks, n.missed = append(n.tasks, seq...), append(n.missed, missed...)
 	}
@@ -249,6 +250,13 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		allowed[r] = a
 	}
 	tries := c.candidates(allowed, prior)
+	if len(prior) > 0 { // stability: crews stay with their rooms
+		for r, room := range c.rooms {
+			if k := tries[0][r]; prior[room.key] == c.w.teams[k].Key {
+				allowed[r] = slices.DeleteFunc(slices.Clone(allowed[r]), func(o int) bool { return c.w.teams[o].Key != c.w.teams[k].Key })
+			}
+		}
+	}
 	best := &choice{crew: tries[0]}
 	if open > 0 && len(tries) > 1 {
 		var err error
@@ -278,15 +286,7 @@ func (c *chooser) candidates(allowed [][]int, prior map[string]string) [][]int {
 	slices.SortStableFunc(byDue, func(a, b int) int { return cmp.Compare(uint(c.rooms[a].due), uint(c.rooms[b].due)) })
 	var out [][]int
 	if len(prior) > 0 {
-		was := c.balanced(byDue, allowed)
-		for r, room := range c.rooms {
-			for _, k := range allowed[r] {
-				if prior[room.key] == c.w.firm.Crews[k].Key {
-					was[r] = k
-				}
-			}
-		}
-		return [][]int{was} // stability: crews stay with their rooms
+		return c.asBefore(c.balanced(byDue, allowed), allowed, prior)
 	}
 	for _, order := range [][]int{byLoad, byDue} {
 		if a := c.balanced(order, allowed); !slices.ContainsFunc(out, func(o []int) bool { return slices.Equal(o, a) }) {
@@ -294,6 +294,28 @@ func (c *chooser) candidates(allowed [][]int, prior map[string]string) [][]int {
 		}
 	}
 	return out
+}
+
+// asBefore leaves rooms to their crews; where a crew is short of people for a
+// time, with all of it and with the fewer.
+func (c *chooser) asBefore(was []int, allowed [][]int, prior map[string]string) [][]int {
+	short := slices.Clone(was)
+	for r, room := range c.rooms {
+		full := false
+		for _, k := range allowed[r] {
+			if prior[room.key] != c.w.teams[k].Key {
+				continue
+			}
+			if !full {
+				was[r] = k
+			}
+			short[r], full = k, true
+		}
+	}
+	if slices.Equal(was, short) {
+		return [][]int{was}
+	}
+	return [][]int{was, short}
 }
 
 // Placements of activities that a plan spends where Limits.Schedules is not

@@ -22,6 +22,12 @@ type Firm struct {
 	Days   rooms.Days
 	Crews  []Crew
 	Travel []Travel
+	// Tools are shared tools of which the firm has few; those not named are enough
+	// for all.
+	Tools []Tool
+	// Special are the hours of everybody on single dates, where a crew has none of
+	// its own for them.
+	Special []DatedHours
 	// Recipes change or add to the built-in sequences of activities.
 	Recipes []Recipe
 	// Patterns are the firm's own, beside those that ship.
@@ -53,6 +59,12 @@ type Crew struct {
 	// Off are absences and holidays of the crew, On dated extra days (with the
 	// hours of the weekday they replace, Monday's where that has none).
 	Off, On []rooms.Date
+	// Special are hours of single dates: overtime, or an early finish.
+	Special []DatedHours
+	// Away are its people who are absent while the others work on.
+	Away []Absence
+	// Skills are the special work it may do (see Skills); none means all.
+	Skills []string
 	Email   string
 	// SetterRate and HelperRate are what an hour of one of them costs the firm; 0
 	// is not given, and labour is then left out of costs.
@@ -113,4 +125,8 @@ type Step struct {
 	// latest start of the next step, 0 none.
 	AfterMinutes, WithinMinutes int
 	Product                     string
+	// Skill and Tool are what the step asks for; Loud work keeps to the site's
+	// hours for it.
+	Skill, Tool string
+	Loud        bool
 }

@@ -297,7 +297,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		}
 		crews = map[string]string{}
 		for i, k := range got.crew {
-			crews[m.rooms[i].key] = m.in.Firm.Crews[k].Key
+			crews[m.rooms[i].key] = m.works.teams[k].Key
 		}
 		warm = map[string]int{}
 		for _, t := range got.net.tasks {
@@ -370,6 +370,12 @@ func (m *maker) prepare() error {
 			}
 		}
 	}
+	w.teams = teamsOf(f.Crews, m.clock.Day(w.frozen), m.clock.Day(w.horizon))
+	for _, c := range w.teams[len(f.Crews):] {
+		i := slices.IndexFunc(f.Crews, func(k Crew) bool { return k.Key == c.Key })
+		w.daily = append(w.daily, w.daily[i])
+	}
+	w.noise = m.quiet(w)
 	for _, a := range m.kept.activities {
 		w.used[a.ID] = true
 	}

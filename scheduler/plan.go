@@ -125,6 +125,10 @@ type Activity struct {
 	Work                []Interval
 	After               []After
 	Products            []Use
+	// Skills and shared Tools it asks for; Noisy work keeps to its site's hours for
+	// it.
+	Skills, Tools []string
+	Noisy         bool
 	Notes               []string
 	Critical            bool
 	// BaseMinutes is the work at the firm's rates as given, before what the crews

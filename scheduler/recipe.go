@@ -161,6 +161,9 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	}
 	for _, t := range b.seq {
 		w.aired(t)
+		if err := b.equip(t); err != nil {
+			return nil, nil, err
+		}
 	}
 	return b.seq, b.missed, circular(r.key, b.seq)
 }
@@ -244,7 +247,8 @@ func (b *builder) plain(s Step, on []*surfaceWork, perM2 float64, title string, 
 func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, minutes, share float64, kinds ...string) []*task {
 	g := b.gangFor(s)
 	minutes /= g.speed
-	n := max(1, ceilMinutes(minutes*b.pace(kind)/float64(b.shift.part(180))))
+	shift := b.shiftFor(s.Loud || b.loudKind(kind))
+	n := max(1, ceilMinutes(minutes*b.pace(kind)/float64(shift.part(180))))
 	var out []*task
 	for i := range n {
 		id, name := slot, title
@@ -254,7 +258,8 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 		t := b.newTask(b.r, id, kind, name, on, minutes/float64(n))
 		if t.fixed == nil {
 			t.crew, t.gang = b.crew.Key, g
-			t.minutes = min(t.minutes, b.shift.longest)
+			t.minutes = min(t.minutes, shift.longest)
+			t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 			b.uses(t, on, share/float64(n), kinds...)
 			if s.Product != "" {
 				b.deliver(t, s.Product)

@@ -167,7 +167,8 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 		i = j
 	}
 	for i, a := range areas {
-		b.addArea(a, g, i+1, len(areas))
+		t := b.addArea(a, g, i+1, len(areas))
+		t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 	}
 	return nil
 }
@@ -188,7 +189,8 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	used := int(float64(WorkingMinutes(open, warm, sheet.Reference)) * b.limits.OpenSafety)
 	sp := spread{open: max(1, used), capM2: sheet.PatchCapM2, bucket: bucketKg, speed: g.speed,
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
-	areas, err := areasOf(blocks, sp, b.shift.part(b.limits.AreaMinutes), b.shift.longest, b.isFlat)
+	shift := b.shiftFor(slices.ContainsFunc(blocks, func(k block) bool { return b.loudItems(k.items) }))
+	areas, err := areasOf(blocks, sp, shift.part(b.limits.AreaMinutes), shift.longest, b.isFlat)
 	if err != nil {
 		return nil, err
 	}
@@ -210,7 +212,7 @@ func (b *builder) isFlat(surface string) bool {
 }
 
 // addArea makes the activity of an area.
-func (b *builder) addArea(a *areaPlan, g gang, n, of int) {
+func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 	slot := b.nextSlot("set")
 	var on []*surfaceWork
 	name := ""
@@ -237,6 +239,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) {
 	b.deliverTrims(t, on)
 	b.lift(t, a)
 	b.seq = append(b.seq, t)
+	return t
 }
 
 // deliverTrims lets the first area of each surface bring profiles, spacers and
@@ -269,12 +272,12 @@ const (
 // so.
 func (b *builder) lift(t *task, a *areaPlan) {
 	for _, it := range a.items {
+		if !b.heavy(it.piece.Tile) {
+			continue
+		}
 		tile := b.tiles[it.piece.Tile]
 		lo, hi := bounds(tile.Shape)
 		kg := tile.BoxKg / float64(max(1, tile.PerBox))
-		if kg < liftKg && max(hi.X-lo.X, hi.Y-lo.Y) < liftSide {
-			continue
-		}
 		t.notes = append(t.notes, fmt.Sprintf("Two people lift %s: a tile is %.0f mm long and weighs about %.0f kg.", tile.Name, max(hi.X-lo.X, hi.Y-lo.Y).Millimetres(), kg))
 		if t.gang.setters+t.gang.helpers < 2 && b.r.people > 1 {
 			if b.crew.Helpers > 0 {
@@ -285,6 +288,13 @@ func (b *builder) lift(t *task, a *areaPlan) {
 		}
 		return
 	}
+}
+
+// heavy reports whether a tile is too heavy or too long for one person.
+func (b *builder) heavy(key string) bool {
+	tile := b.tiles[key]
+	lo, hi := bounds(tile.Shape)
+	return tile.BoxKg/float64(max(1, tile.PerBox)) >= liftKg || max(hi.X-lo.X, hi.Y-lo.Y) >= liftSide
 }
 
 func nameOf(s *rooms.Surface) string {

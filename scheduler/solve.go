@@ -22,8 +22,9 @@ type network struct {
 // problem writes a network down for the solver: each crew is one resource of
 // as many units as it has setters, and one of its helpers; a site with hours of
 // its own is one that is away outside them. Rooms need none: their activities
-// follow one another.
-func (n *network) problem() rcpsp.Problem {
+// follow one another. People who are away before a minute take up their crew;
+// of those later, nothing is known to matter yet.
+func (n *network) problem(until int) rcpsp.Problem {
 	p := rcpsp.Problem{Objective: rcpsp.LatenessFirst, Horizon: n.works.horizon}
 	crew := map[string]int{}
 	for _, c := range n.works.firm.Crews {
@@ -43,7 +44,7 @@ func (n *network) problem() rcpsp.Problem {
 			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: siteCapacity, Forbidden: toIntervals(Outside(open, 0, n.works.horizon))})
 		}
 	}
-	window := n.windows(&p)
+	window, tool := n.windows(&p), n.tools(&p)
 	siteNo := map[string]int{}
 	for i, k := range sites {
 		siteNo[k] = i
@@ -61,7 +62,7 @@ func (n *network) problem() rcpsp.Problem {
 		a := rcpsp.Activity{Duration: t.minutes, Release: max(0, t.release, t.until), Latest: -1, Due: -1, Fixed: -1,
 			Site: siteNo[t.room.site], Room: roomNo[t.room]}
 		if t.crew != "" {
-			a.Demand = n.demand(t, crew, site, window)
+			a.Demand = n.demand(t, crew, site, window, tool)
 		}
 		if t.kind == kindHandOver && t.room.due >= 0 {
 			a.Due, a.Weight = t.room.due, 1
@@ -72,6 +73,7 @@ func (n *network) problem() rcpsp.Problem {
 		p.Activities = append(p.Activities, a)
 	}
 	n.lags(&p)
+	p.Activities = append(p.Activities, n.away(crew, until)...)
 	return p
 }
 
@@ -79,7 +81,7 @@ func (n *network) problem() rcpsp.Problem {
 const siteCapacity = 1 << 16
 
 // demand is what a task takes of each resource, no longer than it has to be.
-func (n *network) demand(t *task, crew, site map[string]int, window map[*window]int) []int {
+func (n *network) demand(t *task, crew, site map[string]int, window map[*window]int, tool map[string]int) []int {
 	c, known := crew[t.crew]
 	s, limited := site[t.room.site]
 	size := 0
@@ -92,6 +94,11 @@ func (n *network) demand(t *task, crew, site map[string]int, window map[*window]
 	for _, win := range t.windows {
 		size = max(size, window[win]+1)
 	}
+	for _, k := range t.tools {
+		if r, ok := tool[k]; ok {
+			size = max(size, r+1)
+		}
+	}
 	d := make([]int, size)
 	if known {
 		d[c], d[c+1] = t.gang.setters, t.gang.helpers
@@ -102,7 +109,22 @@ func (n *network) demand(t *task, crew, site map[string]int, window map[*window]
 	for _, win := range t.windows {
 		d[window[win]] = 1
 	}
+	for _, k := range t.tools {
+		if r, ok := tool[k]; ok {
+			d[r] = 1
+		}
+	}
 	return d
+}
+
+// tools adds a resource for each shared tool.
+func (n *network) tools(p *rcpsp.Problem) map[string]int {
+	no := map[string]int{}
+	for _, k := range n.works.firm.Tools {
+		no[k.Key] = len(p.Resources)
+		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: k.Count})
+	}
+	return no
 }
 
 // windows adds a resource for each time that is closed to some work: one that is
@@ -161,25 +183,47 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 	if r, ok := n.settled(); ok {
 		return r, nil
 	}
-	p := n.problem()
-	o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed}
-	if len(warm) > 0 {
-		o.Warm = make([]int, len(n.tasks))
-		for i, t := range n.tasks {
-			o.Warm[i] = -1
-			if s, ok := warm[t.id]; ok {
-				o.Warm[i] = s
+	for until := 0; ; {
+		p := n.problem(until)
+		o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed}
+		if len(warm) > 0 {
+			o.Warm = n.warm(warm, len(p.Activities))
+		}
+		r, err := rcpsp.Solve(ctx, p, o)
+		if err != nil {
+			return r, fmt.Errorf("schedule: %w", err)
+		}
+		if r.Start == nil {
+			return r, n.explain(r)
+		}
+		finish := n.finish(r)
+		if finish <= until || !n.missingAfter(until, finish) {
+			return r, nil
+		}
+		until = finish // absences past the finish would hold it up by themselves
+	}
+}
+
+func (n *network) finish(r rcpsp.Result) int {
+	last := 0
+	for i, t := range n.tasks {
+		last = max(last, r.Start[i]+t.minutes)
+	}
+	return last
+}
+
+// warm is a start for the solver from a plan's starts by activity.
+func (n *network) warm(starts map[string]int, size int) []int {
+	out := make([]int, size)
+	for i := range out {
+		out[i] = -1
+		if i < len(n.tasks) {
+			if s, ok := starts[n.tasks[i].id]; ok {
+				out[i] = s
 			}
 		}
 	}
-	r, err := rcpsp.Solve(ctx, p, o)
-	if err != nil {
-		return r, fmt.Errorf("schedule: %w", err)
-	}
-	if r.Start == nil {
-		return r, n.explain(r)
-	}
-	return r, nil
+	return out
 }
 
 // settled is the result where all work is carried over and nothing is to decide.

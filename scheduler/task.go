@@ -26,6 +26,9 @@ type task struct {
 	mixed                 []Use // of products, what is mixed with water on the spot, in kg
 	notes                 []string
 	windows               []*window
+	skills, tools         []string
+	skill, tool           string // named by the recipe
+	loud, noisy           bool   // loud by the recipe; bound to the site's hours for it
 	fixed                 *Activity // carried over from the plan in force
 	areas                 []*Area   // of fixed: its areas
 	after                 []lag
@@ -104,6 +107,8 @@ type works struct {
 	guard     sync.Mutex               // of windows and open: tasks of rooms are built side by side
 	windows   map[string]*window
 	open      map[string][]Interval // by crew, site and windows
+	noise     map[string]*window    // by site
+	teams     []Crew                // the firm's crews, then those short of people
 	factor    map[string]float64    // by kind, as recorded
 	daily     []int                 // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date
@@ -278,6 +283,7 @@ func (w *works) carry(t *task, f *Activity) {
 	t.id, t.kind, t.title, t.surfaces, t.crew = f.ID, f.Kind, f.Title, f.Surfaces, f.Crew
 	t.gang = gang{f.Setters, f.Helpers, 1}
 	t.minutes, t.start = f.Finish-f.Start, f.Start
+	t.skills, t.tools, t.noisy = f.Skills, f.Tools, f.Noisy
 	t.areas = w.areaOf[f.ID]
 }
 

@@ -91,6 +91,9 @@ type DataSheet struct {
 	// PotMinutes and OpenMinutes at Reference °C; 0 for ready-mixed (no pot life).
 	PotMinutes, OpenMinutes int
 	ReadyMixed              bool
+	// Resin marks a reaction resin such as epoxy, of two parts: no water, mixed in
+	// whole packs unless Portion says otherwise.
+	Resin bool
 	// PatchCapM2 caps the area spread at once; 0 is no cap.
 	PatchCapM2 float64
 	// Waits on the clock, in minutes at Reference °C.

@@ -1,0 +1,114 @@
+package scheduler
+
+import (
+	"slices"
+	"time"
+
+	"potlife/rooms"
+)
+
+// people: what is planned is done with the people who are there that day, by
+// crews that may do it, at hours the site allows, loud work at those it allows
+// for that, and with no more of a shared tool than the firm has.
+func (c *checker) people() {
+	sites := map[string]rooms.Site{}
+	for _, j := range c.plan.Jobs {
+		for _, s := range j.Sites {
+			sites[j.Key+"/"+s.Key] = s
+		}
+	}
+	crews := map[string]Crew{}
+	for _, k := range c.plan.Firm.Crews {
+		crews[k.Key] = k
+	}
+	for i := range c.plan.Activities {
+		a := &c.plan.Activities[i]
+		if a.Crew == "" || a.State != "planned" {
+			continue
+		}
+		if s := sites[a.Site]; len(s.Hours) > 0 && !c.inHours(s.Hours, a) {
+			c.breach("activity %s lies outside the hours of site %s", a.ID, a.Site)
+		}
+		if s := sites[a.Site]; a.Noisy && !c.inHours(s.Noise, a) {
+			c.breach("activity %s is loud outside the hours of site %s for that", a.ID, a.Site)
+		}
+		for _, s := range a.Skills {
+			if k := crews[a.Crew]; len(k.Skills) > 0 && !slices.Contains(k.Skills, s) {
+				c.breach("activity %s asks for the skill %q, which crew %s lacks", a.ID, s, a.Crew)
+			}
+		}
+		c.absent(crews[a.Crew], a)
+	}
+	for _, t := range c.plan.Firm.Tools {
+		c.shared(t)
+	}
+}
+
+// inHours reports whether an activity lies in one span of hours by weekday.
+func (c *checker) inHours(hours []rooms.DayHours, a *Activity) bool {
+	zone := c.plan.Firm.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	start := c.plan.Epoch.Add(time.Duration(a.Start) * time.Minute).In(zone)
+	end := c.plan.Epoch.Add(time.Duration(a.Finish) * time.Minute).In(zone)
+	from := start.Hour()*60 + start.Minute()
+	to := from + int(end.Sub(start).Minutes())
+	return slices.ContainsFunc(hours, func(h rooms.DayHours) bool {
+		return h.Weekday == int(start.Weekday()) && h.Start <= from && to <= h.End
+	})
+}
+
+// absent: at the start of an activity its crew has the people for all that it
+// does then.
+func (c *checker) absent(k Crew, a *Activity) {
+	if len(k.Away) == 0 {
+		return
+	}
+	zone := c.plan.Firm.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	d := rooms.DateOf(c.plan.Epoch.Add(time.Duration(a.Start) * time.Minute).In(zone))
+	setters, helpers := k.Setters, k.Helpers
+	for _, x := range k.Away {
+		if !d.Before(x.From) && !x.To.Before(d) {
+			if x.Helper {
+				helpers--
+			} else {
+				setters--
+			}
+		}
+	}
+	s, h := 0, 0
+	for i := range c.plan.Activities {
+		if b := &c.plan.Activities[i]; b.Crew == k.Key && b.State == "planned" && b.Start <= a.Start && a.Start < b.Finish {
+			s, h = s+b.Setters, h+b.Helpers
+		}
+	}
+	if s > setters || h > helpers {
+		c.breach("crew %s on %s: %d setters and %d helpers at work in %s and elsewhere, %d and %d are there", k.Key, d, s, h, a.ID, setters, helpers)
+	}
+}
+
+// shared: at the start of each activity that takes a tool, no more of them are
+// in use than there are.
+func (c *checker) shared(t Tool) {
+	var users []*Activity
+	for i := range c.plan.Activities {
+		if a := &c.plan.Activities[i]; slices.Contains(a.Tools, t.Key) {
+			users = append(users, a)
+		}
+	}
+	for _, a := range users {
+		n := 0
+		for _, b := range users {
+			if b.Start <= a.Start && a.Start < b.Finish {
+				n++
+			}
+		}
+		if n > t.Count && a.State == "planned" {
+			c.breach("%d activities use the %s when %s starts, the firm has %d", n, t.Key, a.ID, t.Count)
+		}
+	}
+}

@@ -1,0 +1,170 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// Skills that some work asks for. A crew that lists skills may do only the
+// special work it lists; a crew that lists none may do all.
+const (
+	SkillStone    = "stone"
+	SkillLarge    = "large format"
+	SkillMembrane = "membrane"
+	SkillEpoxy    = "epoxy"
+)
+
+// Skills are those the program asks for by itself; a recipe's step may name
+// others.
+func Skills() []string { return []string{SkillStone, SkillLarge, SkillMembrane, SkillEpoxy} }
+
+// largeSide is from where on a tile counts as large: any side of 15 in or more
+// (TCNA, ANSI A137.3).
+const largeSide = 15 * rooms.Inch
+
+// Tools that work takes by itself where the firm counts them. A tool is with a
+// task for as long as it lasts; its way between sites is not counted.
+const (
+	ToolSaw    = "wet saw"
+	ToolMixer  = "mixer"
+	ToolLifter = "suction lifter"
+)
+
+// Tools are those the program asks for by itself; a recipe's step may name
+// others.
+func Tools() []string { return []string{ToolSaw, ToolMixer, ToolLifter} }
+
+// Tool is a tool that crews share, and how many of it the firm has.
+type Tool struct {
+	Key   string
+	Count int
+}
+
+// equip notes the skills and shared tools that a task asks for and whether it is
+// loud, closes the hours to it in which its site wants quiet, and refuses it to
+// a crew that may not do it.
+func (b *builder) equip(t *task) error {
+	if t.fixed != nil || t.crew == "" {
+		return nil
+	}
+	t.skills, t.tools = b.skillsOf(t), b.toolsOf(t)
+	for _, s := range t.skills {
+		if len(b.crew.Skills) > 0 && !slices.Contains(b.crew.Skills, s) {
+			return fmt.Errorf("room %s: crew %s may not %s, which asks for the skill %q; it has %s: add the skill or name another crew for the room",
+				b.r.key, b.crew.Key, t.title, s, strings.Join(b.crew.Skills, ", "))
+		}
+	}
+	for _, k := range t.tools {
+		if b.toolCount(k) < 1 {
+			return fmt.Errorf("room %s: %s takes a %s and the firm has none: give its number under tools", b.r.key, t.title, k)
+		}
+	}
+	noise := b.noise[b.r.site]
+	t.noisy = len(noise.open) > 0 && (t.loud || b.loudKind(t.kind) || t.area != nil && b.loudItems(t.area.items))
+	if t.noisy {
+		b.close(t, noise)
+	}
+	return nil
+}
+
+func (b *builder) skillsOf(t *task) []string {
+	var out []string
+	add := func(s string) {
+		if s != "" && !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	add(t.skill)
+	if t.kind == kindMembrane {
+		add(SkillMembrane)
+	}
+	if t.area != nil {
+		for _, it := range t.area.items {
+			tile := b.tiles[it.piece.Tile]
+			if tile.Material == "stone" {
+				add(SkillStone)
+			}
+			if lo, hi := bounds(tile.Shape); max(hi.X-lo.X, hi.Y-lo.Y) >= largeSide {
+				add(SkillLarge)
+			}
+		}
+	}
+	for _, u := range t.products {
+		if p := b.products[u.Product]; p.Sheet.Resin && (p.Kind == takeoff.KindGrout || p.Kind == takeoff.KindMortar) {
+			add(SkillEpoxy)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (b *builder) toolCount(key string) int {
+	for _, k := range b.firm.Tools {
+		if k.Key == key {
+			return k.Count
+		}
+	}
+	return -1
+}
+
+// toolsOf are the tools of a task that the firm counts.
+func (b *builder) toolsOf(t *task) []string {
+	var out []string
+	add := func(key string, takes bool) {
+		if takes && key != "" && b.toolCount(key) >= 0 && !slices.Contains(out, key) {
+			out = append(out, key)
+		}
+	}
+	add(t.tool, true)
+	mixed := len(t.mixed) > 0
+	if t.area != nil {
+		mixed = t.area.bed.mortar != "" && !b.products[t.area.bed.mortar].Sheet.ReadyMixed
+		add(ToolSaw, slices.ContainsFunc(t.area.items, func(it *item) bool {
+			return slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool == takeoff.WetSaw })
+		}))
+		add(ToolLifter, slices.ContainsFunc(t.area.items, func(it *item) bool { return b.heavy(it.piece.Tile) }))
+	}
+	add(ToolMixer, mixed)
+	slices.Sort(out)
+	return out
+}
+
+// loudKind reports whether a kind of work is loud by itself: grinding the ground
+// and drilling boards.
+func (b *builder) loudKind(kind string) bool { return kind == kindPrepare || kind == kindBoard }
+
+// loudItems reports whether anything among the pieces is cut with a power tool.
+func (b *builder) loudItems(items []*item) bool {
+	return slices.ContainsFunc(items, func(it *item) bool {
+		return slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
+	})
+}
+
+// shiftFor is the usual interval for work that is loud or not.
+func (b *builder) shiftFor(loud bool) shift {
+	if noise := b.noise[b.r.site]; loud && len(noise.open) > 0 {
+		return shiftOf(from(Common(b.works.common[[2]string{b.crew.Key, b.r.site}], noise.open), b.frozen))
+	}
+	return b.shift
+}
+
+// quiet are the sites' hours for loud work, where they have some.
+func (m *maker) quiet(w *works) map[string]*window {
+	out := map[string]*window{}
+	for _, j := range m.jobs {
+		for _, s := range j.Sites {
+			win := &window{key: "noise " + j.Key + "/" + s.Key}
+			if len(s.Noise) > 0 {
+				win.open = m.clock.SiteHours(rooms.Site{Hours: s.Noise}, 0, w.horizon)
+				why := "loud work is not allowed on site " + s.Key + " at that hour"
+				win.why = func(int) string { return why }
+			}
+			out[j.Key+"/"+s.Key] = win
+		}
+	}
+	return out
+}

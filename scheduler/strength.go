@@ -1,0 +1,140 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+
+	"potlife/rooms"
+	"potlife/scheduler/rcpsp"
+)
+
+// Absence is one person of a crew away while the others work on.
+type Absence struct {
+	Who      string
+	Helper   bool // else a setter
+	From, To rooms.Date
+}
+
+// DatedHours are working hours of one date in minutes after midnight, instead of
+// those of its weekday: overtime, or an early finish.
+type DatedHours struct {
+	On         rooms.Date
+	Start, End int
+}
+
+// strength is how many setters and helpers of a crew are there on a day.
+func (c Crew) strength(d rooms.Date) (setters, helpers int) {
+	setters, helpers = c.Setters, c.Helpers
+	for _, a := range c.Away {
+		switch {
+		case d.Before(a.From) || a.To.Before(d):
+		case a.Helper:
+			helpers--
+		default:
+			setters--
+		}
+	}
+	return max(0, setters), max(0, helpers)
+}
+
+// weakened is the crew as strong as on its weakest day with a setter in a span,
+// and false where nobody is away then.
+func (c Crew) weakened(from, to rooms.Date) (Crew, bool) {
+	weak := c
+	for _, a := range c.Away {
+		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
+			if s, h := c.strength(d); s > 0 {
+				weak.Setters, weak.Helpers = min(weak.Setters, s), min(weak.Helpers, h)
+			}
+		}
+	}
+	return weak, weak.Setters < c.Setters || weak.Helpers < c.Helpers
+}
+
+func later(a, b rooms.Date) rooms.Date {
+	if a.Before(b) {
+		return b
+	}
+	return a
+}
+
+// datedHours are the hours of a date that has its own.
+func datedHours(in []DatedHours, d rooms.Date) []rooms.DayHours {
+	var out []rooms.DayHours
+	for _, h := range in {
+		if h.On == d && h.Start < h.End {
+			out = append(out, rooms.DayHours{Weekday: int(d.Weekday()), Start: h.Start, End: h.End})
+		}
+	}
+	return out
+}
+
+// away is work that nobody does: people of a crew who are absent, over its
+// working intervals that begin before a minute.
+func (n *network) away(crew map[string]int, until int) []rcpsp.Activity {
+	var out []rcpsp.Activity
+	for _, c := range n.works.firm.Crews {
+		if len(c.Away) == 0 {
+			continue
+		}
+		for _, h := range n.works.hours[c.Key] {
+			if h.Start >= until {
+				break
+			}
+			s, p := c.strength(n.works.clock.Day(h.Start))
+			if h.End <= n.works.frozen || s == c.Setters && p == c.Helpers {
+				continue
+			}
+			d := make([]int, crew[c.Key]+2)
+			d[crew[c.Key]], d[crew[c.Key]+1] = c.Setters-s, c.Helpers-p
+			out = append(out, rcpsp.Activity{Duration: h.End - h.Start, Demand: d, Latest: -1, Due: -1, Fixed: h.Start, Site: -1, Room: -1})
+		}
+	}
+	return out
+}
+
+// missingAfter reports whether somebody of a crew is away in an interval that
+// begins at a minute or later and before another.
+func (n *network) missingAfter(from, to int) bool {
+	for _, c := range n.works.firm.Crews {
+		for _, a := range c.Away {
+			start, end := n.works.clock.DayStart(a.From), n.works.clock.DayStart(a.To.AddDays(1))
+			if start < to && end > max(from, n.works.frozen) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// teamsOf are the crews, and behind them each crew that is short of somebody for
+// a time once more, as strong as it is then: a room may be planned for the
+// fewer, so that it does not wait until all are back.
+func teamsOf(crews []Crew, from, to rooms.Date) []Crew {
+	out := slices.Clone(crews)
+	for _, c := range crews {
+		if weak, ok := c.weakened(from, to); ok {
+			out = append(out, weak)
+		}
+	}
+	return out
+}
+
+// awayWords says who of a crew is away on a day, or "".
+func (c Crew) awayWords(d rooms.Date) string {
+	text := ""
+	for _, a := range c.Away {
+		if d.Before(a.From) || a.To.Before(d) {
+			continue
+		}
+		if text != "" {
+			text += ", "
+		}
+		who := a.Who
+		if who == "" {
+			who = "somebody"
+		}
+		text += fmt.Sprintf("%s until %s", who, a.To)
+	}
+	return text
+}
