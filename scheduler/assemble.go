@@ -189,6 +189,11 @@ func (m *maker) blocked(r *roomWork) string {
 		}
 		if t.start-free > free-ready {
 			why = "crew " + t.crew + " is busy elsewhere or off"
+			if c := m.works.crews[t.crew]; c != nil {
+				if who := c.awayWords(m.clock.Day(free)); who != "" {
+					why += " (" + who + " is away)"
+				}
+			}
 		}
 		if s := t.closed(free); s != "" {
 			why = s

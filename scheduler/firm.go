@@ -65,7 +65,7 @@ type Crew struct {
 	Away []Absence
 	// Skills are the special work it may do (see Skills); none means all.
 	Skills []string
-	Email   string
+	Email  string
 	// SetterRate and HelperRate are what an hour of one of them costs the firm; 0
 	// is not given, and labour is then left out of costs.
 	SetterRate, HelperRate takeoff.Money

@@ -129,8 +129,8 @@ type Activity struct {
 	// it.
 	Skills, Tools []string
 	Noisy         bool
-	Notes               []string
-	Critical            bool
+	Notes         []string
+	Critical      bool
 	// BaseMinutes is the work at the firm's rates as given, before what the crews
 	// record is taken into account; 0 where no rate applies.
 	BaseMinutes float64

@@ -27,8 +27,8 @@ type task struct {
 	notes                 []string
 	windows               []*window
 	skills, tools         []string
-	skill, tool           string // named by the recipe
-	loud, noisy           bool   // loud by the recipe; bound to the site's hours for it
+	skill, tool           string    // named by the recipe
+	loud, noisy           bool      // loud by the recipe; bound to the site's hours for it
 	fixed                 *Activity // carried over from the plan in force
 	areas                 []*Area   // of fixed: its areas
 	after                 []lag

@@ -78,6 +78,16 @@ type Product struct {
 	NoReturn bool
 }
 
+// How much of a package goes into a mix.
+const (
+	PortionWhole  = "whole"
+	PortionHalf   = "half"
+	PortionGauged = "gauged"
+)
+
+// Portions are all of them.
+func Portions() []string { return []string{PortionWhole, PortionHalf, PortionGauged} }
+
 // DataSheet holds a product's own figures; zero means not given, and the
 // trade's default (which names its source) applies.
 type DataSheet struct {
@@ -94,9 +104,14 @@ type DataSheet struct {
 	// Resin marks a reaction resin such as epoxy, of two parts: no water, mixed in
 	// whole packs unless Portion says otherwise.
 	Resin bool
+	// Portion is how much of a package a mix takes: one of the Portion constants;
+	// empty is gauged, and whole for a resin.
+	Portion string
 	// PatchCapM2 caps the area spread at once; 0 is no cap.
 	PatchCapM2 float64
 	// Waits on the clock, in minutes at Reference °C.
+	// GroutWithin is the latest time for grout, 0 none.
+	GroutWithin                                                        int
 	GroutAfter, WalkAfter, FullAfter, WetAfter, RecoatAfter, TileAfter int
 	// RecoatWithin and CoverWithin are the latest times, 0 none.
 	RecoatWithin, CoverWithin int

@@ -26,6 +26,8 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"rates", func(f *File) any { return &f.Firm.Rates }},
 		{"crew", func(f *File) any { return &f.Firm.Crews[0] }},
 		{"travel", func(f *File) any { return &f.Firm.Travel[0] }},
+		{"tool", func(f *File) any { return &f.Firm.Tools[0] }},
+		{"absence", func(f *File) any { return &f.Firm.Crews[0].Away[0] }},
 		{"step", func(f *File) any { return &f.Firm.Recipes[0].Steps[0] }},
 		{"pattern", func(f *File) any { return &f.Firm.Patterns[0] }},
 		{"member", func(f *File) any { return &f.Firm.Patterns[0].Members[0] }},
@@ -92,6 +94,8 @@ func smallFile(t *testing.T) *File {
 		t.Fatal(problems)
 	}
 	f.Firm.Recipes = []scheduler.Recipe{{Key: "own", Steps: []scheduler.Step{{Kind: "set"}, {Kind: "grout"}}}}
+	f.Firm.Tools = []scheduler.Tool{{Key: "mixer", Count: 2}}
+	f.Firm.Crews[0].Away = []scheduler.Absence{{Who: "Ida", From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}}}
 	f.Firm.Patterns = []takeoff.Pattern{{Name: "own", Members: []takeoff.Member{{X: "0", Y: "0"}}, U: [2]string{"W + J", "0"}, V: [2]string{"0", "H + J"}}}
 	c := &f.Firm.Catalogue
 	c.Tiles, c.Products, c.Suppliers, c.Lots, c.Stock = c.Tiles[:1], c.Products[:1], c.Suppliers[:1], c.Lots[:1], c.Stock[:1]
@@ -121,11 +125,11 @@ var words = map[string]any{
 	"surface.SoftJoints": []rooms.SoftJoint{{A: rooms.Point{X: 8000}, B: rooms.Point{X: 8000, Y: 16_000}, Width: 48_000, Name: "slab"}}, "surface.MovementLimit": rooms.Length(24_000_000),
 	"edge.Shared": "flat9/floor#0", "hold.Until": nil, "surface.LevellerDepth": nil, "travel.From": "linden/yard", "travel.To": "quay/yard",
 	"pattern.Name": "another", "member.X": "1/2 W", "member.Y": "-J", "pattern.U": nil, "pattern.V": nil,
-	"step.Kind": "own kind", "firm.Days": nil,
+	"step.Kind": "own kind", "sheet.Portion": "half", "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
 }
 
 // covered are the entries of lists whose own fields are changed one by one.
-var covered = map[string]bool{"Crew": true, "Travel": true, "Recipe": true, "Step": true, "Pattern": true, "Member": true, "Tile": true, "Product": true,
+var covered = map[string]bool{"Crew": true, "Travel": true, "Tool": true, "Absence": true, "Recipe": true, "Step": true, "Pattern": true, "Member": true, "Tile": true, "Product": true,
 	"Supplier": true, "Lot": true, "Stock": true, "Site": true, "Room": true, "Hold": true, "Surface": true, "Edge": true, "Opening": true, "Zone": true, "Reading": true}
 
 // change sets a field to something it is not; nil in words and structures
@@ -157,6 +161,8 @@ func change(at reflect.Value, name string) bool {
 		*x = append(*x, "mist")
 	case *[]rooms.Date:
 		*x = append(*x, rooms.Date{Year: 2027, Month: 6, Day: 7})
+	case *[]scheduler.DatedHours:
+		*x = []scheduler.DatedHours{{On: rooms.Date{Year: 2026, Month: 12, Day: 19}, Start: 420, End: 720}, {On: rooms.Date{Year: 2026, Month: 12, Day: 19}, Start: 750, End: 1080}}
 	case *[]rooms.DayHours:
 		*x = []rooms.DayHours{{Weekday: 2, Start: 420, End: 600}}
 	case *map[string]float64:

@@ -40,6 +40,8 @@ var firmObject = object[firm]{
 		keep("rates", "minutes of work for a setter with a helper", of(&ratesObject), func(f *firm) *scheduler.Rates { return &f.Rates }),
 		keep("crews", "the crews", listOf(of(&crewObject)), func(f *firm) *[]scheduler.Crew { return &f.Crews }).needed(),
 		keep("travel", "minutes between sites, either way", listOf(of(&travelObject)), func(f *firm) *[]scheduler.Travel { return &f.Travel }),
+		keep("tools", "tools that crews share, of which the firm has few: "+list(scheduler.Tools())+", or those a recipe's step names", listOf(of(&toolObject)), func(f *firm) *[]scheduler.Tool { return &f.Tools }),
+		keep("dates", "hours of everybody on single dates, for an early finish: {2026-12-24: 07:00-12:00}; a crew's own go before them", datedForm, func(f *firm) *[]scheduler.DatedHours { return &f.Special }),
 		keep("recipes", "sequences of activities beside the built-in ones", listOf(recipeForm), func(f *firm) *[]scheduler.Recipe { return &f.Recipes }),
 		keep("patterns", "patterns of the firm's own beside those that ship", listOf(of(&patternObject)), func(f *firm) *[]takeoff.Pattern { return &f.Patterns }),
 		keep("suppliers", "who sells what", listOf(of(&supplierObject)), func(f *firm) *[]takeoff.Supplier { return &f.Catalogue.Suppliers }),
@@ -63,7 +65,8 @@ func checkFirm(r *reader, v *value, f *firm) {
 	if !f.Days.Any() {
 		r.fail(v.at("days"), "the firm has no working days", "weekdays such as monday-friday")
 	}
-	for _, key := range []string{"crews", "recipes", "suppliers"} {
+	checkSkills(r, v, f)
+	for _, key := range []string{"crews", "recipes", "suppliers", "tools"} {
 		r.unique(key, v.get(key))
 	}
 	r.unique("tiles and products", v.get("tiles"), v.get("products"))
@@ -248,6 +251,9 @@ var crewObject = object[crew]{
 		keep("hours", "working hours by weekday, breaks left out: {monday-friday: [07:00-12:00, 12:30-16:00]}", hoursForm, func(c *crew) *[]rooms.DayHours { return &c.Hours }).needed(),
 		keep("off", "absences and holidays", datesForm, func(c *crew) *[]rooms.Date { return &c.Off }),
 		keep("on", "extra working dates", datesForm, func(c *crew) *[]rooms.Date { return &c.On }),
+		keep("dates", "hours of single dates instead of the week's, for overtime or an early finish: {2026-12-19: [07:00-12:00, 12:30-18:00]}", datedForm, func(c *crew) *[]scheduler.DatedHours { return &c.Special }),
+		keep("away", "people who are absent while the others work on", listOf(of(&absenceObject)), func(c *crew) *[]scheduler.Absence { return &c.Away }),
+		keep("skills", "special work the crew may do: "+list(scheduler.Skills())+", or what a recipe's step names; all if left out", listOf(textForm), func(c *crew) *[]string { return &c.Skills }),
 		keep("setter_rate", "what an hour of one setter costs the firm", moneyForm, func(c *crew) *takeoff.Money { return &c.SetterRate }),
 		keep("helper_rate", "what an hour of one helper costs the firm", moneyForm, func(c *crew) *takeoff.Money { return &c.HelperRate }),
 		keep("email", "where the day sheet goes", emailForm, func(c *crew) *string { return &c.Email }),

@@ -62,6 +62,9 @@ var stepObject = object[step]{
 		keep("cure", "wait on the clock before the next step, such as 24h", minutesForm, func(s *step) *int { return &s.AfterMinutes }),
 		keep("next_within", "latest start of the next step, such as 3d", minutesForm, func(s *step) *int { return &s.WithinMinutes }),
 		keep("product", "what it takes", keyForm, func(s *step) *string { return &s.Product }),
+		keep("skill", "a skill that the crew must list, if it lists any", textForm, func(s *step) *string { return &s.Skill }),
+		keep("tool", "a tool of the firm that it takes", textForm, func(s *step) *string { return &s.Tool }),
+		keep("loud", "keeps to the site's hours for loud work", flagForm, func(s *step) *bool { return &s.Loud }),
 	},
 	check: func(r *reader, v *value, s *step) {
 		if s.WithinMinutes > 0 && s.WithinMinutes < s.AfterMinutes {

@@ -19,8 +19,11 @@ var sheetObject = object[dataSheet]{
 		wait("pot_life", "pot life at reference temperature", func(s *dataSheet) *int { return &s.PotMinutes }),
 		wait("open_time", "open time on the wall at reference temperature", func(s *dataSheet) *int { return &s.OpenMinutes }),
 		keep("ready_mixed", "ready-mixed: no water and no pot life", flagForm, func(s *dataSheet) *bool { return &s.ReadyMixed }),
+		keep("resin", "a reaction resin such as epoxy: two parts, no water, slower to work", flagForm, func(s *dataSheet) *bool { return &s.Resin }),
+		keep("portion", "how much of a package a mix takes: "+list(takeoff.Portions())+" (gauged if left out, whole for a resin)", word(takeoff.Portions()...), func(s *dataSheet) *string { return &s.Portion }),
 		keep("patch_cap", "largest area to be spread at once", areaForm, func(s *dataSheet) *float64 { return &s.PatchCapM2 }),
 		wait("grout_after", "grout not earlier than", func(s *dataSheet) *int { return &s.GroutAfter }),
+		wait("grout_within", "grout not later than", func(s *dataSheet) *int { return &s.GroutWithin }),
 		wait("walk_after", "light traffic not earlier than", func(s *dataSheet) *int { return &s.WalkAfter }),
 		wait("full_after", "full load not earlier than", func(s *dataSheet) *int { return &s.FullAfter }),
 		wait("wet_after", "wet use or flood test not earlier than", func(s *dataSheet) *int { return &s.WetAfter }),
@@ -55,6 +58,9 @@ var sheetObject = object[dataSheet]{
 		}
 		if s.MaxCelsius != 0 && s.MaxCelsius <= s.MinCelsius {
 			r.fail(v.at("maximum"), "the highest temperature is not above the lowest", "the two the other way round")
+		}
+		if s.GroutWithin > 0 && s.GroutWithin < s.GroutAfter {
+			r.fail(v.at("grout_within"), "the grout is due before it is allowed", "grout_within no shorter than grout_after")
 		}
 		if s.RecoatWithin > 0 && s.RecoatWithin < s.RecoatAfter {
 			r.fail(v.at("recoat_within"), "the next coat is due before it is allowed", "recoat_within no shorter than recoat_after")

@@ -33,6 +33,7 @@ func Check(d *Document) []Breach {
 	c.checkOrder()
 	c.checkAreas()
 	c.checkTime()
+	c.checkPeople()
 	c.checkSequence()
 	c.checkSheets()
 	c.checkTakeoff()

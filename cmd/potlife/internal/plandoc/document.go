@@ -42,6 +42,7 @@ type Document struct {
 	Units       string       `json:"units"` // "metric" or "imperial"
 	Today       string       `json:"today"` // the first day this plan was free to decide
 	Products    []Product    `json:"products"`
+	Tools       []Tool       `json:"tools"` // shared ones, of which the firm has few
 	Suppliers   []Supplier   `json:"suppliers"`
 	StopSetting []StopSaving `json:"stop_settings"`
 	// Changes are what orders placed should become now, Counts the quantity chain of
@@ -84,6 +85,10 @@ type Site struct {
 	Job     string `json:"job"`
 	Name    string `json:"name"`
 	Address string `json:"address"`
+	// Open and Noise are when work and loud work are allowed over the span of the
+	// plan; empty: whenever the crews work.
+	Open  []Span `json:"open"`
+	Noise []Span `json:"noise"`
 }
 
 // Travel is the way between two sites, in minutes, either way.
@@ -111,6 +116,28 @@ type Room struct {
 	Bound    string `json:"bound"`
 	LateDays int    `json:"late_days"`
 	Blocked  string `json:"blocked"` // what it waits for, in words
+	// Half and Eighty are when it is handed over in 50 % and in 80 % of the runs
+	// of a simulation of uncertain durations and breakage, Chance how often by its
+	// due date (1 without one).
+	Half   string  `json:"half"`
+	Eighty string  `json:"eighty"`
+	Chance float64 `json:"chance"`
+	// Temperatures are the days that have their own, the later of two holding.
+	Temperatures []Temperature `json:"temperatures"`
+}
+
+// Temperature is the air of a room from one day to another, both counted.
+type Temperature struct {
+	From     string  `json:"from"`
+	To       string  `json:"to"`
+	Celsius  float64 `json:"celsius"`
+	Forecast bool    `json:"forecast"` // a reading of the same day goes before it
+}
+
+// Tool is a tool that crews share.
+type Tool struct {
+	Key   string `json:"key"`
+	Count int    `json:"count"`
 }
 
 // Tile is a tile product.
@@ -134,6 +161,10 @@ type Product struct {
 	Unit        string  `json:"unit"`
 	Package     string  `json:"package"`
 	PackageSize float64 `json:"package_size"`
+	// MinCelsius and MaxCelsius bound the temperature at which it may be used;
+	// null where its sheet does not say.
+	MinCelsius *float64 `json:"min_celsius"`
+	MaxCelsius *float64 `json:"max_celsius"`
 }
 
 // Supplier is where orders go.
@@ -379,6 +410,18 @@ type Crew struct {
 	Helpers int    `json:"helpers"`
 	Hours   []Span `json:"hours"`
 	Name    string `json:"name"`
+	// Skills are the special work it may do, empty for all; Away its people who
+	// are absent while the others work on.
+	Skills []string  `json:"skills"`
+	Away   []Absence `json:"away"`
+}
+
+// Absence is one person of a crew away from one day to another, both counted.
+type Absence struct {
+	Who    string `json:"who"`
+	Helper bool   `json:"helper"`
+	From   string `json:"from"`
+	To     string `json:"to"`
 }
 
 // Activity is one uninterrupted piece of work, or a hold by others.
@@ -399,7 +442,12 @@ type Activity struct {
 	Notes    []string `json:"notes"`    // what to do and watch, with figures
 	Products []Use    `json:"products"` // what it takes
 	Critical bool     `json:"critical"`
-	State    string   `json:"state"` // "planned", "issued", "done", "done, unconfirmed"
+	// CriticalShare is how often, of the runs of the simulation, it held the finish.
+	CriticalShare float64  `json:"critical_share"`
+	Skills        []string `json:"skills"` // that it asks of its crew
+	Tools         []string `json:"tools"`  // shared ones it takes
+	Noisy         bool     `json:"noisy"`  // bound to its site's hours for loud work
+	State         string   `json:"state"`  // "planned", "issued", "done", "done, unconfirmed"
 }
 
 // Use is a quantity of a product that an activity takes.

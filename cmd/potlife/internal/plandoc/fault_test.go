@@ -121,6 +121,43 @@ func TestCheckNoticesFaults(t *testing.T) {
 				}
 			}
 		}},
+		{"one tool in two places", "7 time", func(t *testing.T, d *plandoc.Document) {
+			d.Tools = []plandoc.Tool{{Key: "mixer", Count: 0}}
+			firstWork(t, d).Tools = []string{"mixer"}
+		}},
+		{"work by a crew without the skill", "7 time", func(t *testing.T, d *plandoc.Document) {
+			firstWork(t, d).Skills = []string{"stone"}
+			for i := range d.Crews {
+				d.Crews[i].Skills = []string{"membrane"}
+			}
+		}},
+		{"loud work in quiet hours", "7 time", func(t *testing.T, d *plandoc.Document) {
+			firstWork(t, d).Noisy = true
+			for i := range d.Sites {
+				d.Sites[i].Noise = []plandoc.Span{{d.Finish, d.Finish}}
+			}
+		}},
+		{"work on a closed site", "7 time", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Sites {
+				d.Sites[i].Open = []plandoc.Span{{d.Finish, d.Finish}}
+			}
+		}},
+		{"a crew of which nobody is there", "7 time", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Crews {
+				for range d.Crews[i].Setters {
+					d.Crews[i].Away = append(d.Crews[i].Away, plandoc.Absence{From: "2026-01-01", To: "2027-12-31"})
+				}
+			}
+		}},
+		{"mortar in the frost", "7 time", func(t *testing.T, d *plandoc.Document) {
+			least := 5.0
+			for i := range d.Products {
+				d.Products[i].MinCelsius = &least
+			}
+			for i := range d.Rooms {
+				d.Rooms[i].Temperatures = []plandoc.Temperature{{From: "2026-01-01", To: "2027-12-31", Celsius: 2}}
+			}
+		}},
 		{"a cut that no sheet lists", "8 sheet", func(t *testing.T, d *plandoc.Document) {
 			for i := range d.Sheets {
 				if n := len(d.Sheets[i].Cuts); n > 0 {
@@ -152,6 +189,18 @@ func TestCheckNoticesFaults(t *testing.T) {
 			t.Errorf("not noticed as %s; found %s", f.group, strings.Join(groups, ", "))
 		})
 	}
+}
+
+// firstWork is the first activity of a crew that is planned.
+func firstWork(t *testing.T, d *plandoc.Document) *plandoc.Activity {
+	t.Helper()
+	for i := range d.Activities {
+		if a := &d.Activities[i]; a.Crew != nil && a.State == "planned" {
+			return a
+		}
+	}
+	t.Fatal("nothing is planned")
+	return nil
 }
 
 // cutFree is the polygon of the first whole piece.

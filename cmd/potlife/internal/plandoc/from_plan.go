@@ -3,6 +3,7 @@ package plandoc
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"time"
 
 	"potlife/rooms"
@@ -53,6 +54,7 @@ type writer struct {
 	stockOf   map[string]string // piece → stock tile
 	areaOf    map[string]string // piece → setting area
 	roomDates map[string]scheduler.RoomDate
+	risks     map[string]scheduler.RoomRisk
 }
 
 func (w *writer) index() {
@@ -70,6 +72,10 @@ func (w *writer) index() {
 	}
 	for _, r := range w.plan.RoomDates {
 		w.roomDates[r.Room] = r
+	}
+	w.risks = map[string]scheduler.RoomRisk{}
+	for _, r := range w.plan.Risk.Rooms {
+		w.risks[r.Room] = r
 	}
 }
 
@@ -93,12 +99,21 @@ func (w *writer) jobs(d *Document) {
 		d.Jobs = append(d.Jobs, Job{Key: j.Key, Name: j.Name, Client: j.Client, Start: j.Start.String()})
 		for _, s := range j.Sites {
 			site := j.Key + "/" + s.Key
-			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address})
+			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address, Open: w.siteSpans(s.Hours), Noise: w.siteSpans(s.Noise)})
 			for _, r := range s.Rooms {
 				d.Rooms = append(d.Rooms, w.room(j, site, r))
 			}
 		}
 	}
+}
+
+// siteSpans writes a site's weekly hours out; none where it names none.
+func (w *writer) siteSpans(hours []rooms.DayHours) []Span {
+	if len(hours) == 0 {
+		return []Span{}
+	}
+	clock := scheduler.Clock{Epoch: w.plan.Epoch, Zone: w.zone}
+	return w.spans(clock.SiteHours(rooms.Site{Hours: hours}, 0, w.plan.Horizon))
 }
 
 func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
@@ -108,7 +123,10 @@ func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
 		ready = j.Start
 	}
 	out := Room{Key: key, Job: j.Key, Site: site, Name: r.Name, People: r.People,
-		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group}
+		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group, Chance: 1, Temperatures: []Temperature{}}
+	for _, t := range r.Temperatures {
+		out.Temperatures = append(out.Temperatures, Temperature{From: t.From.String(), To: t.To.String(), Celsius: t.Celsius, Forecast: t.Forecast})
+	}
 	if out.Name == "" {
 		out.Name = r.Key
 	}
@@ -119,6 +137,10 @@ func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
 	if date, ok := w.roomDates[key]; ok {
 		out.Finish, out.Bound = w.at(date.Finish), w.at(date.Bound)
 		out.LateDays, out.Blocked = date.LateDays, date.Blocked
+		out.Half, out.Eighty = out.Finish, out.Finish
+	}
+	if risk, ok := w.risks[key]; ok {
+		out.Half, out.Eighty, out.Chance = w.at(risk.Half), w.at(risk.Eighty), math.Round(risk.Chance*1000)/1000
 	}
 	return out
 }
@@ -133,11 +155,19 @@ func (w *writer) products(d *Document) {
 	}
 	for _, p := range c.Products {
 		d.Products = append(d.Products, Product{Key: p.Key, Name: p.Name, Kind: p.Kind, Unit: p.Unit,
-			Package: p.Package, PackageSize: p.PackageSize})
+			Package: p.Package, PackageSize: p.PackageSize, MinCelsius: given(p.Sheet.MinCelsius), MaxCelsius: given(p.Sheet.MaxCelsius)})
 	}
 	for _, s := range c.Suppliers {
 		d.Suppliers = append(d.Suppliers, Supplier{Key: s.Key, Name: s.Name, Email: s.Email})
 	}
+}
+
+// given is a figure of a data sheet, nil where it is silent.
+func given(v float64) *float64 {
+	if v == 0 {
+		return nil
+	}
+	return &v
 }
 
 // stock writes the stock tiles and what stop settings save.

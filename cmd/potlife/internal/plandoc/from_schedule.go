@@ -1,21 +1,38 @@
 package plandoc
 
-import "potlife/scheduler"
+import (
+	"math"
+
+	"potlife/scheduler"
+)
 
 func (w *writer) crews(d *Document) {
 	d.Crews = []Crew{}
 	for _, c := range w.plan.Firm.Crews {
 		d.Crews = append(d.Crews, Crew{Key: c.Key, Name: c.Name, Setters: c.Setters, Helpers: c.Helpers,
-			Hours: w.spans(w.plan.Hours[c.Key])})
+			Hours: w.spans(w.plan.Hours[c.Key]), Skills: list(c.Skills), Away: []Absence{}})
+		for _, a := range c.Away {
+			k := &d.Crews[len(d.Crews)-1]
+			k.Away = append(k.Away, Absence{Who: a.Who, Helper: a.Helper, From: a.From.String(), To: a.To.String()})
+		}
+	}
+	d.Tools = []Tool{}
+	for _, t := range w.plan.Firm.Tools {
+		d.Tools = append(d.Tools, Tool{Key: t.Key, Count: t.Count})
 	}
 }
 
 func (w *writer) activities(d *Document) {
+	often := map[string]float64{}
+	for _, o := range w.plan.Risk.Critical {
+		often[o.Activity] = math.Round(o.Share*1000) / 1000
+	}
 	d.Activities = []Activity{}
 	for _, a := range w.plan.Activities {
 		out := Activity{ID: a.ID, Room: a.Room, Surfaces: list(a.Surfaces), Kind: a.Kind, Crew: optional(a.Crew),
 			Setters: a.Setters, Helpers: a.Helpers, Start: w.at(a.Start), Finish: w.at(a.Finish), Work: w.spans(a.Work),
-			After: []After{}, Title: a.Title, Notes: list(a.Notes), Products: []Use{}, Critical: a.Critical, State: a.State}
+			After: []After{}, Title: a.Title, Notes: list(a.Notes), Products: []Use{}, Critical: a.Critical, State: a.State,
+			CriticalShare: often[a.ID], Skills: list(a.Skills), Tools: list(a.Tools), Noisy: a.Noisy}
 		for _, b := range a.After {
 			out.After = append(out.After, after(b))
 		}

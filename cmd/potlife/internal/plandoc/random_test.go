@@ -106,7 +106,41 @@ func randomInput(seed uint64) scheduler.Input {
 		job.Sites = []rooms.Site{site}
 		in.Jobs = append(in.Jobs, job)
 	}
+	hardships(dice{rand.New(rand.NewPCG(seed, 99))}, &in, start)
 	return in
+}
+
+// hardships gives some firms what makes planning hard: cold days and hot ones,
+// quiet hours, few tools, people away, days that end early.
+func hardships(d dice, in *scheduler.Input, start rooms.Date) {
+	f := &in.Firm
+	if d.chance(40) {
+		f.Tools = []scheduler.Tool{{Key: scheduler.ToolMixer, Count: 1}, {Key: scheduler.ToolSaw, Count: 1}}
+	}
+	if d.chance(40) {
+		f.Special = []scheduler.DatedHours{{On: start.AddDays(d.between(2, 12)), Start: 8 * 60, End: 12 * 60}}
+	}
+	for i := range f.Crews {
+		if c := &f.Crews[i]; d.chance(40) {
+			from := start.AddDays(d.between(1, 10))
+			c.Away = []scheduler.Absence{{Who: "Ida", Helper: d.chance(50), From: from, To: from.AddDays(d.between(0, 20))}}
+		}
+	}
+	for j := range in.Jobs {
+		site := &in.Jobs[j].Sites[0]
+		if d.chance(30) {
+			site.Noise = week(9*60, 12*60, 14*60, 16*60)
+		}
+		for r := range site.Rooms {
+			if d.chance(60) {
+				continue
+			}
+			for n := range 20 {
+				on := start.AddDays(n)
+				site.Rooms[r].Temperatures = append(site.Rooms[r].Temperatures, rooms.Temperature{From: on, To: on, Celsius: float64(d.between(1, 24)), Forecast: d.chance(50)})
+			}
+		}
+	}
 }
 
 func randomFirm(d dice, start rooms.Date) scheduler.Firm {

@@ -1,0 +1,128 @@
+package plandoc
+
+import (
+	"slices"
+	"time"
+)
+
+// checkPeople holds planned work to who may do it, who is there, the shared
+// tools, the sites' hours and the temperatures of the rooms. What is issued or
+// done may have been overtaken by news.
+func (c *checker) checkPeople() {
+	limits := map[string]*Product{}
+	for i := range c.doc.Products {
+		limits[c.doc.Products[i].Key] = &c.doc.Products[i]
+	}
+	opens, noises := map[string][]span{}, map[string][]span{}
+	for _, s := range c.doc.Sites {
+		opens[s.Key], noises[s.Key] = c.spansOf(s.Open), c.spansOf(s.Noise)
+	}
+	for i := range c.doc.Activities {
+		a := &c.doc.Activities[i]
+		if a.Crew == nil || a.State != "planned" {
+			continue
+		}
+		site := c.rooms[a.Room].Site
+		for _, w := range c.spansOf(a.Work) {
+			if len(opens[site]) > 0 && !within(w.from, w.to, opens[site]) {
+				c.breach("7 time", "%s works on %s outside the site's hours", a.ID, site)
+			}
+			if a.Noisy && (len(noises[site]) == 0 || !within(w.from, w.to, noises[site])) {
+				c.breach("7 time", "%s is loud on %s outside the site's hours for that", a.ID, site)
+			}
+		}
+		crew := c.crews[*a.Crew]
+		for _, s := range a.Skills {
+			if len(crew.Skills) > 0 && !slices.Contains(crew.Skills, s) {
+				c.breach("7 time", "%s asks for the skill %q, which %s lacks", a.ID, s, crew.Key)
+			}
+		}
+		c.checkWarm(a, limits)
+	}
+	c.checkAway()
+	c.checkTools()
+}
+
+// checkWarm: on its day a room has a temperature at which what is used there may
+// be used.
+func (c *checker) checkWarm(a *Activity, limits map[string]*Product) {
+	r := c.rooms[a.Room]
+	if len(r.Temperatures) == 0 {
+		return
+	}
+	has, read := r.Celsius, false
+	if has == 0 {
+		has = 20 // not given: what is taken for cures
+	}
+	for _, t := range r.Temperatures {
+		if d := c.day(a.Start); d >= t.From && d <= t.To && (!t.Forecast || !read) {
+			has, read = t.Celsius, read || !t.Forecast
+		}
+	}
+	for _, u := range a.Products {
+		p := limits[u.Product]
+		if p != nil && (p.MinCelsius != nil && has < *p.MinCelsius || p.MaxCelsius != nil && has > *p.MaxCelsius) {
+			c.breach("7 time", "%s uses %s at %g °C", a.ID, u.Product, has)
+		}
+	}
+}
+
+// checkAway: crews short of people do no more than those who are there can.
+func (c *checker) checkAway() {
+	for i := range c.doc.Crews {
+		k := &c.doc.Crews[i]
+		if len(k.Away) == 0 {
+			continue
+		}
+		var days []string
+		loads := map[string][]load{}
+		for j := range c.doc.Activities {
+			a := &c.doc.Activities[j]
+			if a.Crew == nil || *a.Crew != k.Key || a.State != "planned" {
+				continue
+			}
+			for _, w := range c.spansOf(a.Work) {
+				d := w.from.In(c.zone).Format(time.DateOnly)
+				if loads[d] == nil {
+					days = append(days, d)
+				}
+				loads[d] = append(loads[d], load{w.from, [2]int{a.Setters, a.Helpers}}, load{w.to, [2]int{-a.Setters, -a.Helpers}})
+			}
+		}
+		for _, d := range days {
+			there := [2]int{k.Setters, k.Helpers}
+			for _, x := range k.Away {
+				if d < x.From || d > x.To {
+					continue
+				}
+				if x.Helper {
+					there[1]--
+				} else {
+					there[0]--
+				}
+			}
+			if at, bad := over(loads[d], there); bad {
+				c.breach("7 time", "%s has more at work than are there at %s", k.Key, at.In(c.zone).Format("2 Jan 15:04"))
+			}
+		}
+	}
+}
+
+// checkTools: no shared tool is in more places at once than there are.
+func (c *checker) checkTools() {
+	for _, t := range c.doc.Tools {
+		var loads []load
+		for i := range c.doc.Activities {
+			a := &c.doc.Activities[i]
+			if a.State != "planned" || !slices.Contains(a.Tools, t.Key) {
+				continue
+			}
+			for _, w := range c.spansOf(a.Work) {
+				loads = append(loads, load{w.from, [2]int{1, 0}}, load{w.to, [2]int{-1, 0}})
+			}
+		}
+		if at, bad := over(loads, [2]int{t.Count, 0}); bad {
+			c.breach("7 time", "more than %d of the tool %s are in use at %s", t.Count, t.Key, at.In(c.zone).Format("2 Jan 15:04"))
+		}
+	}
+}
