@@ -191,7 +191,7 @@ func (m *maker) blocked(r *roomWork) string {
 			why = "crew " + t.crew + " is busy elsewhere or off"
 			if c := m.works.crews[t.crew]; c != nil {
 				if who := c.awayWords(m.clock.Day(free)); who != "" {
-					why += " (" + who + " is away)"
+					why += " (away: " + who + ")"
 				}
 			}
 		}

@@ -40,6 +40,7 @@ func (b *builder) chain() {
 	}
 	b.prune()
 	b.cover()
+	b.recipeWaits()
 }
 
 // prune drops waits that follow from others: where an earlier task of the order
@@ -181,7 +182,7 @@ func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 		for _, a := range u.areas {
 			m = m.with(b.groutAfter(a))
 		}
-		t.wait(u, m, -1, "mortar cures before grout")
+		t.wait(u, m, b.within(u, t, b.groutWithin(on)), "mortar cures before grout")
 	case kindLedger:
 		for _, f := range on {
 			t.wait(u, b.holdOf(f), -1, "the field holds before its ledger comes off")
@@ -195,6 +196,20 @@ func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 			t.wait(u, b.holdOf(f), -1, "the field holds before the course under it is set")
 		}
 	}
+}
+
+// groutWithin is the latest time for grout on the surfaces, by the sheets of
+// their mortars, or -1.
+func (b *builder) groutWithin(on []*surfaceWork) int {
+	least := -1
+	for _, f := range on {
+		for _, z := range f.layout.Zones {
+			if v := b.products[z.Zone.Mortar].Sheet.GroutWithin; v > 0 && (least < 0 || v < least) {
+				least = v
+			}
+		}
+	}
+	return least
 }
 
 // groutAfter is how long an area that is set waits for grout: as the plan in

@@ -370,7 +370,7 @@ func (m *maker) prepare() error {
 			}
 		}
 	}
-	w.teams = teamsOf(f.Crews, m.clock.Day(w.frozen), m.clock.Day(w.horizon))
+	w.teams = teamsOf(f.Crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
 	for _, c := range w.teams[len(f.Crews):] {
 		i := slices.IndexFunc(f.Crews, func(k Crew) bool { return k.Key == c.Key })
 		w.daily = append(w.daily, w.daily[i])

@@ -147,7 +147,7 @@ func (b *builder) loudItems(items []*item) bool {
 // shiftFor is the usual interval for work that is loud or not.
 func (b *builder) shiftFor(loud bool) shift {
 	if noise := b.noise[b.r.site]; loud && len(noise.open) > 0 {
-		return shiftOf(from(Common(b.works.common[[2]string{b.crew.Key, b.r.site}], noise.open), b.frozen))
+		return shiftOf(from(Common(b.works.common[[2]string{b.crew.Key, b.r.site}], noise.open), b.opens(b.crew.Key)))
 	}
 	return b.shift
 }

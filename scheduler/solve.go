@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 
 	"potlife/scheduler/rcpsp"
 )
@@ -194,7 +193,7 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 			return r, fmt.Errorf("schedule: %w", err)
 		}
 		if r.Start == nil {
-			return r, n.explain(r)
+			return r, n.explain(ctx, r)
 		}
 		finish := n.finish(r)
 		if finish <= until || !n.missingAfter(until, finish) {
@@ -245,69 +244,6 @@ func (n *network) take(r rcpsp.Result) {
 	for i, t := range n.tasks {
 		t.start = r.Start[i]
 	}
-}
-
-// Infeasible is the error of a plan that cannot be: what cannot hold together,
-// in the words of the trade.
-type Infeasible struct {
-	Rooms, Crews []string
-	Text         string
-}
-
-func (e *Infeasible) Error() string { return e.Text }
-
-// explain puts a conflict of the solver into words.
-func (n *network) explain(r rcpsp.Result) error {
-	e := &Infeasible{}
-	var parts []string
-	for _, i := range r.Conflict {
-		if i < 0 || i >= len(n.tasks) {
-			continue
-		}
-		t := n.tasks[i]
-		if !slices.Contains(e.Rooms, t.room.key) {
-			e.Rooms = append(e.Rooms, t.room.key)
-		}
-		if t.crew != "" && !slices.Contains(e.Crews, t.crew) {
-			e.Crews = append(e.Crews, t.crew)
-		}
-		if len(parts) < 8 {
-			parts = append(parts, n.bounds(t))
-		}
-	}
-	if r.Status != rcpsp.Infeasible {
-		e.Text = "no schedule was found within the search limit, and none is excluded: allow more schedules, or loosen the latest times of membranes and primers"
-		return e
-	}
-	e.Text = "these cannot hold together: " + strings.Join(parts, "; ")
-	if len(parts) == 0 {
-		e.Text = "no schedule exists: " + r.Reason
-	}
-	return e
-}
-
-// bounds says what limits a task, with dates.
-func (n *network) bounds(t *task) string {
-	s := fmt.Sprintf("%s in %s", t.title, t.room.key)
-	if t.crew != "" {
-		s += fmt.Sprintf(" by %s (%d min without a stop)", t.crew, t.minutes)
-	}
-	if t.release > 0 {
-		s += fmt.Sprintf(", not before %s", n.works.clock.Day(t.release))
-	}
-	said := 0
-	for _, l := range t.after {
-		if l.most < 0 {
-			continue
-		}
-		switch said++; {
-		case said == 1:
-			s += fmt.Sprintf(", at least %s and at most %s after %s (%s)", words(l.least), words(l.most), l.task.title, l.why)
-		case said == 2:
-			s += ", and as much after others"
-		}
-	}
-	return s
 }
 
 // words prints minutes as a foreman says them.

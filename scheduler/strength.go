@@ -82,7 +82,7 @@ func (n *network) away(crew map[string]int, until int) []rcpsp.Activity {
 				break
 			}
 			s, p := c.strength(n.works.clock.Day(h.Start))
-			if h.End <= n.works.frozen || s == c.Setters && p == c.Helpers {
+			if h.End <= n.works.shut(c.Key) || s == c.Setters && p == c.Helpers {
 				continue
 			}
 			d := make([]int, crew[c.Key]+2)
@@ -99,7 +99,7 @@ func (n *network) missingAfter(from, to int) bool {
 	for _, c := range n.works.firm.Crews {
 		for _, a := range c.Away {
 			start, end := n.works.clock.DayStart(a.From), n.works.clock.DayStart(a.To.AddDays(1))
-			if start < to && end > max(from, n.works.frozen) {
+			if start < to && end > max(from, n.works.shut(c.Key)) {
 				return true
 			}
 		}

@@ -1,0 +1,118 @@
+package scheduler
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+// impossible changes an input so that it cannot be planned; the explanation
+// names what excludes each other and nothing beside it.
+func TestSmallestExplanation(t *testing.T) {
+	sheet := func(in *Input, key string) *int {
+		for i := range in.Firm.Catalogue.Products {
+			if p := &in.Firm.Catalogue.Products[i]; p.Key == key {
+				return &p.Sheet.CoverWithin
+			}
+		}
+		return nil
+	}
+	wet := func(in *Input) {
+		for i := range in.Jobs[0].Sites {
+			for r := range in.Jobs[0].Sites[i].Rooms {
+				room := &in.Jobs[0].Sites[i].Rooms[r]
+				room.Holds, room.Celsius = nil, 20
+				room.Surfaces[0].Wet, room.Surfaces[0].Prepare = true, []string{"membrane"}
+			}
+		}
+	}
+	for _, c := range []struct {
+		name       string
+		change     func(*Input)
+		with, less []string
+	}{
+		{"covered before it may be", func(in *Input) {
+			wet(in)
+			*sheet(in, "skin") = 6 * 60 // it cures 12 h
+		}, []string{"at most 6 h after membrane, coat 2", "at least 12 h after membrane, coat 2"}, []string{"hours of crew", "grout", "not before", "site"}},
+		{"covered while nobody works", func(in *Input) {
+			wet(in)
+			*sheet(in, "skin") = 12*60 + 30 // in the night, whenever it is put on
+			for i := range in.Firm.Crews {
+				in.Firm.Crews[i].Hours = weekHours(8, 12, 12, 16)
+			}
+		}, []string{"at most 12 h 30 min", "the working hours of crew"}, []string{"grout", "not before", "hours of site"}},
+		{"grout after a month", func(in *Input) {
+			for i := range in.Firm.Catalogue.Products {
+				switch p := &in.Firm.Catalogue.Products[i]; p.Key {
+				case "bed":
+					p.Sheet.GroutWithin = 3 * 24 * 60
+				}
+			}
+			for i := range in.Jobs[0].Sites {
+				for r := range in.Jobs[0].Sites[i].Rooms {
+					room := &in.Jobs[0].Sites[i].Rooms[r]
+					room.Holds = []rooms.Hold{{Key: "client", Why: "the client looks at the walls", After: "set", Before: "grout", Minutes: 30 * 24 * 60}}
+				}
+			}
+		}, []string{"at most 72 h after set", "the client looks at the walls"}, []string{"membrane", "hours of"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := small(t, 3, 1)
+			c.change(&in)
+			_, err := Make(context.Background(), in)
+			var not *Infeasible
+			if !errors.As(err, &not) {
+				t.Fatalf("got %v, want an Infeasible", err)
+			}
+			for _, s := range c.with {
+				if !strings.Contains(not.Text, s) {
+					t.Errorf("%q is not in %q", s, not.Text)
+				}
+			}
+			for _, s := range c.less {
+				if strings.Contains(not.Text, s) {
+					t.Errorf("%q is in %q and has nothing to do with it", s, not.Text)
+				}
+			}
+		})
+	}
+}
+
+// A recipe of the user's changes the order and adds waits: its own step, a cure
+// before what follows and a latest time.
+func TestRecipeWaits(t *testing.T) {
+	in := small(t, 3, 1)
+	in.Firm.Recipes = []Recipe{{Key: "own", Steps: []Step{{Kind: "prepare"}, {Kind: "prime"}, {Kind: "level"}, {Kind: "membrane"}, {Kind: "set", AfterMinutes: 3 * 24 * 60},
+		{Kind: "dry out", Minutes: 20, WithinMinutes: 4 * 24 * 60}, {Kind: "grout"}, {Kind: "seal"}, {Kind: "hand over"}}}}
+	for s := range in.Jobs[0].Sites {
+		for r := range in.Jobs[0].Sites[s].Rooms {
+			in.Jobs[0].Sites[s].Rooms[r].Recipe, in.Jobs[0].Sites[s].Rooms[r].Holds = "own", nil
+			in.Jobs[0].Sites[s].Rooms[r].Celsius = 20
+			for f := range in.Jobs[0].Sites[s].Rooms[r].Surfaces {
+				in.Jobs[0].Sites[s].Rooms[r].Surfaces[f].Ledger = false
+			}
+		}
+	}
+	p := made(t, in)
+	lastSet, dry, grout := 0, -1, -1
+	var end int
+	for _, a := range p.Activities {
+		switch a.Kind {
+		case kindSet:
+			lastSet = max(lastSet, a.Finish)
+		case "dry out":
+			dry, end = a.Start, a.Finish
+		case kindGrout:
+			if grout < 0 || a.Start < grout {
+				grout = a.Start
+			}
+		}
+	}
+	if dry < lastSet+3*24*60 || grout < end || grout > end+4*24*60 {
+		t.Errorf("set until %d, dried out from %d to %d, grouted from %d", lastSet, dry, end, grout)
+	}
+}
