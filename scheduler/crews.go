@@ -266,6 +266,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	}
 	best.chooser = c
 	best.net = c.network(best.crew)
+	best.net.guess(warm)
 	r, err := best.net.solve(ctx, c.w.budget(len(best.net.tasks)), warm)
 	if err != nil {
 		return nil, err

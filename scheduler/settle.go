@@ -28,6 +28,19 @@ func (c *choice) settle(ctx context.Context) error {
 	return nil
 }
 
+// guess sets the waits by a plan that is known already, so that it holds for them
+// from the start.
+func (n *network) guess(starts map[string]int) {
+	for _, t := range n.tasks {
+		for i := range t.after {
+			l := &t.after[i]
+			if s, ok := starts[l.task.id]; ok && len(l.due.cures) > 0 && t.fixed == nil {
+				l.least = t.room.after(l.due, s+l.task.minutes)
+			}
+		}
+	}
+}
+
 // redate sets the waits by the dates of the plan and reports whether one that
 // matters changed.
 func (n *network) redate(round int) bool {
