@@ -209,6 +209,9 @@ func (c *Config) checkSenders(fail func(string, string, ...any)) {
 	if c.SMTP.Port < 1 || c.SMTP.Port > 65535 {
 		fail("smtp.port", "%d does not fit; expected 1 to 65535", c.SMTP.Port)
 	}
+	if n := len(c.Metrics.Token); n > 0 && n < 16 {
+		fail("metrics.token", "%d characters; expected at least 16, or none", n)
+	}
 	if c.Webhook.URL == "" {
 		return
 	}

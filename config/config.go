@@ -19,6 +19,7 @@ type Config struct {
 	Folder   string        `mapstructure:"folder"`
 	Log      Log           `mapstructure:"log"`
 	Session  Session       `mapstructure:"session"`
+	Metrics  Metrics       `mapstructure:"metrics"`
 	Stop     time.Duration `mapstructure:"stop_timeout"`
 
 	origin map[string]string
@@ -60,6 +61,11 @@ type Webhook struct {
 type Log struct {
 	Level  string `mapstructure:"level"`
 	Format string `mapstructure:"format"`
+}
+
+// Metrics says who may read them beside a signed-in contractor.
+type Metrics struct {
+	Token string `mapstructure:"token"`
 }
 
 // Session says how long somebody stays signed in.

@@ -49,6 +49,7 @@ func Keys() []Key {
 		{Name: "log.format", Value: "text", Doc: "text or json", Flag: "log-format"},
 		{Name: "session.lifetime", Value: 14 * 24 * time.Hour, Doc: "how long a sign-in lasts (5m to 2160h)"},
 		{Name: "session.idle", Value: 72 * time.Hour, Doc: "how long it lasts unused (5m to session.lifetime)"},
+		{Name: "metrics.token", Value: "", Doc: "what a collector sends to read /metrics (Authorization: Bearer …), at least 16 characters; empty: only a signed-in contractor may", Secret: true},
 		{Name: "stop_timeout", Value: 10 * time.Second, Doc: "how long running requests may finish when stopping (0s to 10m)"},
 	}
 }

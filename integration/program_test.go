@@ -222,9 +222,9 @@ func (d *daemon) token(name, role, crew string) string {
 	if err != nil {
 		d.t.Fatalf("user %s: %v", name, err)
 	}
-	_, token, ok := strings.Cut(strings.TrimSpace(string(out)), "/sign-in/")
-	if !ok {
-		d.t.Fatalf("no link in %q", out)
+	base, token, ok := strings.Cut(strings.TrimSpace(string(out)), "/sign-in/")
+	if !ok || base != strings.TrimSuffix(d.URL, "/") {
+		d.t.Fatalf("no link to %s in %q", d.URL, out)
 	}
 	return token
 }

@@ -70,11 +70,7 @@ func (d *Daemon) publicURL() string {
 	if d.c.Public != "" {
 		return strings.TrimSuffix(d.c.Public, "/")
 	}
-	host := d.c.Listen
-	if strings.HasPrefix(host, ":") || strings.HasPrefix(host, "0.0.0.0:") {
-		host = "127.0.0.1" + host[strings.LastIndexByte(host, ':'):]
-	}
-	return "http://" + host
+	return "http://" + reachable(d.c.Listen)
 }
 
 // senders makes a sender for each channel that is configured.
@@ -202,7 +198,7 @@ func (d *Daemon) Link(ctx context.Context, name, role, crew string) (string, err
 	if err != nil {
 		return "", err
 	}
-	return d.o.PublicURL + "/sign-in/" + token, nil
+	return d.linkBase(ctx) + "/sign-in/" + token, nil
 }
 
 // feedKey is the secret under which calendar feeds are addressed: made once,

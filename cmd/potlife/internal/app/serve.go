@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
+	"strings"
 	"sync"
 	"time"
 
@@ -28,6 +30,11 @@ func (d *Daemon) Serve(ctx context.Context, ready func(url string)) error {
 	if err != nil {
 		return fmt.Errorf("listen on %s: %w; another program may have the port, choose one with --listen", d.c.Listen, err)
 	}
+	url := d.address(listener)
+	d.o.PublicURL = strings.TrimSuffix(url, "/") // before anything is sent that names it
+	if bad := d.o.Store.SetSetting(ctx, servedAt, url, d.now()); bad != nil {
+		d.log.Warn("other commands will not find this daemon", "err", bad)
+	}
 	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopWork()
 	var workers sync.WaitGroup
@@ -38,7 +45,7 @@ func (d *Daemon) Serve(ctx context.Context, ready func(url string)) error {
 	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, IdleTimeout: 2 * time.Minute}
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	ready(d.address(listener))
+	ready(url)
 	select {
 	case <-ctx.Done():
 	case err = <-failed:
@@ -56,12 +63,55 @@ func (d *Daemon) Serve(ctx context.Context, ready func(url string)) error {
 	return err
 }
 
+// servedAt is the setting in which a daemon leaves the address it serves.
+const servedAt = "served at"
+
 // address is the public address, with the port that was really bound.
 func (d *Daemon) address(l net.Listener) string {
 	if d.c.Public != "" {
 		return d.publicURL()
 	}
-	return "http://" + l.Addr().String()
+	return "http://" + reachable(l.Addr().String())
+}
+
+// reachable is an address to which somebody on this machine can connect, where
+// it stands for all of the machine's.
+func reachable(listen string) string {
+	host, port, err := net.SplitHostPort(listen)
+	if err == nil && (host == "" || net.ParseIP(host).IsUnspecified()) {
+		return net.JoinHostPort("127.0.0.1", port)
+	}
+	return listen
+}
+
+// linkBase is where a person's link leads: the public address, else the daemon
+// that serves now, else where one would.
+func (d *Daemon) linkBase(ctx context.Context) string {
+	if d.c.Public != "" {
+		return d.o.PublicURL
+	}
+	url, ok, err := d.o.Store.Setting(ctx, servedAt)
+	if err != nil || !ok || url == d.o.PublicURL || !answers(ctx, url) {
+		return d.o.PublicURL
+	}
+	return strings.TrimSuffix(url, "/")
+}
+
+// answers reports whether a potlife is ready at the address.
+func answers(ctx context.Context, url string) bool {
+	ctx, cancel := context.WithTimeout(ctx, 2*time.Second)
+	defer cancel()
+	r, err := http.NewRequestWithContext(ctx, http.MethodGet, url+"/readyz", nil)
+	if err != nil {
+		return false
+	}
+	got, err := http.DefaultClient.Do(r)
+	if err != nil {
+		return false
+	}
+	defer got.Body.Close()
+	text, err := io.ReadAll(io.LimitReader(got.Body, 64))
+	return err == nil && string(text) == "ready\n"
 }
 
 func (d *Daemon) handler(ctx context.Context) (http.Handler, error) {
@@ -71,7 +121,7 @@ func (d *Daemon) handler(ctx context.Context) (http.Handler, error) {
 	}
 	p := Pages{d.App}
 	return web.New(web.Options{Plans: p, Sheets: p, Recorder: p, Orders: p, Accounts: p, Health: p, Print: sheet.Printer{}, Outlook: p,
-		Sessions: d.o.Store.Sessions(), SessionLife: d.c.Session.Lifetime, PublicURL: d.c.Public, FeedKey: key, Log: d.log, Version: d.version})
+		Sessions: d.o.Store.Sessions(), SessionLife: d.c.Session.Lifetime, SessionIdle: d.c.Session.Idle, MetricsToken: d.c.Metrics.Token, PublicURL: d.c.Public, FeedKey: key, Log: d.log, Version: d.version})
 }
 
 // Tick asks the database every minute what is due, and at the start, so that

@@ -45,6 +45,9 @@ func (s *server) apiGate(next *http.ServeMux) http.Handler {
 			return nil
 		}
 		if _, pattern := next.Handler(r); pattern == "" {
+			if err := wrongMethod(next, w, r); err != nil {
+				return err
+			}
 			return &Error{Kind: NotFound, Text: "The API has no such operation; /openapi.json lists them."}
 		}
 		next.ServeHTTP(w, r)

@@ -13,7 +13,7 @@ type handler func(http.ResponseWriter, *http.Request) error
 
 var statuses = map[Kind]int{
 	Invalid: http.StatusUnprocessableEntity, NotFound: http.StatusNotFound, Forbidden: http.StatusForbidden,
-	Conflict: http.StatusConflict, Gone: http.StatusGone, Unavailable: http.StatusServiceUnavailable,
+	Conflict: http.StatusConflict, Gone: http.StatusGone, WrongMethod: http.StatusMethodNotAllowed, Unavailable: http.StatusServiceUnavailable,
 }
 
 // answer is what a failure tells the user.

@@ -35,6 +35,9 @@ type Options struct {
 	Sessions scs.Store
 	// SessionLife is how long a sign-in lasts; 0 is 30 days.
 	SessionLife time.Duration
+	// SessionIdle is how long one lasts that is not used; 0 is as long as
+	// SessionLife.
+	SessionIdle time.Duration
 	// PublicURL is where the pages are reached from outside, for QR codes,
 	// links and the origin check behind a proxy: "https://tiles.example". Empty
 	// takes the request's own host.
@@ -75,7 +78,7 @@ func (o Options) validate() (Options, error) {
 		}
 		o.PublicURL = strings.TrimSuffix(o.PublicURL, "/")
 	}
-	if o.SessionLife < 0 {
+	if o.SessionLife < 0 || o.SessionIdle < 0 {
 		return o, errors.New("web: session life is negative")
 	}
 	if o.SessionLife == 0 {

@@ -42,6 +42,7 @@ const (
 	Conflict                    // 409: somebody else was first, or the state does not allow it
 	Gone                        // 410: a used or expired sign-in link
 	Unavailable                 // 503: try again later
+	WrongMethod                 // 405: the address takes other methods
 )
 
 // Error is a refusal whose text may be shown to the user. Any other error is

@@ -55,6 +55,9 @@ func New(o Options) (http.Handler, error) {
 func newSessions(o Options) *scs.SessionManager {
 	m := scs.New()
 	m.Lifetime = o.SessionLife
+	if o.SessionIdle < o.SessionLife {
+		m.IdleTimeout = o.SessionIdle
+	}
 	m.HashTokenInStore = true
 	m.Store = o.Sessions
 	if m.Store == nil {
@@ -93,9 +96,30 @@ func (s *server) open(mux *http.ServeMux) {
 	mux.Handle("POST /sign-in", s.free(s.signIn))
 	mux.Handle("POST /sign-out", s.free(s.signOut))
 	mux.Handle("GET /feeds/{signature}/{kind}/{key}", s.free(s.feed))
-	mux.Handle("/", s.free(func(http.ResponseWriter, *http.Request) error {
+	mux.Handle("/", s.free(func(w http.ResponseWriter, r *http.Request) error {
+		if err := wrongMethod(mux, w, r); err != nil {
+			return err
+		}
 		return &Error{Kind: NotFound, Text: "There is no such page."}
 	}))
+}
+
+// wrongMethod is the refusal of a request whose address takes other methods, nil
+// where it takes none.
+func wrongMethod(mux *http.ServeMux, w http.ResponseWriter, r *http.Request) error {
+	var allowed []string
+	for _, m := range []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPut, http.MethodPatch, http.MethodDelete} {
+		other := *r
+		other.Method = m
+		if _, pattern := mux.Handler(&other); pattern != "" && pattern != "/" {
+			allowed = append(allowed, m)
+		}
+	}
+	if len(allowed) == 0 {
+		return nil
+	}
+	w.Header().Set("Allow", strings.Join(allowed, ", "))
+	return &Error{Kind: WrongMethod, Text: fmt.Sprintf("%s does nothing here; this address takes %s.", r.Method, strings.Join(allowed, " and "))}
 }
 
 // closed registers the pages of those who are signed in, with the roles that

@@ -427,3 +427,29 @@ func TestABoardOfAThousandRooms(t *testing.T) {
 		t.Errorf("%d rooms in all", n)
 	}
 }
+
+// A wrong method is told apart from a wrong address, with the methods it takes.
+func TestWrongMethods(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	for _, c := range []struct {
+		method, path string
+		code         int
+		allow        string
+	}{
+		{"POST", "/board", 405, "GET, HEAD"},
+		{"DELETE", "/record", 405, "POST"},
+		{"POST", "/healthz", 405, "GET, HEAD"},
+		{"PUT", "/api/v1/plan", 405, "GET, HEAD"},
+		{"POST", "/no-such-page", 404, ""},
+	} {
+		got, err := s.c.Do(s.request(c.method, c.path, "", ""))
+		if err != nil {
+			t.Fatal(err)
+		}
+		got.Body.Close()
+		if got.StatusCode != c.code || got.Header.Get("Allow") != c.allow {
+			t.Errorf("%s %s answers %d, Allow %q", c.method, c.path, got.StatusCode, got.Header.Get("Allow"))
+		}
+	}
+}
