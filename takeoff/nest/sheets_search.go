@@ -22,6 +22,10 @@ type sheetSolver struct {
 	random *rand.Rand
 	bound  int
 	best   []*cutTree
+	pool   *sheetPool
+	late   []int64 // areas without a place of the last states
+	least  int64   // the least seen
+	since  int     // turns since then
 }
 
 // packing is a state of the search.
@@ -107,6 +111,7 @@ func (s *sheetSolver) construct(order, rule int) packing {
 
 // improve runs the search until the bound is reached or the budget is spent.
 func (s *sheetSolver) improve() {
+	s.pool = newSheetPool(s)
 	for len(s.best) > s.bound && !s.over() {
 		now := s.dropOne(s.best)
 		if now = s.search(now); len(now.out) > 0 {
@@ -134,33 +139,64 @@ func (s *sheetSolver) dropOne(trees []*cutTree) packing {
 const (
 	lateSteps = 300
 	stale     = 20 * lateSteps
+	poolEvery = 2000 // turns of the search between two choices from its sheets
 )
 
 // search tries to place all items in the sheets there are.
 func (s *sheetSolver) search(now packing) packing {
-	late := make([]int64, lateSteps)
-	for i := range late {
-		late[i] = now.area
+	s.pool.seek(len(now.trees))
+	s.startFrom(now)
+	for len(now.out) > 0 && !s.over() {
+		if now = s.descend(now, poolEvery); len(now.out) == 0 {
+			return now
+		}
+		if found, ok := s.pool.choose(len(now.trees)); ok {
+			return found
+		}
+		late, least, since := s.late, s.least, s.since
+		rounded := s.pool.round(len(now.trees))
+		s.late, s.least, s.since = late, least, since
+		if rounded != nil && rounded.area <= now.area {
+			now = *rounded
+		}
 	}
-	least, since := now.area, 0
-	for n := 0; len(now.out) > 0 && !s.over(); n++ {
-		if since++; since > stale { // nothing better for long: let worse states in again
-			since = 0
-			for i := range late {
-				late[i] = now.area + now.area/2
+	return now
+}
+
+// descend takes so many turns of the search.
+func (s *sheetSolver) descend(now packing, turns int) packing {
+	for n := 0; n < turns && len(now.out) > 0 && !s.over(); n++ {
+		if s.since++; s.since > stale { // nothing better for long: let worse states in again
+			s.since = 0
+			for i := range s.late {
+				s.late[i] = now.area + now.area/2
 			}
 		}
 		next := s.ruin(now)
 		s.recreate(&next)
-		if next.area <= now.area || next.area <= late[n%lateSteps] {
+		for k, t := range next.trees {
+			if t != now.trees[k] {
+				s.pool.keep(t)
+			}
+		}
+		if next.area <= now.area || next.area <= s.late[n%lateSteps] {
 			now = next
 		}
-		late[n%lateSteps] = min(late[n%lateSteps], now.area)
-		if now.area < least {
-			least, since = now.area, 0
+		s.late[n%lateSteps] = min(s.late[n%lateSteps], now.area)
+		if now.area < s.least {
+			s.least, s.since = now.area, 0
 		}
 	}
 	return now
+}
+
+// startFrom makes the search compare with a state.
+func (s *sheetSolver) startFrom(now packing) {
+	s.late = make([]int64, lateSteps)
+	for i := range s.late {
+		s.late[i] = now.area
+	}
+	s.least, s.since = now.area, 0
 }
 
 // ruin copies the packing and takes pieces out of a few sheets: one or two cleared, or each piece of up to three with the

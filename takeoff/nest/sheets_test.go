@@ -223,3 +223,38 @@ func BenchmarkSheets(b *testing.B) {
 		}
 	}
 }
+
+// Sheets chosen from those that the search came through hold the very items asked for, each once, turned or not.
+func TestSheetsChosenFromThePool(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 9))
+	chosen := 0
+	for n := range 6 {
+		p := SheetProblem{W: 100, H: 100, Rotate: n%2 == 0}
+		for range 6 { // whole sheets, cut by chance
+			w, h := 30+r.Int64N(40), 30+r.Int64N(40)
+			p.Items = append(p.Items, SheetItem{w, h}, SheetItem{w, 100 - h}, SheetItem{100 - w, 55}, SheetItem{100 - w, 45})
+			if p.Rotate { // the same size the other way round
+				p.Items[len(p.Items)-1] = SheetItem{45, 100 - w}
+			}
+		}
+		s := newSheetSolver(t.Context(), p, Options{Steps: 1 << 40})
+		s.best = s.construct(0, 0).trees
+		s.pool = newSheetPool(s)
+		now := s.dropOne(s.best)
+		s.pool.seek(len(s.best))
+		s.startFrom(now)
+		s.descend(now, 200)
+		found, ok := s.pool.choose(len(s.best))
+		if !ok {
+			continue
+		}
+		chosen++
+		s.best = found.trees
+		if err := CheckSheets(p, s.result()); err != nil {
+			t.Fatalf("case %d: %v", n, err)
+		}
+	}
+	if chosen == 0 {
+		t.Error("nothing was ever chosen from the pool")
+	}
+}
