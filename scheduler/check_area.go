@@ -245,7 +245,7 @@ func (c *checker) carried() {
 			if t == nil {
 				continue
 			}
-			k := lot{t.Tile, t.Lot}
+			k := lot{takeoff.GoodsKey(t.Tile), t.Lot}
 			if opened[k] == nil {
 				opened[k] = map[string]bool{}
 			}

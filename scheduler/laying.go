@@ -94,7 +94,7 @@ func (m *maker) digest(w *roomWork) (string, error) {
 	room := w.room
 	h := sha256.New()
 	enc := json.NewEncoder(h)
-	for _, v := range []any{m.in.Firm.Units, m.in.Firm.Catalogue.Tiles, m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, m.standard(w), room.Key, room.Order, room.Surfaces} {
+	for _, v := range []any{m.in.Firm.Units, m.tilesFor(room), m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, m.standard(w), room.Key, room.Order, room.Surfaces} {
 		if err := enc.Encode(v); err != nil {
 			return "", fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
 		}

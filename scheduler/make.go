@@ -49,6 +49,7 @@ type maker struct {
 	choice   *choice
 	plan     *Plan
 	placed   []takeoff.Order
+	measured []takeoff.Lot
 	ids      map[string]bool // of the tasks dated
 	learned  []LearnedRate
 }
@@ -70,6 +71,16 @@ func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
 	}
 	if err := m.takeoff(ctx, order, steps); err != nil {
 		return nil, err
+	}
+	if m.useMeasured() { // lay the rooms of those lots out again before any of their cuts is issued
+		m.rooms, m.layouts = nil, nil
+		if err := m.layAll(); err != nil {
+			return nil, err
+		}
+		order = m.roomOrder()
+		if err := m.takeoff(ctx, order, steps); err != nil {
+			return nil, err
+		}
 	}
 	if err := m.schedule(ctx, order); err != nil {
 		return nil, err
@@ -124,6 +135,8 @@ func (m *maker) begin() error {
 	}
 	m.freeze()
 	m.kept = m.keep()
+	m.measured = measuredLots(f.Catalogue, m.in.Received)
+	m.keepMeasured()
 	m.learned = Learn(m.in.Prior, m.in.Records)
 	return nil
 }
@@ -205,7 +218,7 @@ const quickSteps = 200
 func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error {
 	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Catalogue: m.in.Firm.Catalogue, Today: m.orderDay,
 		Imperial: m.in.Firm.Units == "imperial", Rank: m.rank(order), Broken: m.kept.broken, Kept: m.kept.stock, Placed: m.placed,
-		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, NestSteps: steps, Memory: m.in.Memory})
+		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, Measured: m.measured, NestSteps: steps, Memory: m.in.Memory})
 	if err != nil {
 		return err
 	}

@@ -316,7 +316,7 @@ func (s *sheeter) carry(sh *Sheet) {
 	take := func(piece string) {
 		if t := s.stockOf[piece]; t != nil && !s.taken[t.ID] {
 			s.taken[t.ID] = true
-			add(line{s.siteOf[piece], t.Tile, t.Lot}, 1)
+			add(line{s.siteOf[piece], takeoff.GoodsKey(t.Tile), t.Lot}, 1)
 		}
 	}
 	for _, id := range sh.Areas {

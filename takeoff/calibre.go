@@ -1,8 +1,10 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 )
@@ -25,6 +27,25 @@ func AsMeasured(t Tile, l Lot) Tile {
 	}
 	t.Shape = shape
 	return t
+}
+
+// MeasuredTile is the tile of a lot at its measured mean size, as a tile of its own
+// that a plan lays out rooms with; it is bought, stored and carried as the tile it
+// is. Its key is the tile's and the lot's around a "@", which no key of the
+// catalogue holds.
+func MeasuredTile(t Tile, l Lot) Tile {
+	m := AsMeasured(t, l)
+	b := m.Shape.Box()
+	m.Key, m.Of, m.OfLot = t.Key+"@"+l.Lot, t.Key, l.Lot
+	m.Name = fmt.Sprintf("%s, lot %s as measured, %s × %s mm", cmp.Or(t.Name, t.Key), l.Lot, words(b.Width()), words(b.Height()))
+	return m
+}
+
+// GoodsKey is the tile of the catalogue that a tile of a plan is bought as: itself,
+// or what it is of where it is a lot as measured.
+func GoodsKey(tile string) string {
+	goods, _, _ := strings.Cut(tile, "@")
+	return goods
 }
 
 // stretch is x·to/from to the nearest unit; sides of tiles are short enough for
@@ -137,7 +158,12 @@ func (t *taker) longestRuns() map[rowKey]run {
 // lotOf finds a lot of a tile by name.
 func (t *taker) lotOf(tile, lot string) *Lot {
 	for i := range t.in.Catalogue.Lots {
-		if l := &t.in.Catalogue.Lots[i]; l.Tile == tile && l.Lot == lot {
+		if l := &t.in.Catalogue.Lots[i]; l.Tile == GoodsKey(tile) && l.Lot == lot && (l.Width > 0 || l.Calibre != "") {
+			return l
+		}
+	}
+	for i := range t.in.Measured {
+		if l := &t.in.Measured[i]; l.Tile == GoodsKey(tile) && l.Lot == lot {
 			return l
 		}
 	}

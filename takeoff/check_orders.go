@@ -138,8 +138,8 @@ func (c *takenCheck) lines(o Order, cat Catalogue) {
 func (c *takenCheck) bought(cat Catalogue, placed, orders []Order) {
 	need, have, fresh := map[string]float64{}, map[string]float64{}, map[string]float64{}
 	for _, r := range c.t.Rows {
-		need[r.Tile] += float64(r.Boxes)
-		have[r.Tile] += float64(r.FromStock)
+		need[GoodsKey(r.Tile)] += float64(r.Boxes)
+		have[GoodsKey(r.Tile)] += float64(r.FromStock)
 	}
 	for _, m := range c.t.Materials {
 		need[m.Product] += float64(m.Packages)
@@ -191,7 +191,7 @@ func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]ro
 	uses := map[string][]use{}
 	have := map[string]float64{}
 	for _, r := range c.t.Rows {
-		have[r.Tile] += float64(r.FromStock)
+		have[GoodsKey(r.Tile)] += float64(r.FromStock)
 		var by rooms.Date
 		for _, k := range r.Rooms {
 			if d := firstUse[Use{r.Tile, k}]; !d.IsZero() && (by.IsZero() || d.Before(by)) {
@@ -199,7 +199,7 @@ func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]ro
 			}
 		}
 		if !by.IsZero() {
-			uses[r.Tile] = append(uses[r.Tile], use{by, float64(r.Boxes)})
+			uses[GoodsKey(r.Tile)] = append(uses[GoodsKey(r.Tile)], use{by, float64(r.Boxes)})
 		}
 	}
 	size := map[string]float64{}

@@ -141,7 +141,7 @@ func (c *takenCheck) lots() {
 		if r.FromStock == 0 || r.Split != "" {
 			continue
 		}
-		k := key{r.Tile, r.Lot}
+		k := key{GoodsKey(r.Tile), r.Lot}
 		if left[k] -= r.FromStock; left[k] < 0 {
 			c.fault("lot %s of %s is given %d boxes too often", r.Lot, r.Tile, -left[k])
 		}

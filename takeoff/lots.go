@@ -40,15 +40,26 @@ func (s *supply) take(n int) (yard int) {
 func (t *taker) giveLots(ctx context.Context) {
 	t.out.hasRow = map[rowKey]bool{}
 	for _, r := range t.out.Rows {
-		t.out.hasRow[rowKey{r.Tile, r.Group}] = true
+		t.out.hasRow[rowKey{GoodsKey(r.Tile), r.Group}] = true
 	}
-	for i := 0; i < len(t.out.Rows); {
-		j := i
-		for j < len(t.out.Rows) && t.out.Rows[j].Tile == t.out.Rows[i].Tile {
-			j++
+	of := map[string][]int{} // rows by what is bought for them
+	var goods []string
+	for i := range t.out.Rows {
+		k := GoodsKey(t.out.Rows[i].Tile)
+		if of[k] == nil {
+			goods = append(goods, k)
 		}
-		t.giveTile(ctx, t.out.Rows[i:j])
-		i = j
+		of[k] = append(of[k], i)
+	}
+	for _, k := range goods {
+		rows := make([]Row, len(of[k]))
+		for n, i := range of[k] {
+			rows[n] = t.out.Rows[i]
+		}
+		t.giveTile(ctx, k, rows)
+		for n, i := range of[k] {
+			t.out.Rows[i] = rows[n]
+		}
 	}
 	t.sayAccepted()
 	lot := map[rowKey]string{}
@@ -79,9 +90,8 @@ func (t *taker) lotHow(r *Row) string {
 	return "bought in one lot and calibre"
 }
 
-// giveTile gives lots to the rows of one tile.
-func (t *taker) giveTile(ctx context.Context, rows []Row) {
-	tile := rows[0].Tile
+// giveTile gives lots to the rows of one tile and of its lots as measured.
+func (t *taker) giveTile(ctx context.Context, tile string, rows []Row) {
 	have, offer := t.supplies(tile)
 	answer := LotAnswer{Tile: tile, Proved: true}
 	open := t.pinLots(rows, have, &answer)
@@ -174,6 +184,9 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		r := &rows[i]
 		lots := used[rowKey{r.Tile, r.Group}]
 		ordered, coming := t.orderedFor(r)
+		if of := t.tiles[r.Tile].OfLot; of != "" && !slices.Contains(lots, of) {
+			lots = append([]string{of}, lots...) // laid out for that lot
+		}
 		if len(lots) == 0 {
 			lots = ordered
 		}
@@ -212,7 +225,7 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 func (t *taker) orderedFor(r *Row) (lots []string, coming bool) {
 	for _, o := range t.in.Placed {
 		for _, l := range o.Lines {
-			if l.Product != r.Tile || !t.out.isFor(&l, r) {
+			if l.Product != GoodsKey(r.Tile) || !t.out.isFor(&l, r) {
 				continue
 			}
 			if l.Lot == "" {

@@ -63,7 +63,7 @@ func (t *Taken) tileWants(cat Catalogue, today rooms.Date, u uses, placed []Orde
 			continue
 		}
 		w := want{
-			product: r.Tile, lot: r.Lot, packages: n, unit: "box", price: tile.PricePerBox, supplier: tile.Supplier,
+			product: GoodsKey(r.Tile), lot: r.Lot, packages: n, unit: "box", price: tile.PricePerBox, supplier: tile.Supplier,
 			needBy: u.first(r.Tile, r.Rooms), rooms: r.Rooms, groups: []string{r.Group}, place: t.placeOf(r.Rooms[0]), wait: t.tileWait(tile), kg: tile.BoxKg, tile: true,
 		}
 		if tile.BoxesPerPallet > 0 {
@@ -174,7 +174,7 @@ func (t *Taken) coverLines(placed []Order) ([]covered, []*coverLine) {
 	give := func(fits func(r *Row, l *coverLine, short int) bool) {
 		for i := range t.Rows {
 			r := &t.Rows[i]
-			for _, l := range byTile[r.Tile] {
+			for _, l := range byTile[GoodsKey(r.Tile)] {
 				short := r.Boxes - cover[i].boxes - r.FromStock
 				if l.left == 0 || short <= 0 || !fits(r, l, short) {
 					continue

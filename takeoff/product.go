@@ -44,6 +44,9 @@ type Tile struct {
 	WaitDays int
 	// NoReturn marks what the supplier does not take back: special orders.
 	NoReturn bool
+	// Of and OfLot name the tile and the lot that this tile is as measured, in a plan
+	// that lays rooms out for it; empty for a tile of the catalogue.
+	Of, OfLot string
 }
 
 // Product kinds other than tile.

@@ -30,6 +30,9 @@ type TakeIn struct {
 	// Placed are orders already placed: what they bring is not ordered again,
 	// and a lot named on a line is a lot that groups can be given.
 	Placed []Order
+	// Measured are lots that came in with their calibre and mean size; boxes do not
+	// count here.
+	Measured []Lot
 	// AcclimatiseDays lie between the delivery of tile and its first use, 0
 	// takes 2 (on site at least 48 h before use), and OpenDays between the delivery
 	// of anything and its first use, besides, 0 takes 1 (a day to open and check);
@@ -269,6 +272,9 @@ const (
 	acclimatiseDays = 2
 	openDays        = 1
 )
+
+// GroupOf is the lot group of a surface, "job/room/surface".
+func (t *Taken) GroupOf(surface string) string { return t.groupOf[surface] }
 
 // tileWait is the days from a tile's delivery to its first use.
 func (t *Taken) tileWait(tile *Tile) int {

@@ -97,6 +97,9 @@ func (t *taker) checkTiles(e *inputErrors, suppliers map[string]bool) {
 			e.add("tiles: key %q is empty or stands twice", tile.Key)
 		}
 		t.tiles[tile.Key] = tile
+		if (tile.Of != "" || tile.OfLot != "") && tile.Key != tile.Of+"@"+tile.OfLot {
+			e.add("tile %s: a lot as measured is named %s@%s", tile.Key, tile.Of, tile.OfLot)
+		}
 		if tile.PerBox < 1 || tile.PerBox > 1e6 {
 			e.add("tile %s: %d per box, expected 1 to a million", tile.Key, tile.PerBox)
 		}

@@ -174,7 +174,7 @@ func (p Pages) Step(ctx context.Context, in web.StepIn) error {
 func lineFor(lines []takeoff.OrderLine, l web.ReceiveLine) int {
 	first := -1
 	for i, o := range lines {
-		if o.Product != l.Product {
+		if o.Product != takeoff.GoodsKey(l.Product) {
 			continue
 		}
 		if o.Lot == l.Lot {

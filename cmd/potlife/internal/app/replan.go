@@ -57,7 +57,6 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
-	plan.Firm = in.Firm
 	doc := plandoc.FromPlan(plan)
 	if err := checked(plan, doc); err != nil {
 		return nil, err

@@ -209,13 +209,15 @@ func (w *writer) quantities(d *Document) {
 		d.Materials = append(d.Materials, Material{Product: m.Product, Kind: m.Kind, Unit: m.Unit, Net: m.Net,
 			Quantity: m.Quantity, Packages: m.Packages, PackageSize: m.PackageSize, Surfaces: list(m.Surfaces), How: m.How})
 	}
+	m := newMeasuredBoxes(w.plan)
 	for _, h := range w.plan.OnHand {
-		d.OnHand = append(d.OnHand, OnHand{Product: h.Product, Lot: optional(h.Lot), Quantity: h.Quantity, Unit: h.Unit})
+		d.OnHand = append(d.OnHand, m.onHand(h)...)
 	}
 }
 
 func (w *writer) orders(d *Document) {
 	d.Orders = []Order{}
+	m := newMeasuredBoxes(w.plan)
 	for _, o := range w.plan.Orders {
 		out := Order{Key: o.Key, Supplier: o.Supplier, OrderBy: o.OrderBy.String(), Delivery: o.Delivery.String(),
 			Ready: o.Ready.String(), Currency: o.Currency, Total: money(o.Total), Lines: []OrderLine{},
@@ -226,9 +228,9 @@ func (w *writer) orders(d *Document) {
 			out.Notes = join(out.Notes, o.WhyMerged)
 		}
 		for _, l := range o.Lines {
-			out.Lines = append(out.Lines, OrderLine{Product: optional(l.Product), Lot: optional(l.Lot), Quantity: l.Quantity,
+			out.Lines = append(out.Lines, m.line(OrderLine{Product: optional(l.Product), Lot: optional(l.Lot), Quantity: l.Quantity,
 				Unit: l.Unit, UnitPrice: money(l.UnitPrice), Amount: money(l.Amount), Text: l.Text, NeedBy: l.NeedBy.String(),
-				Ready: o.ReadyOf(&l).String(), Rooms: list(l.Rooms)})
+				Ready: o.ReadyOf(&l).String(), Rooms: list(l.Rooms)}, l)...)
 		}
 		d.Orders = append(d.Orders, out)
 	}
