@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/rooms"
@@ -39,7 +40,10 @@ func TestMeasuredLots(t *testing.T) {
 			}
 			for _, issued := range []bool{false, true} {
 				if issued {
-					in.Frozen = in.Prior.Sheets[0].Date.AddDays(1).In(in.Firm.Zone)
+					in.Frozen = map[string]time.Time{}
+					for _, c := range in.Firm.Crews {
+						in.Frozen[c.Key] = in.Prior.Sheets[0].Date.AddDays(1).In(in.Firm.Zone)
+					}
 					in.Now = in.Prior.Sheets[0].Date.In(in.Firm.Zone)
 				}
 				is, err := scheduler.Make(context.Background(), in)
