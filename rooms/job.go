@@ -267,7 +267,7 @@ type Zone struct {
 
 // Datum policies.
 const (
-	Best      = "best"       // origin search
+	Best      = "best"       // origin search, by the surface's own
 	OnJoint   = "on joint"   // a joint on the centre line
 	OnTile    = "on tile"    // a tile on the centre line
 	FullLeft  = "full left"  // a full tile from the left edge
@@ -281,8 +281,10 @@ const (
 	Carry = "carry round"
 )
 
-// Datum says where a pattern starts: a policy along x and one along y. At uses
-// X and Y: the lower left corner of the tile numbered 0, 0.
+// Datum says where a pattern starts: a policy along x and one along y. None at
+// all along x is the best too, but walls in an offset pattern that share an
+// inside corner then go on from each other. At uses X and Y: the lower left
+// corner of the tile numbered 0, 0.
 type Datum struct {
 	Across, Up string
 	X, Y       Length

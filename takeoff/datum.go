@@ -14,7 +14,7 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	}
 	d := z.ground.zone.Datum
 	if z.carried != nil {
-		return z.carried.origin, z.carried.why, nil
+		return z.carried.origin, z.carried.why, z.ownPlaces(s)
 	}
 	for _, policy := range []string{d.Across, d.Up} {
 		switch policy {
@@ -52,7 +52,25 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	if err := z.pairUp(xs, ys); err != nil {
 		return rooms.Point{}, "", err
 	}
-	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + tie, nil
+	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + tie + z.declined, nil
+}
+
+// ownPlaces notes the best places of a wall that was carried round instead.
+func (z *zoneLayer) ownPlaces(s *rooms.Surface) error {
+	across, _, ok := z.axes(s)
+	if !ok {
+		return nil
+	}
+	tile := z.lay.turn.ring(z.lay.tiles[0].ring).Box()
+	for _, c := range z.along(&across, rooms.Best, rooms.FullLeft, rooms.FullRight, 0, 0, tile.Width(), 0) {
+		at := rooms.Point{X: c.o - tile.Min.X, Y: z.carried.origin.Y}
+		if z.farFrom(at, z.carried.origin) {
+			if err := z.runnerUp(at, "its own best across: "+c.why); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // settle moves the two best choices to those of their equals that buy least.

@@ -137,7 +137,10 @@ type zoneLayer struct {
 	level  *level
 	// carried is where a wall goes on from another.
 	carried *carried
-	runners []RunnerUp
+	// follows is where it would go on from by itself, declined why it does not.
+	follows  *follow
+	declined string
+	runners  []RunnerUp
 }
 
 // prepareZone makes the zone's lattice and cover; nil for a zone without a tile.

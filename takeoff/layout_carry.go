@@ -18,6 +18,7 @@ type carried struct {
 // layInOrder lays the surfaces, those that carry on from another after it, and
 // returns them in the order given.
 func layInOrder(works []*surfaceWork) ([]Layout, error) {
+	chainWalls(works)
 	out := make([]Layout, len(works))
 	done := make([]bool, len(works))
 	for left := len(works); left > 0; {
@@ -46,64 +47,181 @@ func layInOrder(works []*surfaceWork) ([]Layout, error) {
 	return out, nil
 }
 
+// corner is an edge that a wall shares with another: where it lies on this wall
+// and on that one.
+type corner struct {
+	other        int // index of the other wall
+	mine, theirs rooms.Length
+	inside       bool
+}
+
+// follow says that a zone goes on from one of the wall beyond a corner unless
+// that would cut worse.
+type follow struct {
+	corner
+	layer int // of the other wall
+}
+
+// chainWalls lets walls in an offset pattern go on from each other round inside
+// corners, so that the offcut of one's last piece is the next one's first. In a
+// chain of walls set alike the one that is met first from the door leads, or the
+// first that has a place of its own, or the first of all; the others follow from
+// it to either side. A zone whose datum names a place across, be it its own best,
+// leads and does not follow.
+func chainWalls(works []*surfaceWork) {
+	type place struct{ wall, layer int }
+	var queue, free []place
+	placed := map[place]bool{}
+	for i, w := range works {
+		for k, z := range w.layers {
+			if !z.carries(w) {
+				continue
+			}
+			p := place{i, k}
+			_, locked := z.in.Locks[z.key]
+			if z.ground.zone.Datum.Across != "" || locked {
+				queue, placed[p] = append(queue, p), true
+			} else if w.surface.Key == z.view.focal {
+				free = append([]place{p}, free...)
+			} else {
+				free = append(free, p)
+			}
+		}
+	}
+	for len(queue) > 0 || len(free) > 0 {
+		if len(queue) == 0 {
+			if placed[free[0]] {
+				free = free[1:]
+				continue
+			}
+			queue, placed[free[0]] = append(queue, free[0]), true
+		}
+		from := queue[0]
+		queue = queue[1:]
+		lead := works[from.wall].layers[from.layer]
+		for _, c := range works[from.wall].corners(works) {
+			for k, z := range works[c.other].layers {
+				to := place{c.other, k}
+				if placed[to] || !c.inside || !z.carries(works[c.other]) || !sameCourses(lead, z) || z.ground.zone.Datum.Up != lead.ground.zone.Datum.Up {
+					continue
+				}
+				z.follows = &follow{corner{from.wall, c.theirs, c.mine, true}, from.layer}
+				queue, placed[to] = append(queue, to), true
+			}
+		}
+	}
+}
+
+// carries reports whether a zone's courses can go round a corner: a wall in a
+// pattern whose courses are offset along it.
+func (z *zoneLayer) carries(w *surfaceWork) bool {
+	if z == nil || len(z.ground.cover) == 0 || !standing(w.surface) || z.ground.zone.Datum.Across == rooms.Carry {
+		return false
+	}
+	across, _, ok := z.axesOnly()
+	return ok && len(across.shifts) > 1
+}
+
 // carryOn gives the zones that carry round their origin, and reports whether
 // what they carry on from is laid.
 func (w *surfaceWork) carryOn(works []*surfaceWork, done []bool) (bool, error) {
 	for i, z := range w.layers {
-		if z == nil || z.ground.zone.Datum.Across != rooms.Carry {
+		if z == nil {
 			continue
 		}
-		k, mine, theirs := w.neighbour(works)
-		if k < 0 {
+		if z.follows != nil {
+			if !done[z.follows.other] {
+				return false, nil
+			}
+			if z.carried == nil && works[z.follows.other].laid[z.follows.layer] != nil {
+				w.followOn(z, works[z.follows.other])
+			}
+		}
+		if z.ground.zone.Datum.Across != rooms.Carry {
+			continue
+		}
+		list := w.corners(works)
+		if len(list) == 0 {
 			return false, w.fail(i, fmt.Errorf("it is to carry round a corner, but no edge is shared with another wall of the room"))
 		}
-		if !done[k] {
+		c := list[0]
+		if !done[c.other] {
 			return false, nil
 		}
-		j := slices.IndexFunc(works[k].layers, func(o *zoneLayer) bool { return o != nil && sameCourses(o, z) })
+		o := works[c.other]
+		j := slices.IndexFunc(o.layers, func(o *zoneLayer) bool { return o != nil && sameCourses(o, z) })
 		if j < 0 {
-			return false, w.fail(i, fmt.Errorf("it is to carry on from %s, which has no zone in the same tile, pattern and joint", works[k].surface.Key))
+			return false, w.fail(i, fmt.Errorf("it is to carry on from %s, which has no zone in the same tile, pattern and joint", o.surface.Key))
 		}
-		if works[k].laid[j] == nil {
-			return false, w.fail(i, fmt.Errorf("it is to carry on from %s, of which nothing is tiled", works[k].surface.Key))
+		if o.laid[j] == nil {
+			return false, w.fail(i, fmt.Errorf("it is to carry on from %s, of which nothing is tiled", o.surface.Key))
 		}
-		o := works[k].laid[j].Origin
-		// The walls unfolded into one plane: corner on corner.
-		z.carried = &carried{rooms.Point{X: o.X - theirs + mine, Y: o.Y}, "carried round the corner from " + works[k].surface.Key}
+		z.carried = c.unfold(o, o.laid[j].Origin)
 	}
 	return true, nil
 }
 
+// unfold is the origin that goes on from another wall's: both walls in one
+// plane, corner on corner.
+func (c corner) unfold(o *surfaceWork, from rooms.Point) *carried {
+	return &carried{rooms.Point{X: from.X - c.theirs + c.mine, Y: from.Y}, "carried round the corner from " + o.surface.Key}
+}
+
+// followOn carries a zone round, unless more pieces than from its own best place
+// would come out under the least strip.
+func (w *surfaceWork) followOn(z *zoneLayer, o *surfaceWork) {
+	c := z.follows.unfold(o, o.laid[z.follows.layer].Origin)
+	across, _, ok := z.axes(w.surface)
+	if !ok {
+		return
+	}
+	low := z.lay.turn.ring(z.lay.tiles[0].ring).Box().Min.X
+	own := across.best()[0]
+	if got := across.rank(c.origin.X + low); got[0] > own.rank[0] {
+		z.declined = fmt.Sprintf("; not carried round from %s, where %s more would be under %s or in a gap too wide",
+			o.surface.Key, count(int(got[0]-own.rank[0]), "piece"), z.figures().limit(across.floor))
+		return
+	}
+	z.carried = c
+}
+
 // sameCourses reports whether two zones are set alike.
 func sameCourses(a, b *zoneLayer) bool {
+	if b == nil {
+		return false
+	}
 	x, y := a.ground.zone, b.ground.zone
 	return x.Tile == y.Tile && x.Pattern == y.Pattern && x.Joint == y.Joint && x.Turn == y.Turn && x.Sideways == y.Sideways
 }
 
-// neighbour finds a wall that shares a side edge with this one: its index, and
-// where the common corner lies on this wall and on that one. A left edge is
-// looked for first, so that walls carry on from left to right.
-func (w *surfaceWork) neighbour(works []*surfaceWork) (k int, mine, theirs rooms.Length) {
+// corners lists the side edges that a wall shares with others, the left ones
+// first, so that walls carry on from left to right.
+func (w *surfaceWork) corners(works []*surfaceWork) []corner {
+	var out []corner
 	box := w.ground.outline.Outer.Box()
 	for _, left := range []bool{true, false} {
 		for i := range w.surface.Edges {
+			if i >= len(w.surface.Outline) {
+				break
+			}
 			a, b := w.surface.Outline[i], w.surface.Outline[(i+1)%len(w.surface.Outline)]
 			if down := b.Y < a.Y; absLen(b.Y-a.Y) <= absLen(b.X-a.X) || down != left {
 				continue
 			}
 			for k, o := range works {
-				if o == w || !sharedWith(w.surface.Edges[i].Shared, o, w, i) {
+				if o == w || !standing(o.surface) || !sharedWith(w.surface.Edges[i].Shared, o, w, i) {
 					continue
 				}
 				other := o.ground.outline.Outer.Box()
+				c := corner{k, box.Max.X, other.Min.X, w.surface.Edges[i].Meets == rooms.InsideCorner}
 				if left {
-					return k, box.Min.X, other.Max.X
+					c.mine, c.theirs = box.Min.X, other.Max.X
 				}
-				return k, box.Max.X, other.Min.X
+				out = append(out, c)
 			}
 		}
 	}
-	return -1, 0, 0
+	return out
 }
 
 // sharedWith reports whether edge i of w and an edge of o are named as one, on

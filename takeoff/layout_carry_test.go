@@ -79,3 +79,71 @@ func TestCarryNeedsANeighbour(t *testing.T) {
 		}
 	}
 }
+
+// TestWallsCarryRoundByThemselves: of four walls in an offset pattern the one met
+// first from the door has its own best place and the others go on from it to
+// either side, so that at three corners the courses run through; a datum of
+// their own, or a straight pattern, keeps them apart.
+func TestWallsCarryRoundByThemselves(t *testing.T) {
+	walls := func(z rooms.Zone) (ls []Layout, in RoomToLay) {
+		r := doorRoom(t, rooms.RectangularFloor(2400*lmm, 1900*lmm))
+		for i := range r.Surfaces {
+			s := &r.Surfaces[i]
+			s.Measured = true
+			s.Build.Deduct = make([]rooms.Length, 4)
+			if s.Kind == rooms.Wall {
+				z.Key, z.Tile, z.Joint = "z", "t", 3*lmm
+				s.Zones = []rooms.Zone{z}
+			}
+		}
+		in = RoomToLay{Job: "j", Room: r, Tiles: map[string]Tile{"t": box("t", 297*lmm, 97*lmm)}}
+		ls, err := LayOut(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ls, in
+	}
+	ls, in := walls(rooms.Zone{Pattern: "offset 1/3"})
+	by := map[string]ZoneLayout{}
+	for _, l := range ls {
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Error(err)
+		}
+		by[l.Surface] = l.Zones[0]
+	}
+	if why := by["wall 3"].Why; strings.Contains(why, "round the corner") {
+		t.Errorf("wall 3 is met first: %s", why)
+	}
+	// Wall i+1 stands at the left of wall i: their corner is x 0 of wall i and the
+	// width of wall i+1.
+	width := map[string]rooms.Length{"wall 1": 2400 * lmm, "wall 2": 1900 * lmm, "wall 3": 2400 * lmm, "wall 4": 1900 * lmm}
+	carried := 0
+	for _, pair := range [][2]string{{"wall 2", "wall 3"}, {"wall 3", "wall 4"}, {"wall 1", "wall 2"}, {"wall 4", "wall 1"}} {
+		right, left := by[pair[0]], by[pair[1]]
+		d, up := right.Origin.X+width[pair[1]]-left.Origin.X, right.Origin.Y-left.Origin.Y
+		across := map[rooms.Length]rooms.Length{0: 0, 100 * lmm: 100 * lmm, 200 * lmm: 200 * lmm}[(up%(300*lmm)+300*lmm)%(300*lmm)]
+		if up%(100*lmm) != 0 {
+			t.Errorf("%v: courses at different heights", pair)
+		}
+		if (d-across)%(300*lmm) == 0 {
+			carried++
+		}
+	}
+	declined := 0
+	for _, z := range by {
+		if strings.Contains(z.Why, "not carried round") {
+			declined++
+		}
+	}
+	if carried+declined < 3 || carried < 2 {
+		t.Errorf("%d corners carried, %d declined", carried, declined)
+	}
+	for name, z := range map[string]rooms.Zone{"its own best": {Pattern: "offset 1/3", Datum: rooms.Datum{Across: rooms.Best}}, "straight": {Pattern: "straight"}} {
+		ls, _ := walls(z)
+		for _, l := range ls {
+			if strings.Contains(l.Zones[0].Why, "round the corner") {
+				t.Errorf("%s: %s", name, l.Zones[0].Why)
+			}
+		}
+	}
+}

@@ -102,9 +102,9 @@ var upForm = word(rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLow, rooms.
 
 var datumObject = object[rooms.Datum]{
 	name: "datum", doc: "where a pattern starts, along x and along y",
-	start: func() rooms.Datum { return rooms.Datum{Across: rooms.Best, Up: rooms.Best} },
+	start: func() rooms.Datum { return rooms.Datum{Up: rooms.Best} },
 	fields: []field[rooms.Datum]{
-		keep("across", "best, on joint, on tile, full left, full right, carry round (on from the wall beyond a shared inside corner), or at", acrossForm, func(d *rooms.Datum) *string { return &d.Across }),
+		keep("across", "best (its own; left out, the best too, but walls in an offset pattern go on from each other round inside corners), on joint, on tile, full left, full right, carry round (on from the wall beyond a shared inside corner), or at", acrossForm, func(d *rooms.Datum) *string { return &d.Across }),
 		keep("up", "best, on joint, on tile, full low, full high, or at", upForm, func(d *rooms.Datum) *string { return &d.Up }),
 		keep("x", "for across: at, the left side of a tile", anyLength, func(d *rooms.Datum) *rooms.Length { return &d.X }),
 		keep("y", "for up: at, the lower side of a tile", anyLength, func(d *rooms.Datum) *rooms.Length { return &d.Y }),
@@ -226,7 +226,7 @@ func (z zone) domain(r *reader, what string) (rooms.Zone, bool) {
 	s := z.setting
 	out := rooms.Zone{Key: z.key, Tile: valueOr(s.tile, ""), Mortar: valueOr(s.mortar, ""), Grout: valueOr(s.grout, ""), Sealant: valueOr(s.sealant, ""),
 		Pattern: valueOr(s.pattern, "straight"), Turn: valueOr(s.turn, 0), Joint: valueOr(s.joint, 0), Sideways: valueOr(s.sideways, false),
-		BackButter: valueOr(s.backButter, false), Datum: valueOr(s.datum, rooms.Datum{Across: rooms.Best, Up: rooms.Best})}
+		BackButter: valueOr(s.backButter, false), Datum: valueOr(s.datum, rooms.Datum{Up: rooms.Best})}
 	if more := valueOr(s.tiles, nil); len(more) > 0 {
 		out.Tiles = more
 	}
