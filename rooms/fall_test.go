@@ -31,3 +31,41 @@ func TestEnvelope(t *testing.T) {
 		t.Errorf("2 %% over 450 mm falls %s, want 9 mm", f)
 	}
 }
+
+// TestPlanes: the planes of every kind of fall cover the floor once.
+func TestPlanes(t *testing.T) {
+	mm := Millimetre
+	floor := Rect(0, 0, 900*mm, 1200*mm)
+	for _, c := range []struct {
+		fall  Falls
+		n     int
+		wrong bool
+	}{
+		{Falls{}, 0, false},
+		{Falls{Kind: OneFall}, 0, false},
+		{Falls{Kind: ToPoint, A: Point{300 * mm, 400 * mm}}, 4, false},
+		{Falls{Kind: TwoFalls, A: Point{450 * mm, 0}, B: Point{450 * mm, 1200 * mm}}, 2, false},
+		{Falls{Kind: TwoFalls, A: Point{400 * mm, 100 * mm}, B: Point{500 * mm, 300 * mm}}, 2, false},
+		{Falls{Kind: TwoFalls, A: Point{-450 * mm, 0}, B: Point{-450 * mm, 1200 * mm}}, 0, true},
+		{Falls{Kind: TwoFalls}, 0, true},
+		{Falls{Kind: ToLine, A: Point{450 * mm, 300 * mm}, B: Point{450 * mm, 900 * mm}}, 4, false},
+		{Falls{Kind: ToLine, A: Point{450 * mm, 1300 * mm}, B: Point{450 * mm, 2000 * mm}}, 0, true},
+		{Falls{Kind: "somehow"}, 0, true},
+	} {
+		planes, err := c.fall.Planes(floor)
+		if (err != nil) != c.wrong || len(planes) != c.n {
+			t.Errorf("%+v: %d planes, %v", c.fall, len(planes), err)
+			continue
+		}
+		var sum Area
+		for _, p := range planes {
+			if err := p.Validate(); err != nil {
+				t.Errorf("%+v: %v", c.fall, err)
+			}
+			sum = sum.Add(p.Area())
+		}
+		if d := sum.MM2() - 900*1200; c.n > 0 && (d > 1 || d < -1) {
+			t.Errorf("%+v: the planes have %.2f mm² too much", c.fall, d)
+		}
+	}
+}

@@ -167,6 +167,8 @@ type Surface struct {
 	// Sunny surfaces lie in direct sun or over heating, Outside ones in the weather,
 	// Suspended floors on a slab or joists above another storey.
 	Sunny, Outside, Suspended bool
+	// Falls of a floor with a drain; nil is not known.
+	Falls *Falls
 	// Waivers set findings aside, with the reason that stays on record.
 	Waivers []Waiver
 }
