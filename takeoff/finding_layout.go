@@ -47,6 +47,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	f := &finder{figures: figures{w.in.Imperial}, standard: standardNamed(w.in.Standard), list: &l.Findings, where: where}
 	f.edges(w.surface)
 	f.softEdges(w.surface)
+	f.slope(w.surface)
 	f.readings(w.surface)
 	f.buildUp(w.surface, w.derived)
 	for i, z := range w.layers {
@@ -402,15 +403,6 @@ func (f *finder) weight(s *rooms.Surface, z *zoneLayer) {
 		f.add("wall weight", Warn, total, limit, source, "the tile weighs %s, the %s carries %s", f.load(kg), s.Layer, f.load(limit))
 	case total > solidShare*limit:
 		f.add("solid bed", Info, total, solidShare*limit, srcPlaster, "at %s the wall carries more than 70 %% of what the %s takes: the tile is to be bedded solidly", f.load(total), s.Layer)
-	}
-}
-
-// fall checks the tile of a shower floor.
-func (f *finder) fall(s *rooms.Surface, z *zoneLayer) {
-	folded := len(s.Zones) > 2 && len(z.ground.zone.Region) > 0 // cut along the folds
-	if s.Kind == rooms.ShowerFloor && z.long() > fallTile && !folded {
-		f.add("tile on a fall", Warn, z.long().Millimetres(), fallTile.Millimetres(), srcPractice,
-			"a tile of %s does not follow a four-way fall: about %s or mosaic does, or a single fall, or cuts along the folds", f.limit(z.long()), f.limit(fallTile))
 	}
 }
 

@@ -54,11 +54,16 @@ type surfaceWork struct {
 func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, error) {
 	said := s
 	s = builtUp(in, s)
+	derived := s != said
+	s, err := folded(s)
+	if err != nil {
+		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
+	}
 	g, err := groundOf(s)
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
-	w := &surfaceWork{in: in, surface: s, ground: g, derived: s != said}
+	w := &surfaceWork{in: in, surface: s, ground: g, derived: derived}
 	for i := range g.zones {
 		z, err := prepareZone(in, s, v, &g.zones[i])
 		if err != nil {

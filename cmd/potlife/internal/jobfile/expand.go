@@ -98,6 +98,7 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	out.Prepare = s.preparation(out.Wet)
 	s.readOn(r, &out, inherited)
 	s.extras.into(&out)
+	s.extras.checkFalls(r, s.v, &out)
 	s.checkPreparation(r, out)
 	s.expandEdges(r, &out)
 	s.expandOpenings(r, &out)

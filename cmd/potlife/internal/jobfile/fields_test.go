@@ -118,7 +118,7 @@ var words = map[string]any{
 	"tile.Material": "glass", "tile.Shape": nil, "tile.Of": nil, "tile.OfLot": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "job.Key": "other", "job.Movement": "AS 3958",
 	"room.Temperatures": []rooms.Temperature{{From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}, Celsius: -2.5, Forecast: true}, {From: rooms.Date{Year: 2026, Month: 12, Day: 2}, To: rooms.Date{Year: 2026, Month: 12, Day: 2}}},
 	"room.Order":        "floor then walls", "surface.Kind": "splash", "surface.Outline": nil, "surface.Layer": "render", "surface.Edges": nil,
-	"surface.Prepare": []string{"prime"}, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
+	"surface.Prepare": []string{"prime"}, "surface.Falls": nil, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
 	"opening.Kind": "fixture", "opening.Outline": nil, "opening.Fill": "nothing", "opening.Gap": rooms.Length(28_000), "opening.GapMin": rooms.Length(8000), "opening.GapMax": rooms.Length(90_000),
 	"zone.Pattern": "diagonal", "zone.Region": rooms.Rect(8000, 0, 80_000, 96_000), "datum.Across": "on joint", "datum.Up": "on tile", "reading.Edge": -1, "reading.Layer": "stud",
 	"surface.Checks": []rooms.Check{{Kind: "width", At: 8000, Value: 16_000_000}}, "surface.Waivers": []rooms.Waiver{{Rule: "small cut", Why: "agreed"}},

@@ -28,6 +28,34 @@ var softJointObject = object[rooms.SoftJoint]{
 	},
 }
 
+var fallKinds = []string{rooms.OneFall, rooms.TwoFalls, rooms.ToPoint, rooms.ToLine}
+
+// fallsObject is how a floor falls to its drain.
+var fallsObject = object[rooms.Falls]{
+	name: "falls", doc: "how a floor falls to its drain, in planes that meet in folds",
+	fields: []field[rooms.Falls]{
+		keep("kind", "one of "+list(fallKinds), word(fallKinds...), func(f *rooms.Falls) *string { return &f.Kind }).needed(),
+		keep("at", "the drain [x, y]; one end of a line drain, or of the fold of two planes", pointForm, func(f *rooms.Falls) *rooms.Point { return &f.A }),
+		keep("to", "the other end [x, y]", pointForm, func(f *rooms.Falls) *rooms.Point { return &f.B }),
+		keep("slope", "in thousandths: 20 is 2 %, 1/4 in a foot is 21", whole(1, 200, "thousandths"), func(f *rooms.Falls) *int { return &f.PerMille }),
+		keep("cut", "tiles are cut along the folds, as an envelope is folded (otherwise a small tile turns them)", flagForm, func(f *rooms.Falls) *bool { return &f.Cut }),
+	},
+}
+
+// checkFalls refuses falls that do not divide the floor.
+func (e extras) checkFalls(r *reader, v *value, out *rooms.Surface) {
+	if e.falls == nil {
+		return
+	}
+	if !flat(out.Kind) {
+		r.failf(v.at("falls"), "a floor or a shower floor", "%s is a %s and does not fall", out.Key, out.Kind)
+		return
+	}
+	if _, err := e.falls.Planes(out.Outline); err != nil {
+		r.fail(v.at("falls"), err.Error(), "a drain or a fold from which each plane reaches its edge")
+	}
+}
+
 // waiverObject sets findings aside.
 var waiverObject = object[rooms.Waiver]{
 	name: "waiver", doc: "sets the findings of one rule on this surface aside, for a reason that stays on record",
@@ -45,6 +73,7 @@ type extras struct {
 	sunny      *bool
 	outside    *bool
 	suspended  *bool
+	falls      *rooms.Falls
 	waivers    []rooms.Waiver
 }
 
@@ -55,6 +84,7 @@ var extraFields = []field[surface]{
 	keep("sunny", "in direct sun or over heating", maybe(flagForm), func(s *surface) **bool { return &s.extras.sunny }),
 	keep("outside", "in the weather", maybe(flagForm), func(s *surface) **bool { return &s.extras.outside }),
 	keep("suspended", "a floor on a slab or joists above another storey", maybe(flagForm), func(s *surface) **bool { return &s.extras.suspended }),
+	keep("falls", "how the floor falls to its drain", maybe(of(&fallsObject)), func(s *surface) **rooms.Falls { return &s.extras.falls }),
 	keep("waivers", "findings set aside, with the reason", listOf(of(&waiverObject)), func(s *surface) *[]rooms.Waiver { return &s.extras.waivers }),
 }
 
@@ -67,6 +97,7 @@ func (e extras) over(base extras) extras {
 		e.limit = base.limit
 	}
 	e.sunny, e.outside, e.suspended = first(e.sunny, base.sunny), first(e.outside, base.outside), first(e.suspended, base.suspended)
+	e.falls = first(e.falls, base.falls)
 	return e
 }
 
@@ -75,11 +106,12 @@ func (e extras) into(out *rooms.Surface) {
 	out.Checks, out.SoftJoints, out.Waivers = e.checks, e.softJoints, e.waivers
 	out.MovementLimit, out.Sunny = e.limit, valueOr(e.sunny, false)
 	out.Outside, out.Suspended = valueOr(e.outside, false), valueOr(e.suspended, false)
+	out.Falls = e.falls
 }
 
 // writeExtras is the way back.
 func writeExtras(s rooms.Surface) extras {
-	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers}
+	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers, falls: s.Falls}
 	if s.Sunny {
 		e.sunny = &s.Sunny
 	}
