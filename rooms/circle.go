@@ -72,3 +72,19 @@ func Arc(centre, from Point, angle float64, tolerance Length) []Point {
 	}
 	return out
 }
+
+// ArcTo appends to a line the way from its last point to another along an arc
+// that rises so far to the right of the chord at its middle (outwards on a
+// counter-clockwise outline; negative: to the left), as a tape measures it. No
+// chord lies further than tolerance from the arc. It reports false where the
+// points fall together or the rise is more than ten chords.
+func ArcTo(line []Point, to Point, rise, tolerance Length) ([]Point, bool) {
+	from := line[len(line)-1]
+	chord := Distance(from, to)
+	if chord == 0 || absLength(rise) > 10*chord {
+		return line, false
+	}
+	return bulged(line, from, to, 2*float64(rise)/float64(chord), tolerance, 0), true
+}
+
+func absLength(l Length) Length { return max(l, -l) }

@@ -178,17 +178,31 @@ func (s *surface) checkPreparation(r *reader, out rooms.Surface) {
 
 // expandEdges completes every side.
 func (s *surface) expandEdges(r *reader, out *rooms.Surface) {
-	n := len(out.Outline)
+	o := s.line(*out)
+	n := o.count()
 	named := s.region.width != nil
-	written := make([]edge, n)
-	spread(r, s.edges, n, named, func(i int, e bySide[edge]) { written[i] = e.what.over(written[i]) })
-	for i := range written {
-		out.Edges = append(out.Edges, written[i].domain(r, s.kind, i, n))
+	written, deduct := make([]edge, n), make([]rooms.Length, n)
+	spread(r, s.edges, n, named, func(i int, e bySide[edge]) {
+		if written[i] = e.what.over(written[i]); e.what.shared != nil && o.curved(i) {
+			r.failf(e.v.place, "no shared: a flat surface cannot meet an arc along its length", "side %d is an arc", i)
+		}
+	})
+	spread(r, s.deduct, n, named, func(i int, d bySide[rooms.Length]) { deduct[i] = d.what })
+	for i := range out.Outline {
+		side := o.side(i)
+		out.Edges = append(out.Edges, written[side].domain(r, s.kind, side, n))
+		if len(s.deduct) > 0 {
+			out.Build.Deduct = append(out.Build.Deduct, deduct[side])
+		}
 	}
-	if len(s.deduct) > 0 {
-		out.Build.Deduct = make([]rooms.Length, n)
-		spread(r, s.deduct, n, named, func(i int, d bySide[rooms.Length]) { out.Build.Deduct[i] = d.what })
+}
+
+// line is the outline as it is written.
+func (s *surface) line(out rooms.Surface) outline {
+	if len(s.region.outline.ring) > 0 {
+		return s.region.outline
 	}
+	return outline{ring: out.Outline}
 }
 
 // expandOpenings places the openings, all inside the outline.
@@ -291,18 +305,23 @@ func (s *surface) checkRegion(r *reader, z zone, got rooms.Zone, out *rooms.Surf
 
 // expandReadings finds the sides the readings were taken at.
 func (s *surface) expandReadings(r *reader, out *rooms.Surface) {
-	n := len(out.Outline)
+	n, o := len(out.Outline), s.line(*out)
 	for _, m := range s.readings {
 		got := rooms.Reading{Edge: -1, At: m.at, Deviation: m.off, Layer: m.layer, Note: m.note}
 		if got.Layer == "" {
 			got.Layer = out.Layer
 		}
 		if m.edge != "whole" {
-			i, ok := sideIndex(m.edge, n, s.region.width != nil)
+			side, ok := sideIndex(m.edge, o.count(), s.region.width != nil)
 			if !ok {
 				r.failf(m.v.at("edge"), "the name or number of a side, or whole", "the surface %s has no side %q", s.key, m.edge)
 				continue
 			}
+			if o.curved(side) {
+				r.failf(m.v.at("edge"), "the arc's rise as it is, in the outline", "side %d of surface %s is an arc, on which no readings are taken", side, s.key)
+				continue
+			}
+			i := o.first(side)
 			got.Edge = i
 			if run := rooms.Distance(out.Outline[i], out.Outline[(i+1)%n]); m.at > run {
 				r.failf(m.v.at("at"), fmt.Sprintf("at most the length of the side, %s", r.say(run)), "the reading lies beyond the end of the side")
@@ -315,7 +334,7 @@ func (s *surface) expandReadings(r *reader, out *rooms.Surface) {
 // checkShared holds every shared edge to a side that exists in the job, and
 // names it on the other side too where nothing is said there.
 func (j *job) checkShared(r *reader, out rooms.Job) {
-	sides := map[string][]rooms.Edge{}
+	sides, lines := map[string][]rooms.Edge{}, j.lines()
 	for _, s := range out.Sites {
 		for _, m := range s.Rooms {
 			for _, f := range m.Surfaces {
@@ -323,11 +342,16 @@ func (j *job) checkShared(r *reader, out rooms.Job) {
 			}
 		}
 	}
+	for _, edges := range sides {
+		for i := range edges {
+			edges[i].Shared = lines.edge(edges[i].Shared, sides)
+		}
+	}
 	for _, s := range j.sites {
 		for _, m := range s.rooms {
 			for _, f := range m.surfaces {
 				for _, e := range f.edges {
-					if e.what.shared != nil && sideOf(sides, *e.what.shared) == nil {
+					if e.what.shared != nil && sideOf(sides, lines.edge(*e.what.shared, sides)) == nil {
 						r.failf(e.v.place, "room/surface#side by keys and number", "%q is no side of a surface of job %s", *e.what.shared, j.Key)
 					}
 				}

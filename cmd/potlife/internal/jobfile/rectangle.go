@@ -262,7 +262,7 @@ func (q *rectRoom) makeFloor(roomKey string, sides []footSide, holes []hole) (fl
 		}
 		foot = append(foot, best)
 	}
-	floor.region = region{outline: ring}
+	floor.region = region{outline: outline{ring: ring}}
 	floor.edges = append(derived, floor.edges...)
 	return floor, foot
 }

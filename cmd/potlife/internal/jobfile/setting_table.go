@@ -162,7 +162,7 @@ var zoneObject = object[zone]{
 // region is a rectangle or an outline, or a circle where that is asked for.
 type region struct {
 	x, y, width, height, diameter *rooms.Length
-	outline                       rooms.Ring
+	outline                       outline
 }
 
 func regionFields[T any](at func(*T) *region) []field[T] {
@@ -171,24 +171,24 @@ func regionFields[T any](at func(*T) *region) []field[T] {
 		keep("y", "lower side, from the surface's foot", maybe(anyLength), func(t *T) **rooms.Length { return &at(t).y }),
 		keep("width", "width", maybe(sideLength), func(t *T) **rooms.Length { return &at(t).width }),
 		keep("height", "height", maybe(sideLength), func(t *T) **rooms.Length { return &at(t).height }),
-		keep("outline", "corners [x, y], counter-clockwise", ringForm, func(t *T) *rooms.Ring { return &at(t).outline }),
+		keep("outline", "corners [x, y] counter-clockwise; {to: [x, y], rise: 120} comes to one along an arc", outlineForm, func(t *T) *outline { return &at(t).outline }),
 	}
 }
 
 // given reports whether anything of the region is said.
 func (g region) given() bool {
-	return g.x != nil || g.y != nil || g.width != nil || g.height != nil || g.diameter != nil || len(g.outline) > 0
+	return g.x != nil || g.y != nil || g.width != nil || g.height != nil || g.diameter != nil || len(g.outline.ring) > 0
 }
 
 // ring is the region's outline; v is where it stands.
 func (g region) ring(r *reader, v *value, what string) (rooms.Ring, bool) {
 	rect := g.width != nil || g.height != nil
 	switch {
-	case len(g.outline) > 0 && !rect && g.diameter == nil && g.x == nil && g.y == nil:
-		return g.outline, true
-	case g.diameter != nil && !rect && len(g.outline) == 0 && g.x != nil && g.y != nil:
+	case len(g.outline.ring) > 0 && !rect && g.diameter == nil && g.x == nil && g.y == nil:
+		return g.outline.ring, true
+	case g.diameter != nil && !rect && len(g.outline.ring) == 0 && g.x != nil && g.y != nil:
 		return circle(*g.x, *g.y, *g.diameter), true
-	case g.width != nil && g.height != nil && g.diameter == nil && len(g.outline) == 0:
+	case g.width != nil && g.height != nil && g.diameter == nil && len(g.outline.ring) == 0:
 		x, y := valueOr(g.x, 0), valueOr(g.y, 0)
 		return rooms.Rect(x, y, x+*g.width, y+*g.height), true
 	case g.misread(v):
@@ -205,7 +205,7 @@ func (g region) misread(v *value) bool {
 			return true
 		}
 	}
-	return v.get("outline") != nil && len(g.outline) == 0
+	return v.get("outline") != nil && len(g.outline.ring) == 0
 }
 
 // writeRegion is the shortest way to write a ring: a rectangle where it is one.
@@ -217,7 +217,7 @@ func writeRegion(ring rooms.Ring) region {
 			return region{x: &x, y: &y, width: &w, height: &h}
 		}
 	}
-	return region{outline: ring}
+	return region{outline: outline{ring: ring}}
 }
 
 // domain turns a zone into the domain's, complaining about what is neither

@@ -20,7 +20,7 @@ func WriteOutlines(surfaces []rooms.Surface, imperial bool) []byte {
 	taken := map[string]bool{}
 	for _, s := range surfaces {
 		kind := kindIn(s.Key, surfaceKinds, rooms.Wall)
-		w := surface{key: freeKey(taken, s.Key), kind: kind, region: region{outline: s.Outline}}
+		w := surface{key: freeKey(taken, s.Key), kind: kind, region: region{outline: outline{ring: s.Outline}}}
 		if width, height, ok := rectangle(rotated(s.Outline)); ok {
 			w.region = region{width: &width, height: &height}
 		}

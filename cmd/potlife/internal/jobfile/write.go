@@ -51,7 +51,7 @@ func writeSurface(s rooms.Surface) surface {
 	if named {
 		out.region = region{width: &w, height: &h}
 	} else {
-		out.region = region{outline: s.Outline}
+		out.region = region{outline: outline{ring: s.Outline}}
 	}
 	if s.LevellerDepth != 0 {
 		out.levellerDepth = &s.LevellerDepth
