@@ -1,7 +1,9 @@
 package takeoff
 
 import (
+	"context"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -153,6 +155,55 @@ func TestSplitProposal(t *testing.T) {
 				t.Errorf("a proposal was carried out: %+v", r)
 			}
 		})
+	}
+}
+
+// A split that is accepted is carried out: each part takes its lot, has its own
+// spares, and shares no offcut with another.
+func TestSplitAccepted(t *testing.T) {
+	half := take(t, bathJob(1)).Rows[0].Boxes
+	for _, c := range []struct {
+		way  string
+		lots []Lot
+		rows int
+	}{
+		{rooms.SplitRooms, []Lot{{Tile: "white", Lot: "A1", Boxes: half, Calibre: "5"}, {Tile: "white", Lot: "B2", Boxes: half + 2, Calibre: "6"}}, 2},
+		{rooms.SplitSurfaces, []Lot{{Tile: "white", Lot: "A1", Boxes: half + 8}, {Tile: "white", Lot: "B2", Boxes: half - 6}}, 4},
+		{rooms.SplitFloor, []Lot{{Tile: "white", Lot: "A1", Boxes: 2 * half}}, 1}, // there is no floor
+	} {
+		t.Run(c.way, func(t *testing.T) {
+			in := bathJob(2)
+			for i := range in.Jobs[0].Sites[0].Rooms {
+				in.Jobs[0].Sites[0].Rooms[i].Group = "suite"
+			}
+			in.Jobs[0].Sites[0].Rooms[1].Split = c.way
+			in.Catalogue.Lots = c.lots
+			got := take(t, in)
+			if err := CheckTaken(got, in); err != nil {
+				t.Fatal(err)
+			}
+			lots := map[string]bool{}
+			for _, r := range got.Rows {
+				lots[r.Lot] = true
+				if r.FromStock != r.Boxes || r.Split != "split "+c.way+", as accepted" {
+					t.Errorf("%s: %d of %d boxes from lot %q, split %q", r.Group, r.FromStock, r.Boxes, r.Lot, r.Split)
+				}
+			}
+			mixed := slices.ContainsFunc(got.Findings, func(f Finding) bool { return f.Rule == "calibre" })
+			if len(got.Rows) != c.rows || len(lots) != len(c.lots) || mixed != (c.lots[0].Calibre != "") {
+				t.Errorf("%d rows of %d lots, mixed calibres said: %v", len(got.Rows), len(lots), mixed)
+			}
+			if orders := got.Orders(in.Catalogue, in.Today, nil, nil); slices.ContainsFunc(orders, func(o Order) bool { return o.Supplier == "kiln" }) {
+				t.Errorf("tile is ordered though the lots serve the parts")
+			}
+		})
+	}
+	in := bathJob(2)
+	for i, way := range []string{rooms.SplitRooms, rooms.SplitFloor} {
+		in.Jobs[0].Sites[0].Rooms[i].Group, in.Jobs[0].Sites[0].Rooms[i].Split = "suite", way
+	}
+	if _, err := Take(context.Background(), in); err == nil || !strings.Contains(err.Error(), "room elm/bath2: split") {
+		t.Errorf("two ways to split a group: %v", err)
 	}
 }
 
