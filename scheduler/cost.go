@@ -51,13 +51,18 @@ func (m *maker) costs(p *Plan) []RoomCost {
 		c.Tiles, c.Products = g.Tiles, g.Products
 	}
 	m.labour(p, at)
+	kept := map[string]bool{}
 	for _, s := range m.kept.stock {
+		kept[s.ID] = true
+	}
+	for _, s := range m.taken.Stock {
+		// A broken tile is named after the piece that broke.
 		id := s.ID
-		if !s.Broken && len(s.Pieces) > 0 {
+		if !s.Broken {
 			id = s.Pieces[0].Piece
 		}
 		part := strings.SplitN(id, "/", 3)
-		if len(part) < 3 {
+		if len(part) < 3 || !s.Broken && !kept[s.ID] {
 			continue
 		}
 		c := at(part[0] + "/" + part[1])

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"context"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -296,6 +297,69 @@ func TestCalibreAsMeasured(t *testing.T) {
 	for i, p := range AsMeasured(Tile{Key: "hex", Shape: realTiles()[5].Shape}, Lot{Tile: "hex", Width: 400 * mm, Height: 462 * mm}).Shape {
 		if q := realTiles()[5].Shape[i]; p.X != 2*q.X || p.Y != 2*q.Y {
 			t.Errorf("corner %d: %v, want twice %v", i, p, q)
+		}
+	}
+}
+
+// What the supplier's terms say about boxes too many.
+func TestWhyBoxesAreKept(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		spoil func(c *Catalogue)
+		want  string
+	}{
+		{"taken back", func(*Catalogue) {}, ""},
+		{"nothing is taken back", func(c *Catalogue) { c.Suppliers[0].ReturnDays = 0 }, "takes nothing back"},
+		{"too late", func(c *Catalogue) { c.Suppliers[0].ReturnDays = 3 }, "took them back until 2026-02-26"},
+		{"special order", func(c *Catalogue) { c.Tiles[0].NoReturn = true }, "does not take this product back"},
+		{"too few", func(c *Catalogue) { c.Suppliers[0].ReturnLeast = 4 }, "takes back 4 at least"},
+		{"just enough", func(c *Catalogue) { c.Suppliers[0].ReturnLeast = 3 }, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := bathJob(1)
+			n := take(t, in).Rows[0].Boxes
+			in.Catalogue.Suppliers[0].ReturnDays, in.Catalogue.Suppliers[0].ReturnFee = 14, 0.25
+			c.spoil(&in.Catalogue)
+			in.Placed = []Order{{Key: "o1", Supplier: "kiln", Currency: "EUR", Delivery: day("2026-02-23"), Ready: day("2026-02-26"),
+				Lines: []OrderLine{{Product: "white", Quantity: float64(n + 3), Unit: "box", UnitPrice: 184500, Rooms: []string{"elm/bath1"}}}}}
+			got := take(t, in).Changes(in.Catalogue, in.Today, in.Placed, in.Placed)
+			if len(got) != 1 || got[0].Quantity != 3 || (got[0].Kind == Keep) != (c.want != "") || !strings.Contains(got[0].Text, c.want) {
+				t.Errorf("%+v, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+// A room more: what it takes can go along with an order that has not been sent yet.
+func TestAddToOpenOrder(t *testing.T) {
+	one := bathJob(1)
+	in := bathJob(2)
+	in.Placed = take(t, one).Orders(one.Catalogue, one.Today, nil, nil)
+	for _, c := range []struct {
+		today string
+		want  bool
+	}{{"2026-03-02", true}, {"2026-03-20", false}} {
+		got := take(t, in)
+		orders := got.Orders(in.Catalogue, day(c.today), nil, in.Placed)
+		added := map[string]float64{}
+		for _, ch := range got.Changes(in.Catalogue, day(c.today), in.Placed, orders) {
+			if ch.Kind == Add {
+				added[ch.Product] += ch.Quantity
+				if ch.Credit >= 0 || !slices.ContainsFunc(in.Placed, func(o Order) bool { return o.Key == ch.Order && o.Supplier == ch.Supplier }) {
+					t.Errorf("%+v", ch)
+				}
+			}
+		}
+		wanted := map[string]float64{}
+		for _, o := range orders[len(in.Placed):] {
+			for _, l := range o.Lines {
+				if l.Product != "" && c.want {
+					wanted[l.Product] += l.Quantity
+				}
+			}
+		}
+		if !maps.Equal(added, wanted) || c.want && len(added) == 0 {
+			t.Errorf("today %s: could be added %v, want %v", c.today, added, wanted)
 		}
 	}
 }
