@@ -154,7 +154,7 @@ func TestMixesAgainstDynamicProgramming(t *testing.T) {
 			feeds = append(feeds, feed{MixPatch{"a", i}, "t", at, 0.5 + 8*r.Float64(), "s"})
 		}
 		life := 20 + r.IntN(80)
-		got := mortarMixes("c", p, feeds, life, life*2)
+		got := mortarMixes("c", p, feeds, life, life*2, mixSize{bucket: bucketKg})
 		best := make([]int, len(feeds)+1)
 		for j := 1; j <= len(feeds); j++ {
 			best[j] = math.MaxInt
@@ -214,7 +214,7 @@ func TestPatchesKeepTheOpenTime(t *testing.T) {
 
 func TestReadyMixedHasNoWater(t *testing.T) {
 	p := takeoff.Product{Key: "paste", Kind: takeoff.KindMortar, Sheet: takeoff.DataSheet{ReadyMixed: true}}
-	m := mortarMixes("c", p, []feed{{MixPatch{"a", 0}, "t", 100, 3, "s"}, {MixPatch{"a", 1}, "t", 900, 3, "s"}}, 10, 20)
+	m := mortarMixes("c", p, []feed{{MixPatch{"a", 0}, "t", 100, 3, "s"}, {MixPatch{"a", 1}, "t", 900, 3, "s"}}, 10, 20, mixSize{bucket: bucketKg})
 	if len(m) != 1 || m[0].UseBy != -1 || m[0].PotMinutes != 0 {
 		t.Errorf("got %+v", m)
 	}

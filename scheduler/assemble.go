@@ -40,7 +40,6 @@ func (m *maker) assemble() {
 			p.Areas = append(p.Areas, m.area(k))
 		}
 	}
-	p.Mixes = slices.Concat(m.kept.mixes, m.mixes())
 	m.roomDates(p)
 	m.criticals(p, tasks)
 	m.ledgerHolds(p)
@@ -64,6 +63,7 @@ func (m *maker) assemble() {
 func (m *maker) buy(p *Plan, tasks []*task) {
 	t, c := m.taken, m.in.Firm.Catalogue
 	p.Orders = t.Orders(c, m.orderDay, m.firstUses(tasks), m.placed)
+	p.Mixes = m.portioned(p)
 	p.Findings = append(p.Findings, takeoff.OrderFindings(c, m.orderDay, p.Orders[len(m.placed):])...)
 	p.Changes = t.Changes(c, m.in.Today, m.placed, p.Orders)
 	p.Counts = t.Counts()
@@ -397,7 +397,34 @@ func (m *maker) summary(p *Plan) []string {
 	for _, l := range p.Learned {
 		out = append(out, l.String())
 	}
-	return append(out, m.savings(p))
+	return append(out, m.mixWords(p), m.savings(p))
+}
+
+// mixWords says how many mixes the plan takes and what of them is thrown away.
+func (m *maker) mixWords(p *Plan) string {
+	mortar, thrown := 0, 0.0
+	for _, x := range p.Mixes {
+		thrown += x.Thrown
+		if len(x.Patches) > 0 {
+			mortar++
+		}
+	}
+	mortar -= m.keptMortar()
+	text := fmt.Sprintf("%d mixes of mortar to come for these areas, no plan of them takes fewer than %d", mortar, m.fewest)
+	if thrown > 0 {
+		text += fmt.Sprintf("; %.1f kg of all mixes are thrown away", thrown)
+	}
+	return text
+}
+
+func (m *maker) keptMortar() int {
+	n := 0
+	for _, x := range m.kept.mixes {
+		if len(x.Patches) > 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // savings says what cutting ahead saves against cutting each piece when its

@@ -294,29 +294,41 @@ func (c *chooser) candidates(allowed [][]int, prior map[string]string) [][]int {
 			out = append(out, a)
 		}
 	}
+	for _, a := range slices.Clone(out) {
+		if b := c.short(a, allowed); !slices.Equal(a, b) {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// short is an assignment with the fewer people of crews that are short of some.
+func (c *chooser) short(was []int, allowed [][]int) []int {
+	out := slices.Clone(was)
+	for r, k := range was {
+		for _, o := range allowed[r] {
+			if o > k && c.w.teams[o].Key == c.w.teams[k].Key {
+				out[r] = o
+			}
+		}
+	}
 	return out
 }
 
 // asBefore leaves rooms to their crews; where a crew is short of people for a
 // time, with all of it and with the fewer.
 func (c *chooser) asBefore(was []int, allowed [][]int, prior map[string]string) [][]int {
-	short := slices.Clone(was)
 	for r, room := range c.rooms {
-		full := false
-		for _, k := range allowed[r] {
-			if prior[room.key] != c.w.teams[k].Key {
-				continue
-			}
-			if !full {
+		for _, k := range slices.Backward(allowed[r]) { // the whole crew stands first
+			if prior[room.key] == c.w.teams[k].Key {
 				was[r] = k
 			}
-			short[r], full = k, true
 		}
 	}
-	if slices.Equal(was, short) {
-		return [][]int{was}
+	if short := c.short(was, allowed); !slices.Equal(was, short) {
+		return [][]int{was, short}
 	}
-	return [][]int{was, short}
+	return [][]int{was}
 }
 
 // Placements of activities that a plan spends where Limits.Schedules is not

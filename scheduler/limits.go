@@ -33,6 +33,7 @@ func (l Limits) filled() Limits {
 const (
 	defaultOpen        = 20      // min: open time on the wall most sheets print for normal mortar
 	defaultPot         = 120     // min: low end of the 2–4 h that sheets of normal mortar print
+	defaultResinPot    = 45      // min: low end of 45–80 min at 21 °C for epoxy, from memory
 	defaultGroutPot    = 60      // min: low end of 1–2 h on a cement grout's sheet
 	defaultGroutAfter  = 24 * 60 // min: 24–48 h before grouting on a cement mortar's sheet
 	defaultWalkAfter   = 24 * 60 // min: light foot traffic on a C2TE sheet

@@ -51,6 +51,7 @@ type maker struct {
 	placed   []takeoff.Order
 	measured []takeoff.Lot
 	ids      map[string]bool // of the tasks dated
+	fewest   int             // mixes of mortar below which no plan of these areas comes
 	learned  []LearnedRate
 }
 

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"potlife/rooms"
 	"potlife/takeoff"
 )
 
@@ -26,49 +27,152 @@ type feed struct {
 	site     string
 }
 
+// mixSize is what bounds a mix of a product.
+type mixSize struct {
+	bucket  float64 // kg it may hold
+	portion float64 // kg of which it is a multiple; 0: weighed as needed
+	pack    float64 // kg of a package
+}
+
+// sizeOf is the size of mixes of a product: whole or half packages where its
+// setting says so.
+func (m *maker) sizeOf(p takeoff.Product) mixSize {
+	s := mixSize{bucket: bucketKg, pack: p.PackageSize}
+	portion := p.Sheet.Portion
+	if portion == "" && p.Sheet.Resin {
+		portion = takeoff.PortionWhole
+	}
+	if p.Sheet.ReadyMixed || s.pack <= 0 {
+		return s
+	}
+	switch portion {
+	case takeoff.PortionWhole:
+		s.portion = s.pack
+	case takeoff.PortionHalf:
+		s.portion = s.pack / 2
+	}
+	s.bucket = max(s.bucket, s.portion)
+	return s
+}
+
+// up is a need rounded up to whole portions.
+func (s mixSize) up(kg float64) float64 {
+	if s.portion == 0 {
+		return kg
+	}
+	return s.portion * math.Max(1, math.Ceil(kg/s.portion-1e-9))
+}
+
+// most is the largest mix: as many portions as the bucket holds.
+func (s mixSize) most() float64 {
+	if s.portion == 0 {
+		return s.bucket
+	}
+	return s.portion * math.Max(1, math.Floor(s.bucket/s.portion+1e-9))
+}
+
 // mortarMixes mixes for the patches of a crew with one mortar, which come in
-// order of time. Each mix runs as far as its working life and the bucket reach:
-// taking the most at each step gives the fewest mixes.
-func mortarMixes(crew string, p takeoff.Product, feeds []feed, life, pot int) []Mix {
+// order of time: of all ways to let each mix serve patches that follow one
+// another within its working life and the bucket, one with the fewest mixes and
+// of those the least mortar thrown away, by dynamic programming from the last
+// patch back. Of equals the first mix is the longest.
+func mortarMixes(crew string, p takeoff.Product, feeds []feed, life, pot int, size mixSize) []Mix {
+	type best struct {
+		mixes  int
+		thrown float64
+		to     int
+	}
+	n := len(feeds)
+	at := make([]best, n+1)
+	for i := n - 1; i >= 0; i-- {
+		at[i].mixes = math.MaxInt
+		kg := 0.0
+		for j := i; j < n; j++ {
+			kg += feeds[j].kg
+			if j > i && !fits(p, feeds[i], feeds[j], life) || j > i && !p.Sheet.ReadyMixed && size.up(kg) > size.bucket+1e-9 {
+				break
+			}
+			c := best{at[j+1].mixes + 1, at[j+1].thrown + size.up(kg) - kg, j + 1}
+			if c.mixes < at[i].mixes || c.mixes == at[i].mixes && c.thrown <= at[i].thrown+1e-9 {
+				at[i] = c
+			}
+		}
+	}
 	var out []Mix
-	for i := 0; i < len(feeds); {
+	for i := 0; i < n; i = at[i].to {
 		m := Mix{Crew: crew, Product: p.Key, Start: feeds[i].start - mixLead, UseBy: -1, Activity: feeds[i].activity}
 		if !p.Sheet.ReadyMixed {
 			m.PotMinutes, m.UseBy = pot, m.Start+life
 		}
-		j := i
-		for ; j < len(feeds); j++ {
-			f := feeds[j]
-			apart := f.site != feeds[i].site || p.Sheet.ReadyMixed && f.activity != m.Activity
-			if j > i && (apart || m.UseBy >= 0 && f.start > m.UseBy || !p.Sheet.ReadyMixed && m.Kg+f.kg > bucketKg+1e-9) {
-				break
-			}
+		for _, f := range feeds[i:at[i].to] {
 			m.Kg += f.kg
 			m.Patches = append(m.Patches, f.patch)
 		}
-		out = append(out, m)
-		i = j
+		out = append(out, size.filled(m))
 	}
 	return out
 }
 
-// workMixes mixes grout or leveller evenly over the minutes of an activity.
-func workMixes(t *task, p takeoff.Product, kg float64, life, pot int) []Mix {
+// fits reports whether a patch may be spread from the mix begun for another.
+func fits(p takeoff.Product, first, f feed, life int) bool {
+	if f.site != first.site {
+		return false
+	}
+	if p.Sheet.ReadyMixed {
+		return f.activity == first.activity
+	}
+	return f.start <= first.start-mixLead+life
+}
+
+// filled rounds a mix up to its portions and says what of it is thrown away.
+func (s mixSize) filled(m Mix) Mix {
+	if s.portion > 0 {
+		need := m.Kg
+		m.Kg = s.up(need)
+		m.Packages, m.Thrown = m.Kg/s.pack, m.Kg-need
+	}
+	return m
+}
+
+// fewestMixes is a number of mixes below which the patches cannot be spread,
+// however they are shared out: as many as there are patches of which no two can
+// be spread from one mix, and as many buckets as they fill.
+func fewestMixes(p takeoff.Product, feeds []feed, life int, size mixSize) int {
+	apart, kg := 0, 0.0
+	var last feed
+	for _, f := range feeds {
+		kg += f.kg
+		if apart == 0 || !fits(p, last, f, life) {
+			apart++
+			last = f
+		}
+	}
+	if p.Sheet.ReadyMixed {
+		return apart
+	}
+	return max(apart, int(math.Ceil(kg/size.bucket-1e-6)))
+}
+
+// workMixes mixes grout, leveller and the like evenly over the minutes of an
+// activity: as few as the bucket and the working life allow.
+func workMixes(t *task, p takeoff.Product, kg float64, life, pot int, size mixSize) []Mix {
 	if kg <= 0 {
 		return nil
 	}
-	n := max(1, int(math.Ceil(kg/bucketKg-1e-9)))
+	n := max(1, int(math.Ceil(kg/size.most()-1e-9)))
 	if !p.Sheet.ReadyMixed {
 		n = max(n, (t.minutes+life-1)/max(1, life))
 	}
-	n = max(1, min(n, int(kg*10)))
+	if size.portion == 0 {
+		n = max(1, min(n, int(kg*10)))
+	}
 	var out []Mix
 	for i := range n {
 		m := Mix{Crew: t.crew, Product: p.Key, Kg: kg / float64(n), Start: t.start + t.minutes*i/n, UseBy: -1, Activity: t.id}
 		if !p.Sheet.ReadyMixed {
 			m.PotMinutes, m.UseBy = pot, m.Start+life
 		}
-		out = append(out, m)
+		out = append(out, size.filled(m))
 	}
 	return out
 }
@@ -78,7 +182,10 @@ func (w *works) life(p takeoff.Product, r *roomWork) (life, pot int) {
 	pot = p.Sheet.PotMinutes
 	if pot == 0 {
 		pot = defaultPot
-		if p.Kind == takeoff.KindGrout {
+		switch {
+		case p.Sheet.Resin:
+			pot = defaultResinPot
+		case p.Kind == takeoff.KindGrout:
 			pot = defaultGroutPot
 		}
 	}
@@ -94,14 +201,14 @@ func (w *works) life(p takeoff.Product, r *roomWork) (life, pot int) {
 	return max(1, life), pot
 }
 
-// mixes draws the mixes of all new work, weighs them to 0.1 kg and numbers
-// them after those carried over.
+// mixes draws the mixes of all new work.
 func (m *maker) mixes() []Mix {
 	type line struct{ crew, product string }
 	feeds := map[line][]feed{}
-	rooms := map[line]*roomWork{}
+	warm := map[line]*roomWork{}
 	var lines []line
 	var out []Mix
+	m.fewest = 0
 	for _, t := range m.byStart() {
 		if t.fixed != nil {
 			continue
@@ -111,8 +218,8 @@ func (m *maker) mixes() []Mix {
 			if feeds[k] == nil {
 				lines = append(lines, k)
 			}
-			if r := rooms[k]; r == nil || r.warmest() < t.room.warmest() {
-				rooms[k] = t.room // the warmest room bounds a mix that serves several
+			if r := warm[k]; r == nil || r.warmest() < t.room.warmest() {
+				warm[k] = t.room // the warmest room bounds a mix that serves several
 			}
 			for i, p := range t.area.patches {
 				feeds[k] = append(feeds[k], feed{MixPatch{t.area.id, i}, t.id, t.start + p.start, p.kg, t.room.site})
@@ -121,25 +228,26 @@ func (m *maker) mixes() []Mix {
 		for _, u := range t.mixed {
 			p := m.products[u.Product]
 			life, pot := m.works.life(p, t.room)
-			out = append(out, workMixes(t, p, u.Quantity, life, pot)...)
+			out = append(out, workMixes(t, p, u.Quantity, life, pot, m.sizeOf(p))...)
 		}
 	}
 	for _, k := range lines {
 		f := feeds[k]
 		slices.SortStableFunc(f, func(a, b feed) int { return cmp.Compare(a.start, b.start) })
-		life, pot := m.works.life(m.products[k.product], rooms[k])
-		out = append(out, mortarMixes(k.crew, m.products[k.product], f, life, pot)...)
+		life, pot := m.works.life(m.products[k.product], warm[k])
+		p := m.products[k.product]
+		m.fewest += fewestMixes(p, f, life, m.sizeOf(p))
+		out = append(out, mortarMixes(k.crew, p, f, life, pot, m.sizeOf(p))...)
 	}
 	slices.SortStableFunc(out, func(a, b Mix) int {
 		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.Crew, b.Crew), cmp.Compare(a.Product, b.Product), cmp.Compare(a.Activity, b.Activity))
 	})
-	m.weigh(out)
-	return m.number(out)
+	return out
 }
 
 // weigh rounds each mix up to 0.1 kg, and where that would take more than is
 // bought, only the running total.
-func (m *maker) weigh(mixes []Mix) {
+func (m *maker) weigh(mixes []Mix) []Mix {
 	bought, drawn := map[string]float64{}, map[string]float64{}
 	for _, x := range m.taken.Materials {
 		bought[x.Product] += x.Quantity
@@ -156,16 +264,21 @@ func (m *maker) weigh(mixes []Mix) {
 	for i := range mixes {
 		x := &mixes[i]
 		p := x.Product
-		if up[p]+drawn[p] <= bought[p]+1e-6 {
+		switch {
+		case x.Packages > 0:
+		case up[p]+drawn[p] <= bought[p]+1e-6:
 			x.Kg = tenthUp(x.Kg)
-		} else {
+		default:
 			due[p] += x.Kg
 			x.Kg = max(0.1, tenthUp(due[p]-given[p]))
 			given[p] += x.Kg
 		}
-		x.Kg = math.Round(x.Kg*10) / 10
+		if x.Packages == 0 {
+			x.Kg = math.Round(x.Kg*10) / 10
+		}
+		x.Thrown = math.Round(x.Thrown*10) / 10
 		sheet := m.products[p].Sheet
-		if !sheet.ReadyMixed {
+		if !sheet.ReadyMixed && !sheet.Resin && !(dry(m.products[p].Kind) && sheet.WaterPerKg == 0) {
 			water := sheet.WaterPerKg
 			if water == 0 {
 				water = defaultWater
@@ -173,6 +286,154 @@ func (m *maker) weigh(mixes []Mix) {
 			x.WaterL = math.Round(x.Kg*water*100) / 100
 		}
 	}
+	return mixes
+}
+
+// dry reports whether a kind is mixed with water only where its sheet says so.
+func dry(kind string) bool { return kind == takeoff.KindMembrane || kind == takeoff.KindPrimer }
+
+// onTheSpot reports whether a product is mixed where it is used, by weight:
+// grout and leveller are, membrane and primer where their sheet gives a pot life.
+func onTheSpot(p takeoff.Product) bool {
+	switch p.Kind {
+	case takeoff.KindGrout, takeoff.KindLeveller:
+		return true
+	case takeoff.KindMembrane, takeoff.KindPrimer:
+		return p.Unit == "kg" && !p.Sheet.ReadyMixed && (p.Sheet.PotMinutes > 0 || p.Sheet.Resin)
+	}
+	return false
+}
+
+// portioned draws the mixes of the plan. Those of products set to whole or half
+// packages take these as far as what is bought lasts, the ones that throw least
+// away first; the others are weighed, and the plan says how many. What is carried
+// over stays as it was.
+func (m *maker) portioned(p *Plan) []Mix {
+	mixes := m.mixes()
+	m.afford(mixes)
+	for {
+		out := slices.Concat(m.kept.mixes, m.number(m.weigh(slices.Clone(mixes))))
+		k, day := m.shortOf(p, out)
+		worst := -1
+		for i, x := range mixes {
+			if x.Product == k && x.Packages > 0 && !day.Before(m.clock.Day(x.Start)) && (worst < 0 || x.Thrown > mixes[worst].Thrown) {
+				worst = i
+			}
+		}
+		if worst < 0 {
+			p.Findings = append(p.Findings, m.weighed(out)...)
+			return out
+		}
+		mixes[worst].byWeight()
+	}
+}
+
+// afford weighs those mixes for whose whole portions too little is bought.
+func (m *maker) afford(mixes []Mix) {
+	slack := map[string]float64{}
+	for _, x := range m.taken.Materials {
+		slack[x.Product] += x.Quantity
+	}
+	for _, x := range m.kept.mixes {
+		slack[x.Product] -= x.Kg
+	}
+	var order []int
+	for i, x := range mixes {
+		slack[x.Product] -= tenthUp(x.Kg - x.Thrown)
+		if x.Packages > 0 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(mixes[a].Thrown, mixes[b].Thrown) })
+	for _, i := range order {
+		x := &mixes[i]
+		if slack[x.Product]-x.Thrown < -1e-6 {
+			x.byWeight()
+			continue
+		}
+		slack[x.Product] -= x.Thrown
+	}
+}
+
+// byWeight makes a mix as large as it is needed.
+func (x *Mix) byWeight() { x.Kg, x.Packages, x.Thrown = x.Kg-x.Thrown, 0, 0 }
+
+// weighed says of which products mixes are weighed although their setting asks
+// for packages.
+func (m *maker) weighed(mixes []Mix) []takeoff.Finding {
+	count, all := map[string]int{}, map[string]int{}
+	var keys []string
+	for _, x := range mixes[len(m.kept.mixes):] {
+		if m.sizeOf(m.products[x.Product]).portion == 0 {
+			continue
+		}
+		if all[x.Product]++; all[x.Product] == 1 {
+			keys = append(keys, x.Product)
+		}
+		if x.Packages == 0 {
+			count[x.Product]++
+		}
+	}
+	slices.Sort(keys)
+	var out []takeoff.Finding
+	for _, k := range keys {
+		p, n := m.products[k], count[k]
+		if n == 0 {
+			continue
+		}
+		f := takeoff.Finding{Rule: "mixes", Severity: takeoff.Info, Where: k, Value: float64(n), Limit: float64(all[k]), Source: "the product's portion",
+			Message: fmt.Sprintf("%d of %d mixes of %s are weighed: in whole portions they would throw away more than is bought for", n, all[k], p.Name)}
+		if p.Sheet.Resin {
+			f.Severity = takeoff.Warn
+			f.Message += "; weigh both parts by its data sheet, or buy more packs"
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// shortOf is a product mixed by portions of which the mixes take more than the
+// plan has by some day, and the day.
+func (m *maker) shortOf(p *Plan, mixes []Mix) (string, rooms.Date) {
+	type flow struct {
+		day rooms.Date
+		kg  float64
+	}
+	flows := map[string][]flow{}
+	var keys []string
+	for _, x := range mixes {
+		if x.Packages > 0 && flows[x.Product] == nil {
+			keys = append(keys, x.Product)
+			flows[x.Product] = []flow{}
+		}
+	}
+	for _, x := range mixes {
+		if f, ok := flows[x.Product]; ok {
+			flows[x.Product] = append(f, flow{m.clock.Day(x.Start), -x.Kg})
+		}
+	}
+	for _, h := range p.OnHand {
+		if f, ok := flows[h.Product]; ok {
+			flows[h.Product] = append(f, flow{rooms.Date{}, h.Quantity * m.products[h.Product].PackageSize})
+		}
+	}
+	for _, o := range p.Orders {
+		for _, l := range o.Lines {
+			if f, ok := flows[l.Product]; ok {
+				flows[l.Product] = append(f, flow{o.Ready, l.Quantity * m.products[l.Product].PackageSize})
+			}
+		}
+	}
+	for _, k := range keys {
+		f, have := flows[k], 0.0
+		slices.SortStableFunc(f, func(a, b flow) int { return cmp.Or(a.day.Compare(b.day), cmp.Compare(b.kg, a.kg)) })
+		for _, v := range f {
+			if have += v.kg; have < -1e-6 {
+				return k, v.day
+			}
+		}
+	}
+	return "", rooms.Date{}
 }
 
 func tenthUp(kg float64) float64 { return math.Ceil(math.Round(kg*1e5)/1e4-1e-6) / 10 }

@@ -187,6 +187,9 @@ type Mix struct {
 	PotMinutes        int // 0: none
 	Activity          string
 	Patches           []MixPatch
+	// Packages is how many go into it whole or halved, 0 where it is weighed;
+	// Thrown is what of it is left over and thrown away, in kg.
+	Packages, Thrown float64
 }
 
 // MixPatch is a patch fed by a mix.

@@ -354,6 +354,9 @@ func (b *builder) grout(s Step) {
 		if s.MinutesPerM2 > 0 {
 			per = s.MinutesPerM2
 		}
+		if b.products[g].Sheet.Resin && s.MinutesPerM2 == 0 {
+			per *= resinSlower
+		}
 		parts := b.parts(s, slot, kindGrout, title, on, s.Minutes+per*groutM2(on, g)+b.rates.CleanUp, 1)
 		net := 0.0
 		for _, n := range b.r.need(takeoff.KindGrout, on) {
@@ -370,6 +373,10 @@ func (b *builder) grout(s Step) {
 		}
 	}
 }
+
+// resinSlower is how much longer a reaction resin takes to grout: half the usual
+// area in an hour; common practice.
+const resinSlower = 2
 
 // groutM2 is the area of the pieces in zones with that grout.
 func groutM2(on []*surfaceWork, grout string) float64 {

@@ -294,7 +294,7 @@ func (w *works) uses(t *task, on []*surfaceWork, share float64, kinds ...string)
 		for _, n := range t.room.need(kind, on) {
 			u := Use{n.Product, round3(n.Net * share), w.products[n.Product].Unit}
 			t.products = append(t.products, u)
-			if kind == takeoff.KindGrout || kind == takeoff.KindLeveller {
+			if onTheSpot(w.products[n.Product]) {
 				t.mixed = append(t.mixed, u)
 			}
 			w.deliver(t, n.Product)

@@ -497,16 +497,20 @@ type Patch struct {
 
 // Mix is one bucket.
 type Mix struct {
-	ID         string     `json:"id"`
-	Crew       string     `json:"crew"`
-	Product    string     `json:"product"`
-	Kg         float64    `json:"kg"`
-	WaterL     float64    `json:"water_l"`
-	Start      string     `json:"start"`
-	UseBy      *string    `json:"use_by"`
-	PotMinutes *float64   `json:"pot_minutes"`
-	Activity   string     `json:"activity"`
-	Patches    []MixPatch `json:"patches"`
+	ID         string   `json:"id"`
+	Crew       string   `json:"crew"`
+	Product    string   `json:"product"`
+	Kg         float64  `json:"kg"`
+	WaterL     float64  `json:"water_l"`
+	Start      string   `json:"start"`
+	UseBy      *string  `json:"use_by"`
+	PotMinutes *float64 `json:"pot_minutes"`
+	// Packages is how many, whole or halved, go into it, 0 where it is weighed;
+	// ThrownKg is what of it is left over.
+	Packages float64    `json:"packages"`
+	ThrownKg float64    `json:"thrown_kg"`
+	Activity string     `json:"activity"`
+	Patches  []MixPatch `json:"patches"`
 }
 
 // MixPatch is a patch that a mix feeds.

@@ -70,7 +70,7 @@ func (w *writer) areas(d *Document) {
 	}
 	for _, m := range w.plan.Mixes {
 		out := Mix{ID: m.ID, Crew: m.Crew, Product: m.Product, Kg: m.Kg, WaterL: m.WaterL, Start: w.at(m.Start),
-			Activity: m.Activity, Patches: []MixPatch{}}
+			Activity: m.Activity, Patches: []MixPatch{}, Packages: m.Packages, ThrownKg: m.Thrown}
 		if m.UseBy >= 0 {
 			out.UseBy = optional(w.at(m.UseBy))
 		}

@@ -117,6 +117,11 @@ func hardships(d dice, in *scheduler.Input, start rooms.Date) {
 	if d.chance(40) {
 		f.Tools = []scheduler.Tool{{Key: scheduler.ToolMixer, Count: 1}, {Key: scheduler.ToolSaw, Count: 1}}
 	}
+	for i := range f.Catalogue.Products {
+		if p := &f.Catalogue.Products[i]; d.chance(30) {
+			p.Sheet.Portion = pick(d, takeoff.Portions()...)
+		}
+	}
 	if d.chance(40) {
 		f.Special = []scheduler.DatedHours{{On: start.AddDays(d.between(2, 12)), Start: 8 * 60, End: 12 * 60}}
 	}

@@ -180,6 +180,9 @@ func (d *Day) buckets(match func(*plandoc.Mix) bool) []Bucket {
 	var out []Bucket
 	for _, m := range found {
 		b := Bucket{ID: m.ID, Name: "mix " + strconv.Itoa(d.mixNo[m.ID]), Product: d.x.ProductName(m.Product), Mass: d.w.Mass(m.Kg), At: d.w.Clock(m.Start)}
+		if p := d.x.Products[m.Product]; m.Packages > 0 && p != nil {
+			b.Mass = d.w.Quantity(m.Packages, p.Package) + ", " + b.Mass
+		}
 		if m.WaterL > 0 {
 			b.Water = d.w.Volume(m.WaterL) + " water"
 		}
