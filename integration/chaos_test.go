@@ -75,7 +75,7 @@ func TestChaos(t *testing.T) {
 	}
 	d := p.serve()
 	last := days[(rounds-1)*len(days)/max(rounds, len(days))]
-	p.run("issue", "--date", last)
+	p.run("issue", "--date", last, "--ahead")
 	settled(t, p, hook, folder)
 	d.stop()
 }
@@ -86,7 +86,7 @@ func chaosRound(t *testing.T, p *program, day string, dice *rand.Rand) {
 	t.Helper()
 	var all sync.WaitGroup
 	for i := range 3 {
-		args := []string{"issue", "--date", day}
+		args := []string{"issue", "--date", day, "--ahead"}
 		if i == 0 {
 			args = []string{"serve"}
 		}
@@ -191,10 +191,22 @@ func settled(t *testing.T, p *program, hook *receiver, folder string) {
 			}
 		}
 	}
-	if len(hook.seen) != len(ledger) {
-		t.Errorf("%d ids arrived for %d issues", len(hook.seen), len(ledger))
+	var notices []string
+	if rows, err = db.Query(ctx, `SELECT work_date::text FROM notices`); err == nil {
+		notices, err = pgx.CollectRows(rows, pgx.RowTo[string])
 	}
-	t.Logf("%d issues, %d posts", len(ledger), total(hook.seen))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range notices {
+		if hook.seen["notice."+d+".webhook"] == 0 {
+			t.Errorf("the notice for %s never arrived", d)
+		}
+	}
+	if len(hook.seen) != len(ledger)+len(notices) {
+		t.Errorf("%d ids arrived for %d issues and %d notices", len(hook.seen), len(ledger), len(notices))
+	}
+	t.Logf("%d issues, %d notices, %d posts", len(ledger), len(notices), total(hook.seen))
 }
 
 func total(m map[string]int) int {

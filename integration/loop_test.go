@@ -160,7 +160,7 @@ func (p *person) revision(crew, date string, number int, word string) {
 // that day.
 func issueBefore(t *testing.T, p *program, date string) {
 	t.Helper()
-	out := p.run("issue", "--date", date)
+	out := p.run("issue", "--date", date, "--ahead")
 	if !strings.Contains(out, "issued") {
 		t.Fatalf("issue --date %s: %s", date, out)
 	}

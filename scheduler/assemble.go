@@ -97,6 +97,7 @@ func (m *maker) activity(t *task) Activity {
 		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
 		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base}
 	if t.crew != "" {
+		a.Because = m.because(t)
 		a.Work = []Interval{{a.Start, a.Finish}}
 	}
 	for _, l := range t.after {
@@ -202,16 +203,6 @@ func (m *maker) blocked(r *roomWork) string {
 		text = fmt.Sprintf("%s waits until %s: %s", t.title, m.clock.At(t.start).Format("Mon 2 Jan 15:04"), why)
 	}
 	return text
-}
-
-func (m *maker) releaseWords(t *task) string {
-	for _, u := range t.products {
-		d := m.works.releases[takeoff.Use{Product: u.Product, Room: t.room.key}]
-		if !d.IsZero() && m.clock.DayStart(d) == t.release {
-			return fmt.Sprintf("%s can be used from %s", u.Product, d)
-		}
-	}
-	return fmt.Sprintf("the room is ready on %s", m.clock.Day(t.release))
 }
 
 // criticals marks the activities that hold the finish: each starts as soon as a

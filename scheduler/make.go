@@ -125,7 +125,7 @@ func (m *maker) begin() error {
 		}
 	}
 	m.jobs = withDefaults(withReadings(m.in.Jobs, m.in.Records))
-	m.placed = received(m.in.Placed, m.in.Received)
+	m.placed = received(m.in.Placed, m.in.Received, m.in.Today)
 	m.digests, m.known, m.prior = map[string]string{}, map[string][]takeoff.Layout{}, map[string]*takeoff.Layout{}
 	if p := m.in.Prior; p != nil {
 		for i := range p.Layouts {

@@ -134,7 +134,10 @@ type Activity struct {
 	// BaseMinutes is the work at the firm's rates as given, before what the crews
 	// record is taken into account; 0 where no rate applies.
 	BaseMinutes float64
-	State       string // "planned", "issued", "done", "done, unconfirmed"
+	// Because says what it waited for last before it could start; "" where it is
+	// carried over or nothing held it.
+	Because string `json:",omitempty"`
+	State   string // "planned", "issued", "done", "done, unconfirmed"
 }
 
 // Interval is [Start, End) in minutes since the plan's epoch.

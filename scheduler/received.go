@@ -41,8 +41,9 @@ func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 
 // received writes deliveries that came in onto the orders they belong to: the day,
 // the lot and, where less came than was ordered, the quantity. A line of which
-// several lots came becomes a line for each.
-func received(placed []takeoff.Order, receipts []Receipt) []takeoff.Order {
+// several lots came becomes a line for each; one of which nothing came with the
+// rest comes tomorrow at the earliest.
+func received(placed []takeoff.Order, receipts []Receipt, today rooms.Date) []takeoff.Order {
 	if len(receipts) == 0 {
 		return placed
 	}
@@ -54,11 +55,21 @@ func received(placed []takeoff.Order, receipts []Receipt) []takeoff.Order {
 	for i := range out {
 		o := &out[i]
 		var lines []takeoff.OrderLine
+		var missing []int
 		for n, l := range o.Lines {
-			lines = append(lines, came(n+1, l, of[o.Key])...)
+			got, arrived := came(n+1, l, of[o.Key])
+			if !arrived && l.Product != "" {
+				missing = append(missing, len(lines))
+			}
+			lines = append(lines, got...)
 		}
 		if o.Lines = lines; len(of[o.Key]) > 0 {
 			MoveDelivery(o, of[o.Key][len(of[o.Key])-1].At)
+			for _, n := range missing {
+				if l := &o.Lines[n]; !l.Ready.IsZero() && !today.Before(o.Delivery) {
+					l.Ready = today.AddDays(1 + daysBetween(o.Delivery, l.Ready))
+				}
+			}
 			o.Total = 0
 			for _, l := range o.Lines {
 				o.Total += l.Amount
@@ -69,8 +80,8 @@ func received(placed []takeoff.Order, receipts []Receipt) []takeoff.Order {
 }
 
 // came is what a line has become: the lots that came of it, in the order in which
-// they first came, or the line as it is where nothing did.
-func came(n int, line takeoff.OrderLine, receipts []Receipt) []takeoff.OrderLine {
+// they first came, or the line as it is where nothing did; arrived says which.
+func came(n int, line takeoff.OrderLine, receipts []Receipt) (out []takeoff.OrderLine, arrived bool) {
 	var lots []takeoff.OrderLine
 	got := 0.0
 	for _, r := range receipts {
@@ -92,12 +103,12 @@ func came(n int, line takeoff.OrderLine, receipts []Receipt) []takeoff.OrderLine
 		lots[i].Quantity += part
 	}
 	if len(lots) == 0 {
-		return []takeoff.OrderLine{line}
+		return []takeoff.OrderLine{line}, false
 	}
 	for i := range lots {
 		lots[i].Amount = (takeoff.Money(float64(lots[i].UnitPrice)*lots[i].Quantity+50) / 100) * 100
 	}
-	return lots
+	return lots, true
 }
 
 // MoveDelivery moves an order's delivery to another day, and with it the days on

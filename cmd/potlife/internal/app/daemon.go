@@ -18,6 +18,7 @@ import (
 	"potlife/cmd/potlife/internal/sheet"
 	"potlife/cmd/potlife/internal/store"
 	"potlife/config"
+	"potlife/rooms"
 )
 
 // Daemon is an App with the database and the configuration it runs on.
@@ -173,6 +174,21 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 // what it did, a line a crew.
 func (d *Daemon) Issue(ctx context.Context, now time.Time) ([]string, error) {
 	outcomes, err := d.IssueAfter(ctx, now, now)
+	return outcomeLines(outcomes), err
+}
+
+// IssueDay issues one day to every crew that works on it, and says what it did;
+// see App.IssueDay for ahead.
+func (d *Daemon) IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]string, error) {
+	outcomes, err := d.App.IssueDay(ctx, day, ahead)
+	if err != nil && len(outcomes) == 0 {
+		return nil, err
+	}
+	return outcomeLines(outcomes), err
+}
+
+// outcomeLines says what was done, a line a crew.
+func outcomeLines(outcomes []Outcome) []string {
 	var lines []string
 	for _, o := range outcomes {
 		if o.Issued > 0 {
@@ -181,10 +197,10 @@ func (d *Daemon) Issue(ctx context.Context, now time.Time) ([]string, error) {
 			lines = append(lines, fmt.Sprintf("crew %s: no sheet for %s: %s", o.Crew, o.Date, o.Why))
 		}
 	}
-	if len(lines) == 0 && err == nil {
+	if len(lines) == 0 {
 		lines = []string{"nothing was due: every crew's next working day is issued"}
 	}
-	return lines, err
+	return lines
 }
 
 // Link makes the person known where it is not and returns a one-time sign-in

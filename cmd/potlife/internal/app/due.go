@@ -51,22 +51,70 @@ func LastFire(s cron.Schedule, zone *time.Location, now time.Time) (time.Time, b
 	return time.Time{}, false
 }
 
+// NextFire is when the schedule fires after it has fired. Asked at midnight of a
+// day on which clocks change by half an hour the schedule passes over a day, so
+// it is asked again from later on.
+func NextFire(s cron.Schedule, zone *time.Location, fired time.Time) time.Time {
+	next := s.Next(fired.In(zone))
+	if later := s.Next(fired.In(zone).Add(6 * time.Hour)); !later.IsZero() && later.Before(next) {
+		return later
+	}
+	return next
+}
+
 // Span is a stretch of a crew's working hours.
 type Span struct{ From, To time.Time }
 
-// WorkDate is the working day that is due to be issued to a crew with these
-// hours (in order of time): the first after the day on which the schedule last
-// fired, as long as its work is not over. It reports false when nothing is due.
-func WorkDate(hours []Span, zone *time.Location, fired, now time.Time) (rooms.Date, bool) {
+// mostAhead is how many days ahead a schedule that fires seldom reaches.
+const mostAhead = 8
+
+// WorkDates are the working days that are due to be issued to a crew with these
+// hours (in order of time) since the schedule last fired: each after that day up
+// to the day on which it fires next, or where there is none the first after it.
+// Days whose work is over are left out.
+func WorkDates(hours []Span, zone *time.Location, fired, next, now time.Time) []rooms.Date {
 	evening := rooms.DateOf(fired.In(zone))
+	last := evening.AddDays(1)
+	if !next.IsZero() {
+		last = rooms.DateOf(next.In(zone))
+	}
+	if limit := evening.AddDays(mostAhead); limit.Before(last) {
+		last = limit
+	}
+	var out []rooms.Date
+	first := true
 	for _, h := range hours {
 		day := rooms.DateOf(h.From.In(zone))
-		if !evening.Before(day) {
+		if !evening.Before(day) || len(out) > 0 && out[len(out)-1] == day {
 			continue
 		}
-		return day, stillUseful(hours, zone, day, now)
+		if last.Before(day) && !first {
+			break
+		}
+		if first = false; stillUseful(hours, zone, day, now) {
+			out = append(out, day)
+		} else if last.Before(day) {
+			break
+		}
 	}
-	return rooms.Date{}, false
+	return out
+}
+
+// quarter is the step to which the beginning of new work is rounded up.
+const quarter = 15 * time.Minute
+
+// NotBefore is the instant before which no new work is planned: now, or where
+// the schedule fired today the next day, since what is not issued for today can
+// no longer be.
+func NotBefore(zone *time.Location, fired, now time.Time) time.Time {
+	at := now.In(zone).Truncate(quarter)
+	if at.Before(now) {
+		at = at.Add(quarter)
+	}
+	if open := rooms.DateOf(fired.In(zone)).AddDays(1).In(zone); at.Before(open) {
+		return open
+	}
+	return at
 }
 
 // stillUseful reports whether some of the day's working time lies ahead.

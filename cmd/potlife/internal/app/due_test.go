@@ -1,6 +1,7 @@
 package app
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -68,9 +69,68 @@ func TestWorkDate(t *testing.T) {
 		if !ok {
 			t.Fatalf("%s: no fire found", tt.name)
 		}
-		got, due := WorkDate(hours, zone, fired, tt.now)
-		if got.String() != tt.want || due != tt.due {
-			t.Errorf("%s: %v %v, expected %s %v", tt.name, got, due, tt.want, tt.due)
+		got := WorkDates(hours, zone, fired, NextFire(s, zone, fired), tt.now)
+		if tt.due && (len(got) != 1 || got[0].String() != tt.want) || !tt.due && len(got) > 0 {
+			t.Errorf("%s: %v, expected %s %v", tt.name, got, tt.want, tt.due)
+		}
+	}
+}
+
+// A schedule that does not fire on every evening issues all working days up to
+// the one on which it fires next, so that none is left out.
+func TestSeldomSchedules(t *testing.T) {
+	zone := zoneOf(t, "Europe/Berlin")
+	var hours []Span // Monday to Saturday
+	for i := range 60 {
+		if d := (rooms.Date{Year: 2026, Month: 11, Day: 1}).AddDays(i); d.Weekday() != time.Sunday {
+			hours = append(hours, Span{d.In(zone).Add(7 * time.Hour), d.In(zone).Add(16 * time.Hour)})
+		}
+	}
+	friday := time.Date(2026, 12, 4, 17, 30, 0, 0, zone)
+	for _, tt := range []struct {
+		spec string
+		now  time.Time
+		want []string
+	}{
+		{"0 17 * * *", friday, []string{"2026-12-05"}},
+		{"0 17 * * *", friday.AddDate(0, 0, 1), []string{"2026-12-07"}},
+		{"0 17 * * 1-5", friday, []string{"2026-12-05", "2026-12-07"}},
+		{"0 17 * * 1-5", friday.AddDate(0, 0, 2), []string{"2026-12-07"}}, // Saturday is over
+		{"0 17 * * 5", friday, []string{"2026-12-05", "2026-12-07", "2026-12-08", "2026-12-09", "2026-12-10", "2026-12-11"}},
+		{"0 17 4 * *", friday, []string{"2026-12-05", "2026-12-07", "2026-12-08", "2026-12-09", "2026-12-10", "2026-12-11", "2026-12-12"}},
+	} {
+		s, err := ParseSpec(tt.spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fired, ok := LastFire(s, zone, tt.now)
+		if !ok {
+			t.Fatalf("%s never fired", tt.spec)
+		}
+		var got []string
+		for _, d := range WorkDates(hours, zone, fired, NextFire(s, zone, fired), tt.now) {
+			got = append(got, d.String())
+		}
+		if !slices.Equal(got, tt.want) {
+			t.Errorf("%s at %v: %v, want %v", tt.spec, tt.now, got, tt.want)
+		}
+	}
+}
+
+// New work begins no earlier than what can still be issued: today until the
+// evening, tomorrow after it.
+func TestNotBefore(t *testing.T) {
+	zone := zoneOf(t, "America/New_York")
+	at := func(day, hour, minute int) time.Time { return time.Date(2026, 12, day, hour, minute, 0, 0, zone) }
+	for _, tt := range []struct{ fired, now, want time.Time }{
+		{at(1, 17, 0), at(2, 9, 7), at(2, 9, 15)},
+		{at(1, 17, 0), at(2, 9, 15), at(2, 9, 15)},
+		{at(2, 17, 0), at(2, 17, 0), at(3, 0, 0)},
+		{at(2, 17, 0), at(3, 0, 1), at(3, 0, 15)},
+		{at(4, 17, 0), at(6, 12, 1), at(6, 12, 15)},
+	} {
+		if got := NotBefore(zone, tt.fired, tt.now); !got.Equal(tt.want) {
+			t.Errorf("fired %v, now %v: %v, want %v", tt.fired, tt.now, got, tt.want)
 		}
 	}
 }
@@ -106,14 +166,14 @@ func walk(t *testing.T, what string, zone *time.Location, next func(time.Time) t
 		if !ok {
 			t.Fatalf("%s: no fire before %v", what, now)
 		}
-		day, yes := WorkDate(hours, zone, fired, now)
-		if !yes {
+		days := WorkDates(hours, zone, fired, NextFire(scheduleFunc(next), zone, fired), now)
+		if len(days) == 0 {
 			continue
 		}
-		if day.Before(last) {
-			t.Fatalf("%s: %v falls due after %v", what, day, last)
+		if len(days) > 1 || days[0].Before(last) {
+			t.Fatalf("%s: %v falls due after %v", what, days, last)
 		}
-		last, due[day] = day, true
+		last, due[days[0]] = days[0], true
 	}
 	for i := 2; i < 9; i++ {
 		d := start.AddDays(i)

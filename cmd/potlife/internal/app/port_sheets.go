@@ -73,7 +73,7 @@ func (p Pages) List(ctx context.Context, crew string) ([]web.SheetInfo, error) {
 }
 
 func sheetInfo(i *store.Issue, went map[string][]string) web.SheetInfo {
-	info := web.SheetInfo{Crew: i.Crew, Date: i.Date().String(), Revision: i.Revision, Issued: i.IssuedAt, Differences: i.Differences}
+	info := web.SheetInfo{Crew: i.Crew, Date: i.Date().String(), Revision: i.Revision, Issued: i.IssuedAt, Differences: i.Differences, Moved: i.Moved}
 	if !i.Current() {
 		info.ReplacedBy = i.Revision + 1
 	}

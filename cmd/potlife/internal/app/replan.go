@@ -49,6 +49,10 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
+	days, err := a.o.Store.IssuedDays(ctx)
+	if err != nil {
+		return nil, err
+	}
 	in, prior, err := a.planInput(ctx, now)
 	if err != nil {
 		return nil, err
@@ -65,7 +69,7 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
-	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Reason: reason, Basis: basis, Replaces: prior}, now)
+	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Reason: reason, Basis: basis, Replaces: prior, Days: &days}, now)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +89,11 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	today := rooms.DateOf(now.In(firm.Zone))
-	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now, Memory: a.memory}
+	from, err := a.notBefore(firm, now)
+	if err != nil {
+		return nil, 0, err
+	}
+	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now, From: from, Memory: a.memory}
 	var prior int64
 	switch saved, err := s.CurrentPlan(ctx); {
 	case err == nil:
@@ -103,7 +111,7 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 	if err != nil {
 		return nil, 0, err
 	}
-	in.Placed = overdue(placed, in.Received, today)
+	in.Placed = overdue(placed, in.Received, today, rooms.DateOf(from.In(firm.Zone)))
 	records, err := s.RecordsByTime(ctx)
 	for _, r := range records {
 		in.Records = append(in.Records, r.Record)
@@ -111,19 +119,33 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 	return in, prior, err
 }
 
-// overdue moves the delivery of placed orders that should have come and have
-// not: the earliest day on which they can still come is tomorrow, and what
-// waits for them moves along.
-func overdue(placed []takeoff.Order, received []scheduler.Receipt, today rooms.Date) []takeoff.Order {
+// notBefore is the instant before which no new work of the firm is planned.
+func (a *App) notBefore(firm *scheduler.Firm, now time.Time) (time.Time, error) {
+	schedule, zone, err := a.scheduleOf(firm)
+	if err != nil {
+		return time.Time{}, err
+	}
+	fired, ok := LastFire(schedule, zone, now)
+	if !ok {
+		fired = now.AddDate(0, 0, -1)
+	}
+	return NotBefore(firm.Zone, fired, now), nil
+}
+
+// overdue moves the delivery of placed orders that should have come before a day
+// and have not: the earliest day on which they can still come is tomorrow, and
+// what waits for them moves along. Once the next day is to be issued, what was
+// due today is overdue as well.
+func overdue(placed []takeoff.Order, received []scheduler.Receipt, today, before rooms.Date) []takeoff.Order {
 	came := map[string]bool{}
 	for _, r := range received {
 		came[r.Order] = true
 	}
 	out := make([]takeoff.Order, 0, len(placed))
 	for _, o := range placed {
-		if !came[o.Key] && o.Delivery.Before(today) {
+		if !came[o.Key] && o.Delivery.Before(before) {
+			o.Notes = strings.TrimSpace(fmt.Sprintf("%s %s on %s, not received yet.", o.Notes, scheduler.OverdueNote, o.Delivery))
 			scheduler.MoveDelivery(&o, today.AddDays(1))
-			o.Notes = strings.TrimSpace(o.Notes + " Overdue: expected before, not received yet.")
 		}
 		out = append(out, o)
 	}

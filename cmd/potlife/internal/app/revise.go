@@ -73,7 +73,7 @@ func (a *App) reviseDay(ctx context.Context, d store.WorkDay, plan int64, doc *p
 	if len(differences) == 0 {
 		return nil, nil
 	}
-	n, err := a.newIssue(ctx, plan, doc, j, issue.Revision+1, differences)
+	n, err := a.newIssue(ctx, plan, doc, j, said{revision: issue.Revision + 1, differences: differences, moved: issue.Moved})
 	if err != nil {
 		return nil, err
 	}

@@ -73,6 +73,14 @@ func (m *memory) Issue(context.Context, time.Time) ([]string, error) {
 	return []string{"amber 2026-11-30: issued"}, m.fail
 }
 
+func (m *memory) IssueDay(_ context.Context, day rooms.Date, ahead bool) ([]string, error) {
+	m.issued++
+	if !ahead {
+		return nil, errors.New("the next working day of crew amber is 2026-11-27; say --ahead")
+	}
+	return []string{"amber " + day.String() + ": issued"}, m.fail
+}
+
 func (m *memory) Link(_ context.Context, name, role, crew string) (string, error) {
 	m.links = append(m.links, name+"/"+role+"/"+crew)
 	return "http://host/sign-in/" + role, m.fail
@@ -247,6 +255,13 @@ func TestImportExportAndIssue(t *testing.T) {
 		t.Errorf("exit %d, %s", code, errs)
 	}
 	step("amber 2026-11-30: issued", "issue")
+	if _, errs, code := run(t, m, "issue", "--date", "2026-12-07"); code != 1 || !strings.Contains(errs, "say --ahead") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
+	step("amber 2026-12-07: issued", "issue", "--date", "2026-12-07", "--ahead")
+	if _, errs, code := run(t, m, "issue", "--ahead"); code != 2 || !strings.Contains(errs, "goes with --date") {
+		t.Errorf("exit %d, %s", code, errs)
+	}
 	step("http://host/sign-in/crew", "user", "Del", "--role", "crew", "--crew", "main")
 	step("potlife answers at http://host", "serve")
 	if m.closed == 0 || !m.served || !slices.Equal(m.links, []string{"Del/crew/main"}) {

@@ -11,6 +11,7 @@ import (
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/config"
+	"potlife/rooms"
 )
 
 // Daemon is the running program without its command line: a database, the
@@ -28,6 +29,9 @@ type Daemon interface {
 	// Issue issues the next working day of every crew, as the evening's cron
 	// does, and says what it did, a line a crew.
 	Issue(ctx context.Context, now time.Time) ([]string, error)
+	// IssueDay issues one day. One later than a crew's next working day is refused,
+	// unless ahead is set: the crew's work is then held fixed up to it.
+	IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]string, error)
 	// Link makes the person known where it is not and returns a one-time
 	// sign-in link.
 	Link(ctx context.Context, name, role, crew string) (string, error)

@@ -12,4 +12,6 @@ type Mark struct {
 	Issued string
 	// Differences from the revision before, in words.
 	Differences []string
+	// Moved is what was meant for the day and is not on the sheet, and why, in words.
+	Moved []string
 }

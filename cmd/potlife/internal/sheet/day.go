@@ -24,7 +24,7 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 	s := &doc.Sheets[i]
 	d := &Day{
 		Firm: doc.Firm, Crew: s.Crew, Date: s.Date, Units: doc.Units, Saving: s.Saving, Read: s.Read,
-		Revision: m.Revision, ReplacedBy: m.ReplacedBy, Changes: m.Differences, URL: m.URL, Rule: rule,
+		Revision: m.Revision, ReplacedBy: m.ReplacedBy, Changes: m.Differences, Moved: m.Moved, URL: m.URL, Rule: rule,
 		x: doc.Index(), w: doc.Writing(), sheet: s, number: map[string]int{},
 	}
 	if d.Revision == 0 {

@@ -34,6 +34,7 @@ type Day struct {
 	Read       []string `json:"read"`
 	Waits      []string `json:"waits"`
 	Changes    []string `json:"changes"` // from the revision before
+	Moved      []string `json:"moved"`   // what was meant for the day and waits, with the reason
 	Cautions   []string `json:"cautions"`
 	Rule       string   `json:"rule"`
 

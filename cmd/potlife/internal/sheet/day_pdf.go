@@ -110,6 +110,10 @@ func (d *Day) pdfBefore(p *paper) {
 		p.heading("Changed since the revision before")
 		p.bullets(d.Changes, "△")
 	}
+	if len(d.Moved) > 0 {
+		p.heading("Not today: moved to another day")
+		p.bullets(d.Moved, "–")
+	}
 	if len(d.Read) > 0 {
 		p.heading("Readings first")
 		p.bullets(d.Read, "☐")

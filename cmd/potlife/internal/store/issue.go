@@ -23,13 +23,18 @@ type NewIssue struct {
 	Text     string
 	// Differences to the revision before, in words.
 	Differences []string
+	// Moved is what was meant for the day and is not on the sheet, in words.
+	Moved []string
 	// FrozenUntil is the instant up to which planning may not change this crew's
 	// work any more.
 	FrozenUntil time.Time
 	Pieces      []IssuedPiece
 	// Reserve is all that the day takes from stock (boxes by lot, packages), as
-	// positive quantities. A later revision books the difference only.
+	// positive quantities. A later revision books the difference only. Where Sites
+	// are given, what has no Place of its own is taken from where it lies: the
+	// sites in their order, then the yard.
 	Reserve   []OnHand
+	Sites     []string
 	Movements []Movement // what else moves because of it
 	Messages  []Message
 }
@@ -46,6 +51,8 @@ type Issue struct {
 	Text       string     `db:"text"`
 	// Differences to the revision before.
 	Differences []string `db:"differences"`
+	// Moved was meant for the day and is not on the sheet.
+	Moved []string `db:"moved"`
 }
 
 // Date is the working day.
@@ -79,24 +86,33 @@ func (p IssuedPiece) Date() rooms.Date { return rooms.Date(p.Day) }
 // ZoneKey is the piece's zone, "job/room/surface/zone".
 func (p IssuedPiece) ZoneKey() string { return p.Job + "/" + p.Room + "/" + p.Surface + "/" + p.Zone }
 
-const issueColumns = `crew, work_date, revision, issued_at, replaced_at, plan, sheet, text, differences`
+const issueColumns = `crew, work_date, revision, issued_at, replaced_at, plan, sheet, text, differences, moved`
 
 // IssueSheet issues a sheet with all that belongs to it, or does nothing and
 // returns false when that revision of the crew's day is out already, whoever
 // issued it. ErrConflict: the revision before is missing, a piece stands on
-// another crew's sheet of that day or on a later one.
+// another crew's sheet of that day or on a later one, or a first revision comes
+// from a plan that is no longer in force.
 func (s *Store) IssueSheet(ctx context.Context, n NewIssue, now time.Time) (issued bool, err error) {
 	if !json.Valid(n.Sheet) {
 		return false, invalid("sheet of %s on %s: no JSON", n.Crew, n.Date)
 	}
 	err = s.write(ctx, func(tx pgx.Tx) error {
 		issued = false
+		if err := lock(ctx, tx, lockPlan); err != nil { // a plan made meanwhile does not know that the day is issued
+			return err
+		}
 		last, err := lockDay(ctx, tx, n)
 		if err != nil {
 			return err
 		}
 		if last >= n.Revision {
 			return nil
+		}
+		if n.Revision == 1 {
+			if err := checkReplaces(ctx, tx, n.Plan); err != nil {
+				return err
+			}
 		}
 		if last != n.Revision-1 {
 			return conflict("sheet of %s on %s: revision %d cannot follow revision %d", n.Crew, n.Date, n.Revision, last)
@@ -150,9 +166,9 @@ func insertIssue(ctx context.Context, tx pgx.Tx, n NewIssue, now time.Time) erro
 		plan = &n.Plan
 	}
 	_, err := tx.Exec(ctx, `
-		INSERT INTO issues (crew, work_date, revision, issued_at, plan, sheet, text, differences)
-		VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
-		n.Crew, day(n.Date), n.Revision, now, plan, json.RawMessage(n.Sheet), n.Text, notNil(n.Differences))
+		INSERT INTO issues (crew, work_date, revision, issued_at, plan, sheet, text, differences, moved)
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+		n.Crew, day(n.Date), n.Revision, now, plan, json.RawMessage(n.Sheet), n.Text, notNil(n.Differences), notNil(n.Moved))
 	return err
 }
 
@@ -249,7 +265,7 @@ func (s *Store) issue(ctx context.Context, query string, args ...any) (*Issue, e
 // revision, without Sheet and Text.
 func (s *Store) Issues(ctx context.Context, from, to rooms.Date) ([]Issue, error) {
 	return rows[Issue](ctx, s, `
-		SELECT crew, work_date, revision, issued_at, replaced_at, plan, ''::bytea AS sheet, '' AS text, differences
+		SELECT crew, work_date, revision, issued_at, replaced_at, plan, ''::bytea AS sheet, '' AS text, differences, moved
 		FROM issues WHERE work_date BETWEEN $1 AND $2 ORDER BY work_date, crew COLLATE "C", revision`, day(from), day(to))
 }
 
@@ -286,6 +302,11 @@ func (s *Store) Frozen(ctx context.Context) (map[string]time.Time, error) {
 		out[u.Crew] = u.At
 	}
 	return out, err
+}
+
+// IssuedDays is how many days have been issued, of all crews.
+func (s *Store) IssuedDays(ctx context.Context) (int, error) {
+	return value[int](ctx, s, `SELECT count(*) FROM work_days`)
 }
 
 // IssuedPieces lists all pieces that stand on issued sheets, by id.

@@ -27,6 +27,10 @@ type NewPlan struct {
 	// force since, the new plan is refused with ErrConflict and should be made
 	// again. 0 does not check.
 	Replaces int64
+	// Days is how many days were issued (IssuedDays) when the input was read: where
+	// another one was issued since, the plan is refused with ErrConflict, for it does
+	// not know what is frozen. Nil does not check.
+	Days *int
 	// Messages go out because of it.
 	Messages []Message
 }
@@ -69,6 +73,9 @@ func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, 
 		if err := checkReplaces(ctx, tx, n.Replaces); err != nil {
 			return err
 		}
+		if err := checkDays(ctx, tx, n.Days); err != nil {
+			return err
+		}
 		p := n.Plan
 		err := tx.QueryRow(ctx, `
 			INSERT INTO plans (made_at, today, epoch, finish, bound, status, reason, basis)
@@ -101,6 +108,20 @@ func checkReplaces(ctx context.Context, tx pgx.Tx, replaces int64) error {
 	}
 	if current != replaces {
 		return conflict("the plan was made from plan %d, and plan %d is in force by now; make it again", replaces, current)
+	}
+	return nil
+}
+
+func checkDays(ctx context.Context, tx pgx.Tx, known *int) error {
+	if known == nil {
+		return nil
+	}
+	var days int
+	if err := tx.QueryRow(ctx, `SELECT count(*) FROM work_days`).Scan(&days); err != nil {
+		return err
+	}
+	if days != *known {
+		return conflict("%d days are issued by now and the plan knows of %d; make it again", days, *known)
 	}
 	return nil
 }

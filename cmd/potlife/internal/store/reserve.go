@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -22,6 +23,10 @@ func reserve(ctx context.Context, tx pgx.Tx, n NewIssue, now time.Time) error {
 	if err != nil {
 		return err
 	}
+	wanted, err := placed(ctx, tx, n, before)
+	if err != nil {
+		return err
+	}
 	type key struct{ place, product, lot, unit string }
 	more := map[key]float64{}
 	var order []key
@@ -32,7 +37,7 @@ func reserve(ctx context.Context, tx pgx.Tx, n NewIssue, now time.Time) error {
 		}
 		more[k] += sign * h.Quantity
 	}
-	for _, h := range n.Reserve {
+	for _, h := range wanted {
 		if h.Quantity < 0 {
 			return invalid("sheet of %s on %s: it reserves %g of %s", n.Crew, n.Date, h.Quantity, h.Product)
 		}
@@ -53,4 +58,50 @@ func reserve(ctx context.Context, tx pgx.Tx, n NewIssue, now time.Time) error {
 		moves = append(moves, m)
 	}
 	return move(ctx, tx, moves, nil)
+}
+
+// placed says where what a sheet reserves is taken from: from the sites it
+// names in their order, then from the yard, as far as it lies there; what lies
+// nowhere is short in the yard. What the sheet has reserved before counts as
+// lying where it was.
+func placed(ctx context.Context, tx pgx.Tx, n NewIssue, before []OnHand) ([]OnHand, error) {
+	if len(n.Sites) == 0 || len(n.Reserve) == 0 {
+		return n.Reserve, nil
+	}
+	rows, _ := tx.Query(ctx, `SELECT place, product, lot, unit, quantity FROM stock_on_hand WHERE quantity > 0`)
+	lies, err := pgx.CollectRows(rows, pgx.RowToStructByName[OnHand])
+	if err != nil {
+		return nil, err
+	}
+	free := map[OnHand]float64{}
+	for _, h := range append(lies, before...) {
+		q := h.Quantity
+		h.Quantity = 0
+		free[h] += q
+	}
+	var out []OnHand
+	for _, h := range n.Reserve {
+		left := h.Quantity
+		h.Quantity = 0
+		if h.Place != "" {
+			h.Quantity = left
+			out = append(out, h)
+			continue
+		}
+		for _, place := range append(slices.Clone(n.Sites), "") {
+			h.Place = place
+			if q := min(left, free[h]); q > 0 {
+				free[h] -= q
+				left -= q
+				h.Quantity = q
+				out = append(out, h)
+				h.Quantity = 0
+			}
+		}
+		if h.Place = ""; left > 0 {
+			h.Quantity = left
+			out = append(out, h)
+		}
+	}
+	return out, nil
 }

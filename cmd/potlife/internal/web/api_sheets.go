@@ -19,6 +19,7 @@ type apiSheet struct {
 	ReplacedBy  int      `json:"replaced_by" doc:"0: current"`
 	Issued      string   `json:"issued"`
 	Differences []string `json:"differences" nullable:"false"`
+	Moved       []string `json:"moved" nullable:"false" doc:"meant for the day and moved, with the reason"`
 	Delivery    []string `json:"delivery" nullable:"false"`
 }
 
@@ -60,7 +61,7 @@ func (s *server) apiSheetList(ctx context.Context, in *sheetsIn) (*sheetsOut, er
 	out.Body.Sheets = []apiSheet{}
 	for _, i := range list {
 		out.Body.Sheets = append(out.Body.Sheets, apiSheet{Crew: i.Crew, Date: i.Date, Revision: i.Revision, ReplacedBy: i.ReplacedBy, Issued: i.Issued.UTC().Format(time.RFC3339),
-			Differences: append([]string{}, i.Differences...), Delivery: append([]string{}, i.Delivery...)})
+			Differences: append([]string{}, i.Differences...), Moved: append([]string{}, i.Moved...), Delivery: append([]string{}, i.Delivery...)})
 	}
 	return out, nil
 }
@@ -74,7 +75,7 @@ func (s *server) apiSheet(ctx context.Context, in *sheetIn) (*rawJSON, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := plandoc.Mark{Revision: o.Revision, ReplacedBy: o.ReplacedBy, Differences: o.Differences}
+	m := plandoc.Mark{Revision: o.Revision, ReplacedBy: o.ReplacedBy, Differences: o.Differences, Moved: o.Moved}
 	if s.o.PublicURL != "" {
 		m.URL = s.o.PublicURL + path("sheets", o.Crew, o.Date)
 	}

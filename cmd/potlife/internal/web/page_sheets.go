@@ -164,7 +164,7 @@ func (s *server) openSheet(ctx context.Context, u *User, crew, date, revision st
 
 // mark is what the printed sheet says beside the plan.
 func (s *server) mark(r *http.Request, o *opened) plandoc.Mark {
-	m := plandoc.Mark{URL: s.base(r) + path("sheets", o.Crew, o.Date), Revision: o.Revision, ReplacedBy: o.ReplacedBy, Differences: o.Differences}
+	m := plandoc.Mark{URL: s.base(r) + path("sheets", o.Crew, o.Date), Revision: o.Revision, ReplacedBy: o.ReplacedBy, Differences: o.Differences, Moved: o.Moved}
 	if !o.Issued.IsZero() {
 		m.Issued = o.Issued.Format(time.RFC3339)
 	}

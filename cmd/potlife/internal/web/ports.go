@@ -77,6 +77,8 @@ type SheetInfo struct {
 	Delivery []string
 	// Differences from the revision before, in words.
 	Differences []string
+	// Moved is what was meant for the day and is not on the sheet, and why.
+	Moved []string
 }
 
 // IssuedSheet is a sheet as it was issued: its own copy of the plan, and which

@@ -1,0 +1,115 @@
+package scheduler
+
+import (
+	"fmt"
+	"strings"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// Moved says in words what a plan takes off a crew's day that an earlier plan
+// had on it, where it goes and what it waits for: work that is done by now or
+// comes sooner is not named.
+func Moved(was, is *Plan, crew string, date rooms.Date) []string {
+	if was == nil || is == nil {
+		return nil
+	}
+	before, after := clockOf(was), clockOf(is)
+	now := map[string]*Activity{}
+	for i := range is.Activities {
+		now[is.Activities[i].ID] = &is.Activities[i]
+	}
+	var out []string
+	for i := range was.Activities {
+		a := &was.Activities[i]
+		if a.Crew != crew || before.Day(a.Start) != date {
+			continue
+		}
+		b := now[a.ID]
+		switch {
+		case b == nil: // another split of the same work, or none of it
+			continue
+		case b.Crew == crew && !date.Before(after.Day(b.Start)):
+			continue
+		}
+		text := fmt.Sprintf("%s in %s: now on %s", b.Title, b.Room, after.At(b.Start).Format("Mon 2 Jan 15:04"))
+		if b.Crew != crew {
+			text += " by crew " + b.Crew
+		}
+		if b.Because != "" {
+			text += ", because " + b.Because
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+func clockOf(p *Plan) Clock {
+	c := Clock{p.Epoch, p.Firm.Zone}
+	if c.Zone == nil {
+		c.Zone = p.Epoch.Location()
+	}
+	return c
+}
+
+// because says what a task waited for last before it could start; "" where
+// nothing held it.
+func (m *maker) because(t *task) string {
+	return m.becauseOf(t, 0)
+}
+
+func (m *maker) becauseOf(t *task, depth int) string {
+	free, why := m.works.opens(t.crew), ""
+	var on *task
+	for _, l := range t.after {
+		from := l.task.start + l.task.minutes
+		if v := from + t.room.after(l.due, from); v > free {
+			free, why, on = v, l.why, l.task
+		}
+	}
+	if t.release > free {
+		free, why, on = t.release, m.releaseWords(t), nil
+	}
+	if s := t.closed(free); s != "" {
+		return s
+	}
+	start, ok := earliest(m.works.openFor(t, t.crew), free, t.minutes)
+	switch {
+	case ok && start < t.start:
+		return "crew " + t.crew + " is busy elsewhere before"
+	case on != nil && on.fixed == nil && depth < 20 && free == on.start+on.minutes:
+		if root := m.becauseOf(on, depth+1); root != "" {
+			return root // what comes right before it was held up itself
+		}
+	}
+	if why == "" || on == nil {
+		return why
+	}
+	return fmt.Sprintf("%s: until %s", why, m.clock.At(free).Format("Mon 2 Jan 15:04"))
+}
+
+// releaseWords says which product a task waits for, and of which order.
+func (m *maker) releaseWords(t *task) string {
+	for _, u := range t.products {
+		d := m.works.releases[takeoff.Use{Product: u.Product, Room: t.room.key}]
+		if d.IsZero() || m.clock.DayStart(d) != t.release {
+			continue
+		}
+		text := fmt.Sprintf("%s can be used from %s", u.Product, d)
+		for _, o := range m.placed {
+			for _, l := range o.Lines {
+				i := strings.Index(o.Notes, OverdueNote)
+				if l.Product == u.Product && i >= 0 {
+					note, _, _ := strings.Cut(o.Notes[i:], ".")
+					return text + " (order " + o.Key + " " + note + ")"
+				}
+			}
+		}
+		return text
+	}
+	return fmt.Sprintf("the room is ready on %s", m.clock.Day(t.release))
+}
+
+// OverdueNote begins the note on an order that should have come and has not.
+const OverdueNote = "overdue: expected"
