@@ -38,7 +38,7 @@ func TestReceivedLines(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			given := order()
-			o := received(given, c.receipts)[0]
+			o := received(given, c.receipts, day("2026-03-08"))[0]
 			var words []string
 			for _, l := range o.Lines {
 				words = append(words, strings.Join(strings.Fields(fmt.Sprint(l.Product, " ", l.Lot, " ", l.Quantity, " ", l.Ready)), " "))
@@ -50,5 +50,22 @@ func TestReceivedLines(t *testing.T) {
 				t.Error("the order given was changed")
 			}
 		})
+	}
+}
+
+// A line of which nothing came with the rest comes tomorrow at the earliest,
+// each day anew, and what came is ready as it came.
+func TestMissingLinesComeLater(t *testing.T) {
+	placed := []takeoff.Order{{Key: "o1", Delivery: day("2026-03-09"), Ready: day("2026-03-10"), Lines: []takeoff.OrderLine{
+		{Product: "white", Quantity: 10, Ready: day("2026-03-12")}, {Product: "bed", Quantity: 2, Ready: day("2026-03-10")}}}}
+	came := []Receipt{{Order: "o1", Line: 2, Product: "bed", Packages: 2, At: day("2026-03-09")}}
+	for today, want := range map[string]string{"2026-03-08": "2026-03-12", "2026-03-09": "2026-03-13", "2026-03-16": "2026-03-20"} {
+		o := received(placed, came, day(today))[0]
+		if got := o.Lines[0].Ready; got != day(want) {
+			t.Errorf("on %s the tile that has not come is ready on %s, want %s", today, got, want)
+		}
+		if got := o.Lines[1].Ready; got != day("2026-03-10") {
+			t.Errorf("on %s the mortar that came is ready on %s", today, got)
+		}
 	}
 }
