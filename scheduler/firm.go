@@ -107,6 +107,16 @@ type Limits struct {
 	// OpenDays, besides, of whatever is delivered (default 1): common practice;
 	// negative is none.
 	AcclimatiseDays, OpenDays int
+	// Kerf is what the wet saw takes (default takeoff.DefaultKerf); SmallestOffcut
+	// the shorter side of the smallest offcut worth keeping (DefaultSmallest); Taper
+	// the most that a cut may run out and still be cut ahead (DefaultTaper).
+	Kerf, SmallestOffcut, Taper rooms.Length
+	// Sharing says how far offcuts are carried: "" through what is seen together,
+	// takeoff.ShareRoom or takeoff.ShareSurface.
+	Sharing string
+	// KeepOffcuts says that the crews keep what is left of cut tiles, so that later
+	// plans cut from it.
+	KeepOffcuts bool
 }
 
 // Recipe is a sequence of activity kinds for one kind of surface.

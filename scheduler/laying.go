@@ -81,7 +81,7 @@ func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
 		return m.known[w.key], digest, nil
 	}
 	got, err := m.layOut(takeoff.RoomToLay{Job: w.job, Site: w.site, Room: *w.room,
-		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial",
+		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial", Taper: m.limits.Taper,
 		Standard: m.standard(w)})
 	return got, digest, err
 }
@@ -94,7 +94,7 @@ func (m *maker) digest(w *roomWork) (string, error) {
 	room := w.room
 	h := sha256.New()
 	enc := json.NewEncoder(h)
-	for _, v := range []any{m.in.Firm.Units, m.tilesFor(room), m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, m.standard(w), room.Key, room.Order, room.Surfaces} {
+	for _, v := range []any{m.in.Firm.Units, m.tilesFor(room), m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, m.standard(w), m.limits.Taper, room.Key, room.Order, room.Surfaces} {
 		if err := enc.Encode(v); err != nil {
 			return "", fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
 		}

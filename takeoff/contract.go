@@ -18,6 +18,10 @@ type RoomToLay struct {
 	Locks map[string]Lock
 	// Imperial prints cut sizes in 1/16 in instead of whole mm.
 	Imperial bool
+	// Taper is the most that a cut may differ between its two ends and still be cut
+	// ahead, with both sizes; a cut that runs out more is measured on site. 0 takes
+	// DefaultTaper, negative leaves every taper to the site.
+	Taper rooms.Length
 	// Standard is the one by whose figures the layout is judged and soft joints are
 	// placed, of MovementStandards; empty takes the first.
 	Standard string

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -16,6 +17,7 @@ type framed struct {
 	made   []int // border by cover edge
 	// imperial sizes are in fractions of an inch.
 	imperial bool
+	taper    rooms.Length // cut ahead up to this
 }
 
 // cutsOf works out the cuts of a piece: sized cuts parallel to the tile's
@@ -27,7 +29,7 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 			tile = t
 		}
 	}
-	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made, imperial: z.in.Imperial}
+	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made, imperial: z.in.Imperial, taper: cmp.Or(z.in.Taper, DefaultTaper)}
 	back := f.turned.back()
 	for _, r := range append([]clipRing{q.outer}, q.holes...) {
 		own := make(clipRing, len(r))
@@ -75,6 +77,11 @@ type straightCut struct {
 	edges    map[int]bool // of the outer ring that it makes
 	at       string
 }
+
+// DefaultTaper is the difference between the two ends of a cut up to which a taper
+// is marked at the saw by both sizes; one that runs out more is marked at the wall:
+// common practice.
+const DefaultTaper = 10 * rooms.Millimetre
 
 // taperFrom is the difference in depth from which a line counts as tapered.
 const taperFrom = 50 * rooms.Micrometre
@@ -328,8 +335,9 @@ func (f *framed) waits(p *Piece) (bool, string) {
 			c.Size = max(c.Drawn.Round(rooms.Millimetre/10, rooms.Down), 1)
 			return true, fmt.Sprintf("no size that can be set keeps the gap at %s between its limits; a reading there would free it", c.At)
 		}
-		if strings.HasPrefix(c.Shape, "taper") {
-			return true, fmt.Sprintf("the taper at %s is more than the gap's limits take up; readings at both ends on the last layer would free it", c.At)
+		if c.rise > max(f.taper, 0) {
+			return true, fmt.Sprintf("the taper at %s runs out %s%s across the piece, over the %s%s up to which one is cut ahead; take both sizes from the wall",
+				c.At, f.at(c.rise), f.unit(), f.at(max(f.taper, 0)), f.unit())
 		}
 	}
 	return false, ""

@@ -21,7 +21,7 @@ func (f *framed) shaped(straight []straightCut) []Cut {
 	var out []Cut
 	for ring, r := range f.rings {
 		for _, c := range f.chains(ring, r, straight) {
-			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at})
+			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, rise: f.rise(c)})
 		}
 	}
 	return out
@@ -181,6 +181,21 @@ func (f *framed) taperSide(a, b rooms.Point) int {
 		}
 	}
 	return -1
+}
+
+// rise is how much a taper differs between its two ends; 0 where the chain is none.
+func (f *framed) rise(c chain) rooms.Length {
+	if c.hole || len(c.points) != 2 {
+		return 0
+	}
+	k := f.taperSide(c.points[0], c.points[1])
+	if k < 0 {
+		return 0
+	}
+	if rise := absLen(f.depth(k, c.points[0]) - f.depth(k, c.points[1])); rise > taperFrom {
+		return rise
+	}
+	return 0
 }
 
 func (f *framed) taperText(a, b rooms.Point) string {

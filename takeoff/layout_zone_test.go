@@ -2,8 +2,10 @@ package takeoff
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -223,6 +225,42 @@ func TestEnvelopeFloor(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// A wall that runs out is cut as tapers with both sizes, as far as the threshold
+// goes; beyond it each is measured on site, and a threshold below nought leaves all.
+func TestTapersByTheThreshold(t *testing.T) {
+	for _, c := range []struct {
+		out, threshold rooms.Length // of 2 400 mm, over tiles 300 mm high
+		onSite         bool
+	}{
+		{60 * lmm, 0, false}, // 7.5 mm a tile
+		{100 * lmm, 0, true}, // 12.5 mm
+		{100 * lmm, 15 * lmm, false},
+		{60 * lmm, -1, true},
+	} {
+		in := wall(2000*lmm, 2400*lmm, box("t", 297*lmm, 297*lmm), rooms.Zone{Pattern: "straight"})
+		in.Taper = c.threshold
+		in.Room.Surfaces[0].Outline[2].X += c.out
+		tapers := 0
+		for _, p := range lay(t, in).Zones[0].Pieces {
+			for _, cut := range p.Cuts {
+				if strings.HasPrefix(cut.Shape, "taper") {
+					if p.OnSite == c.onSite {
+						tapers++
+					} else if !c.onSite || cut.rise > cmp.Or(c.threshold, DefaultTaper) { // where the wall leaves a tile partway, less runs out
+						t.Errorf("%s out of 2400 mm, threshold %s: %s is left to the site: %v (%s), %s", c.out, c.threshold, p.Label, p.OnSite, p.OnSiteWhy, cut.Shape)
+					}
+					if cut.Tool != WetSaw {
+						t.Errorf("%s is cut by the %s", cut.Shape, cut.Tool)
+					}
+				}
+			}
+		}
+		if tapers < 5 {
+			t.Errorf("%s out of 2400 mm: %d tapers", c.out, tapers)
 		}
 	}
 }

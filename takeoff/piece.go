@@ -110,6 +110,8 @@ type Cut struct {
 	// At names the boundary that made the cut: "top edge, inside corner",
 	// "opening window", "zone band".
 	At string
+
+	rise rooms.Length // of a taper: the difference between its two ends
 }
 
 // Finding is a remark on a plan with the rule's figure and source.

@@ -184,6 +184,9 @@ var sharesForm = form[map[string]float64]{
 
 type limits = scheduler.Limits
 
+// shares are how far offcuts may be carried.
+var shares = []string{takeoff.ShareRoom, takeoff.ShareSurface}
+
 var limitsObject = object[limits]{
 	name: "limits", doc: "the planner's own settings; what is left out takes the default named",
 	fields: []field[limits]{
@@ -195,6 +198,11 @@ var limitsObject = object[limits]{
 		keep("cut_ahead_days", "how many days before their own cuts may be listed (1)", whole(0, 30, "days"), func(l *limits) *int { return &l.AheadDays }),
 		keep("acclimatise_days", "days tile lies on site before its first use, so as to take up the room's temperature (2)", daysForm, func(l *limits) *int { return &l.AcclimatiseDays }),
 		keep("open_days", "days to open and check what was delivered, tile and all else (1)", daysForm, func(l *limits) *int { return &l.OpenDays }),
+		keep("kerf", "what the wet saw's blade takes (1.6 mm)", gapLength, func(l *limits) *rooms.Length { return &l.Kerf }),
+		keep("longest_taper", "how much a cut may differ between its two ends and still be cut ahead with both sizes (10 mm)", gapLength, func(l *limits) *rooms.Length { return &l.Taper }),
+		keep("smallest_offcut", "shorter side of the smallest offcut worth keeping (30 mm)", zeroLength, func(l *limits) *rooms.Length { return &l.SmallestOffcut }),
+		keep("share_offcuts", "how far an offcut is carried: "+list(shares)+"; through what is seen together if left out", word(shares...), func(l *limits) *string { return &l.Sharing }),
+		keep("keep_offcuts", "yes: the crews keep what is left of cut tiles, and later plans cut from it first", flagForm, func(l *limits) *bool { return &l.KeepOffcuts }),
 	},
 }
 
