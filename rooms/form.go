@@ -1,9 +1,15 @@
 package rooms
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
 
-// Quick forms turn a few measures into surfaces with shared edges, as a first
-// state that can be edited. All readings are on the given layer.
+// Quick forms turn a few measures into surfaces whose common edges are shared, as
+// a first state that can be edited. Keys hold no spaces; all outlines are on the
+// form's layer. Surfaces named in None are not tiled: they are left out, and
+// nothing is shared with them.
 
 // DefaultEdge is an edge with the trade's usual gap for what it meets: common
 // practice, with soft joints of at least 3 mm where tile meets what restrains it
@@ -24,9 +30,44 @@ func DefaultEdge(meets string) Edge {
 	return e
 }
 
-// perimeter is a floor's edge at a wall: a wider gap, hidden by the wall's tile.
-func perimeter() Edge {
+// Perimeter is a floor's edge at a wall: a wider gap, hidden by the wall's tile.
+func Perimeter() Edge {
 	return Edge{Meets: InsideCorner, Gap: 6 * Millimetre, GapMin: 3 * Millimetre, GapMax: 10 * Millimetre, Fill: FillSealant}
+}
+
+// Flat reports whether a surface of the kind lies on the ground.
+func Flat(kind string) bool { return kind == Floor || kind == ShowerFloor }
+
+// UsualMeeting is what a side of a surface meets where nothing is said: a floor
+// meets its walls, a wall its neighbours, floor and ceiling. side counts from the
+// bottom counter-clockwise and is meant for rectangles.
+func UsualMeeting(kind string, side, sides int) string {
+	upright := kind == Wall || kind == TubSurround || kind == Splash
+	switch {
+	case !upright || sides != 4:
+		return InsideCorner
+	case side == 0 && kind == TubSurround:
+		return AtTub
+	case side == 0 && kind == Wall:
+		return AtFloor
+	case side == 0:
+		return Fixture
+	case side == 2 && kind == Wall:
+		return AtCeiling
+	case side == 2:
+		return FreeEdge
+	case kind == Splash:
+		return FreeEdge
+	}
+	return InsideCorner
+}
+
+// usualEdge is an edge with what it usually meets.
+func usualEdge(kind, meets string) Edge {
+	if Flat(kind) && meets == InsideCorner {
+		return Perimeter()
+	}
+	return DefaultEdge(meets)
 }
 
 // Hole is a door, a window or a niche in a wall: X from the wall's left end as
@@ -37,16 +78,70 @@ type Hole struct {
 	X, Y, W, H Length
 }
 
+// formed collects the surfaces of a form.
+type formed struct {
+	room, prefix, layer string
+	none                []string
+	list                []Surface
+}
+
+// add makes a surface whose edges meet what they usually do.
+func (f *formed) add(name, kind string, outline Ring, wet bool) {
+	s := Surface{Key: f.prefix + name, Kind: kind, Layer: f.layer, Wet: wet, Outline: outline}
+	for i := range outline {
+		s.Edges = append(s.Edges, usualEdge(kind, UsualMeeting(kind, i, len(outline))))
+	}
+	f.list = append(f.list, s)
+}
+
+func (f *formed) named(name string) *Surface {
+	i := slices.IndexFunc(f.list, func(s Surface) bool { return s.Key == f.prefix+name })
+	return &f.list[i]
+}
+
+func (f *formed) left(name string) bool { return slices.Contains(f.none, f.prefix+name) }
+
+// meets says what an edge meets.
+func (f *formed) meets(name string, side int, what string) {
+	s := f.named(name)
+	s.Edges[side] = usualEdge(s.Kind, what)
+}
+
+// join shares an edge between two surfaces that are both tiled.
+func (f *formed) join(one string, side int, other string, otherSide int) {
+	if f.left(one) || f.left(other) {
+		return
+	}
+	path := ""
+	if f.room != "" {
+		path = f.room + "/"
+	}
+	a, b := f.named(one), f.named(other)
+	a.Edges[side].Shared = fmt.Sprintf("%s%s#%d", path, b.Key, otherSide)
+	b.Edges[otherSide].Shared = fmt.Sprintf("%s%s#%d", path, a.Key, side)
+}
+
+// tiled are the surfaces that are not left out.
+func (f *formed) tiled() []Surface {
+	return slices.DeleteFunc(f.list, func(s Surface) bool { return slices.Contains(f.none, s.Key) })
+}
+
 // RoomForm describes a room by its floor and its height.
 type RoomForm struct {
-	// Floor runs counter-clockwise as seen from above; wall i stands on edge i.
-	Floor   Ring
-	Height  Length
-	Layer   string
-	Holes   []Hole
-	Ceiling bool
-	// ToCeiling walls end there; the others stop at Height with a free edge.
-	ToCeiling bool
+	// Room is the room's key, which stands before the names of shared edges;
+	// empty leaves it out.
+	Room string
+	// Floor runs counter-clockwise as seen from above; wall i stands on edge i and
+	// has the key Walls[i], "wall-1" … where there is none.
+	Floor Ring
+	Walls []string
+	// Height is that of the room; TileTo that to which its walls are tiled, 0 the
+	// ceiling.
+	Height, TileTo Length
+	Layer          string
+	Holes          []Hole
+	Ceiling        bool
+	None           []string
 }
 
 // RectangularFloor is length × width.
@@ -57,168 +152,146 @@ func LFloor(length, width, cornerLength, cornerWidth Length) Ring {
 	return Ring{{0, 0}, {length, 0}, {length, width - cornerWidth}, {length - cornerLength, width - cornerWidth}, {length - cornerLength, width}, {0, width}}
 }
 
-// Surfaces expands the form: "floor", "wall 1" …, and "ceiling". A wall is seen
+// wall is the key of the wall on edge i of the floor.
+func (q *RoomForm) wall(i int) string {
+	if i < len(q.Walls) && q.Walls[i] != "" {
+		return q.Walls[i]
+	}
+	return fmt.Sprintf("wall-%d", i+1)
+}
+
+// Surfaces expands the form: "floor", the walls, and "ceiling". A wall is seen
 // from inside: it begins on its left at the end of its floor edge, and on its
-// right stands the wall before it. Edges that meet are shared; a doorway's foot
-// is an edge of the floor to the next room.
-func (f RoomForm) Surfaces() ([]Surface, error) {
-	if err := f.Floor.Validate(); err != nil {
+// right stands the wall before it. A doorway's foot is an edge of the floor of
+// its own; of a wall's foot the longest edge beside its doors is shared.
+func (q RoomForm) Surfaces() ([]Surface, error) {
+	if err := q.Floor.Validate(); err != nil {
 		return nil, fmt.Errorf("floor: %w", err)
 	}
-	if f.Height <= 0 {
-		return nil, fmt.Errorf("the room's height is %s; expected more than 0", f.Height)
+	if q.TileTo == 0 {
+		q.TileTo = q.Height
 	}
-	floor := Surface{Key: "floor", Name: "Floor", Kind: Floor, Outline: f.Floor, Layer: f.Layer}
-	for i := range f.Floor {
-		e := perimeter()
-		e.Shared = fmt.Sprintf("wall %d#0", i+1)
-		floor.Edges = append(floor.Edges, e)
+	if q.Height <= 0 || q.TileTo <= 0 || q.TileTo > q.Height {
+		return nil, fmt.Errorf("the room is %s high and tiled to %s; expected more than 0, and tile no higher than the ceiling", q.Height, q.TileTo)
 	}
-	out := []Surface{floor}
-	for i := range f.Floor {
-		w, err := f.wall(i)
-		if err != nil {
+	for _, h := range q.Holes {
+		if err := q.check(h); err != nil {
 			return nil, err
 		}
-		out = append(out, w)
 	}
-	if f.Ceiling {
-		out = append(out, f.ceiling())
+	f := &formed{room: q.Room, layer: q.Layer, none: q.None}
+	foot := q.addFloor(f)
+	n := len(q.Floor)
+	for i := range n {
+		q.addWall(f, i)
 	}
-	return out, nil
-}
-
-// wall is the wall on edge i of the floor.
-func (f RoomForm) wall(i int) (Surface, error) {
-	n := len(f.Floor)
-	a, b := f.Floor[i], f.Floor[(i+1)%n]
-	long := Distance(a, b)
-	s := Surface{Key: fmt.Sprintf("wall %d", i+1), Name: fmt.Sprintf("Wall %d", i+1), Kind: Wall, Layer: f.Layer, Outline: Rect(0, 0, long, f.Height)}
-	foot, head := DefaultEdge(AtFloor), DefaultEdge(FreeEdge)
-	if f.ToCeiling {
-		head = DefaultEdge(AtCeiling)
-	}
-	foot.Shared = fmt.Sprintf("floor#%d", i)
-	right, left := f.corner(i), f.corner((i+1)%n)
-	right.Shared, left.Shared = fmt.Sprintf("wall %d#3", (i+n-1)%n+1), fmt.Sprintf("wall %d#1", (i+1)%n+1)
-	s.Edges = []Edge{foot, right, head, left}
-	for _, h := range f.Holes {
-		if h.Wall != i {
-			continue
+	for i := range n {
+		f.join(q.wall(i), 1, q.wall((i+n-1)%n), 3)
+		if foot[i] >= 0 {
+			f.join(q.wall(i), 0, "floor", foot[i])
 		}
-		if h.X < 0 || h.Y < 0 || h.W <= 0 || h.H <= 0 || h.X+h.W > long || h.Y+h.H > f.Height {
-			return s, fmt.Errorf("%s %s does not lie in wall %d of %s × %s", h.Kind, h.Key, i+1, long, f.Height)
+	}
+	if q.Ceiling {
+		q.addCeiling(f)
+	}
+	return f.tiled(), nil
+}
+
+// check refuses a hole that does not lie in its wall.
+func (q *RoomForm) check(h Hole) error {
+	if h.Wall < 0 || h.Wall >= len(q.Floor) {
+		return fmt.Errorf("%s %s is in wall %d of %d", h.Kind, h.Key, h.Wall+1, len(q.Floor))
+	}
+	long := Distance(q.Floor[h.Wall], q.Floor[(h.Wall+1)%len(q.Floor)])
+	if h.X < 0 || h.Y < 0 || h.W <= 0 || h.H <= 0 || h.X+h.W > long || h.Y+h.H > q.Height {
+		return fmt.Errorf("%s %s does not lie in %s of %s × %s", h.Kind, h.Key, q.wall(h.Wall), long, q.Height)
+	}
+	return nil
+}
+
+// addFloor goes round the floor; foot tells, by wall, which of its edges is the
+// wall's foot, -1 where there are doors only.
+func (q *RoomForm) addFloor(f *formed) (foot []int) {
+	var ring Ring
+	var doorways []int
+	for i, a := range q.Floor {
+		b := q.Floor[(i+1)%len(q.Floor)]
+		long := Distance(a, b)
+		at, longest, best := Length(0), Length(0), -1
+		add := func(to Length, door bool) {
+			if to <= at {
+				return
+			}
+			if door {
+				doorways = append(doorways, len(ring))
+			} else if to-at > longest {
+				longest, best = to-at, len(ring)
+			}
+			ring = append(ring, Point{a.X + scaled(b.X-a.X, at, long), a.Y + scaled(b.Y-a.Y, at, long)})
+			at = to
 		}
-		s.Openings = append(s.Openings, Opening{Key: h.Key, Kind: h.Kind, Outline: Rect(h.X, h.Y, h.X+h.W, h.Y+h.H),
-			Gap: 3 * Millimetre, GapMin: 2 * Millimetre, GapMax: 6 * Millimetre, Fill: FillSealant, Seen: h.Kind != "door"})
+		for _, h := range q.doorsAlong(i) { // from the wall's right end to its left
+			add(long-h.X-h.W, false)
+			add(long-h.X, true)
+		}
+		add(long, false)
+		foot = append(foot, best)
 	}
-	return s, nil
+	f.add("floor", Floor, ring, false)
+	for _, i := range doorways {
+		f.meets("floor", i, Doorway)
+	}
+	return foot
 }
 
-// corner is the edge of the walls at corner k of the floor.
-func (f RoomForm) corner(k int) Edge {
-	n := len(f.Floor)
-	if Side(f.Floor[(k+n-1)%n], f.Floor[k], f.Floor[(k+1)%n]) > 0 {
-		return DefaultEdge(InsideCorner)
-	}
-	return DefaultEdge(OutsideCorner)
+// doorsAlong lists the doors of a wall in the order of the floor's edge.
+func (q *RoomForm) doorsAlong(wall int) []Hole {
+	out := slices.DeleteFunc(slices.Clone(q.Holes), func(h Hole) bool { return h.Kind != "door" || h.Wall != wall })
+	slices.SortStableFunc(out, func(a, b Hole) int { return cmp.Compare(b.X, a.X) })
+	return out
 }
 
-// ceiling is the floor mirrored: seen from below, left and right change.
-func (f RoomForm) ceiling() Surface {
-	right := f.Floor.Box().Max.X + f.Floor.Box().Min.X
-	s := Surface{Key: "ceiling", Name: "Ceiling", Kind: Ceiling, Layer: f.Layer}
-	for _, p := range f.Floor.Reversed() {
-		s.Outline = append(s.Outline, Point{right - p.X, p.Y})
-		s.Edges = append(s.Edges, perimeter())
+// addWall adds the wall on edge i of the floor, with what of its holes lies below
+// the height of the tile.
+func (q *RoomForm) addWall(f *formed, i int) {
+	n := len(q.Floor)
+	name := q.wall(i)
+	f.add(name, Wall, Rect(0, 0, Distance(q.Floor[i], q.Floor[(i+1)%n]), q.TileTo), false)
+	for side, k := range map[int]int{1: i, 3: (i + 1) % n} {
+		if Side(q.Floor[(k+n-1)%n], q.Floor[k], q.Floor[(k+1)%n]) < 0 { // points into the room
+			f.meets(name, side, OutsideCorner)
+		}
 	}
-	return s
+	if q.TileTo < q.Height {
+		f.meets(name, 2, FreeEdge)
+	}
+	w := f.named(name)
+	for _, h := range q.Holes {
+		if h.Wall == i && h.Y < q.TileTo {
+			w.Openings = append(w.Openings, Opening{Key: h.Key, Kind: h.Kind, Outline: Rect(h.X, h.Y, h.X+h.W, min(h.Y+h.H, q.TileTo)),
+				Gap: 3 * Millimetre, GapMin: 2 * Millimetre, GapMax: 6 * Millimetre, Fill: FillSealant, Seen: true})
+		}
+	}
 }
 
-// TubForm is an alcove with a tub: a back wall and two side walls from the
-// tub's rim up.
-type TubForm struct {
-	Length, Width, Height Length
-	Layer                 string
-}
-
-// Surfaces gives "tub left", "tub back" and "tub right", seen from the tub; the
-// front edges of the side walls end free.
-func (f TubForm) Surfaces() ([]Surface, error) {
-	if f.Length <= 0 || f.Width <= 0 || f.Height <= 0 {
-		return nil, fmt.Errorf("an alcove of %s × %s × %s has no walls; expected three lengths", f.Length, f.Width, f.Height)
+// addCeiling adds the floor mirrored: seen from below, left and right change.
+func (q *RoomForm) addCeiling(f *formed) {
+	box := q.Floor.Box()
+	var ring Ring
+	for k := len(q.Floor) - 1; k >= 0; k-- {
+		ring = append(ring, Point{box.Max.X + box.Min.X - q.Floor[k].X, q.Floor[k].Y})
 	}
-	wall := func(key string, w Length, right, left Edge) Surface {
-		return Surface{Key: key, Kind: TubSurround, Layer: f.Layer, Wet: true, Outline: Rect(0, 0, w, f.Height),
-			Edges: []Edge{DefaultEdge(AtTub), right, DefaultEdge(FreeEdge), left}}
+	f.add("ceiling", Ceiling, ring, false)
+	s := f.named("ceiling")
+	for i := range s.Edges {
+		s.Edges[i] = Perimeter()
 	}
-	corner := func(shared string) Edge {
-		e := DefaultEdge(InsideCorner)
-		e.Shared = shared
-		return e
+	if q.TileTo < q.Height {
+		return
 	}
-	free := DefaultEdge(FreeEdge)
-	return []Surface{
-		wall("tub left", f.Width, corner("tub back#3"), free),
-		wall("tub back", f.Length, corner("tub right#3"), corner("tub left#1")),
-		wall("tub right", f.Width, free, corner("tub back#1")),
-	}, nil
-}
-
-// ShowerForm is a shower in a corner: two walls, a floor with a round drain in
-// its middle, and a niche in the first wall if it has a size.
-type ShowerForm struct {
-	Length, Width, Height Length // first wall, second wall, height
-	DrainDiameter         Length
-	Niche                 Hole // X, Y, W, H in the first wall
-	NicheDepth            Length
-	Layer                 string
-}
-
-// Surfaces gives "shower left", "shower right" (which meet in the corner),
-// "shower floor" and, for a niche, "niche back", "niche sill", "niche head",
-// "niche left" and "niche right".
-func (f ShowerForm) Surfaces() ([]Surface, error) {
-	if f.Length <= 0 || f.Width <= 0 || f.Height <= 0 {
-		return nil, fmt.Errorf("a shower of %s × %s × %s has no walls; expected three lengths", f.Length, f.Width, f.Height)
+	// Edge k of the mirrored ring is edge n-2-k of the floor.
+	n := len(ring)
+	for k := range n {
+		f.join("ceiling", k, q.wall((2*n-2-k)%n), 2)
 	}
-	corner, other := DefaultEdge(InsideCorner), DefaultEdge(InsideCorner)
-	corner.Shared, other.Shared = "shower right#3", "shower left#1"
-	left := Surface{Key: "shower left", Kind: Wall, Layer: f.Layer, Wet: true, Outline: Rect(0, 0, f.Length, f.Height),
-		Edges: []Edge{DefaultEdge(AtTray), corner, DefaultEdge(FreeEdge), DefaultEdge(FreeEdge)}}
-	right := Surface{Key: "shower right", Kind: Wall, Layer: f.Layer, Wet: true, Outline: Rect(0, 0, f.Width, f.Height),
-		Edges: []Edge{DefaultEdge(AtTray), DefaultEdge(FreeEdge), DefaultEdge(FreeEdge), other}}
-	floor := Surface{Key: "shower floor", Kind: ShowerFloor, Layer: f.Layer, Wet: true, Outline: Rect(0, 0, f.Width, f.Length),
-		Edges: []Edge{DefaultEdge(FreeEdge), perimeter(), perimeter(), DefaultEdge(FreeEdge)}}
-	if f.DrainDiameter > 0 {
-		floor.Openings = []Opening{{Key: "drain", Kind: "drain", Outline: Circle(Point{f.Width / 2, f.Length / 2}, f.DrainDiameter/2, Millimetre/10),
-			Gap: 2 * Millimetre, GapMin: Millimetre, GapMax: 4 * Millimetre, Fill: FillGrout}}
-	}
-	out := []Surface{left, right, floor}
-	if f.Niche.W <= 0 || f.Niche.H <= 0 || f.NicheDepth <= 0 {
-		return out, nil
-	}
-	h := f.Niche
-	if h.X < 0 || h.Y < 0 || h.X+h.W > f.Length || h.Y+h.H > f.Height {
-		return nil, fmt.Errorf("the niche does not lie in the wall of %s × %s", f.Length, f.Height)
-	}
-	out[0].Openings = []Opening{{Key: "niche", Kind: "niche", Outline: Rect(h.X, h.Y, h.X+h.W, h.Y+h.H),
-		Gap: 2 * Millimetre, GapMin: Millimetre, GapMax: 4 * Millimetre, Fill: FillTrim, Seen: true}}
-	return append(out, f.niche()...), nil
-}
-
-// niche lists the five faces of the niche.
-func (f ShowerForm) niche() []Surface {
-	face := func(key string, w, h Length) Surface {
-		in := DefaultEdge(InsideCorner)
-		s := Surface{Key: "niche " + key, Kind: NicheFace, Layer: f.Layer, Wet: true, Outline: Rect(0, 0, w, h), Edges: []Edge{in, in, in, in}}
-		return s
-	}
-	free := DefaultEdge(OutsideCorner)
-	back := face("back", f.Niche.W, f.Niche.H)
-	sill, head := face("sill", f.Niche.W, f.NicheDepth), face("head", f.Niche.W, f.NicheDepth)
-	left, right := face("left", f.NicheDepth, f.Niche.H), face("right", f.NicheDepth, f.Niche.H)
-	sill.Edges[0], head.Edges[2] = free, free // towards the room
-	left.Edges[3], right.Edges[1] = free, free
-	return []Surface{back, sill, head, left, right}
 }

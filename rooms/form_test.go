@@ -15,12 +15,12 @@ func TestFormsShareTheirEdges(t *testing.T) {
 		build func() ([]Surface, error)
 		n     int
 	}{
-		{"rectangle", RoomForm{Floor: RectangularFloor(2400*mm, 1800*mm), Height: 2400 * mm, Ceiling: true, ToCeiling: true,
+		{"rectangle", RoomForm{Floor: RectangularFloor(2400*mm, 1800*mm), Height: 2400 * mm, Ceiling: true,
 			Holes: []Hole{{Key: "d", Kind: "door", Wall: 1, X: 100 * mm, W: 800 * mm, H: 2000 * mm}}}.Surfaces, 6},
 		{"L", RoomForm{Floor: LFloor(3000*mm, 2400*mm, 1000*mm, 900*mm), Height: 2100 * mm}.Surfaces, 7},
-		{"tub", TubForm{Length: 1700 * mm, Width: 750 * mm, Height: 1500 * mm}.Surfaces, 3},
-		{"shower", ShowerForm{Length: 900 * mm, Width: 1200 * mm, Height: 2100 * mm, DrainDiameter: 110 * mm,
-			Niche: Hole{X: 200 * mm, Y: 1000 * mm, W: 300 * mm, H: 400 * mm}, NicheDepth: 90 * mm}.Surfaces, 8},
+		{"tub", TubForm{Length: 1700 * mm, Depth: 750 * mm, Height: 1500 * mm}.Surfaces, 3},
+		{"shower", ShowerForm{Width: 900 * mm, Depth: 1200 * mm, Height: 2100 * mm, Drain: 110 * mm, Right: true,
+			Niche: &NicheForm{X: 200 * mm, Y: 1000 * mm, W: 300 * mm, H: 400 * mm, Depth: 90 * mm}}.Surfaces, 8},
 	} {
 		list, err := c.build()
 		if err != nil || len(list) != c.n {
@@ -51,16 +51,20 @@ func TestFormsShareTheirEdges(t *testing.T) {
 					t.Errorf("%s: edge %d of %s is shared with %q, which does not name it", c.name, i, s.Key, e.Shared)
 					continue
 				}
-				if a, b := edgeLength(s, i), edgeLength(other, k); a != b {
+				a, b := edgeLength(s, i), edgeLength(other, k)
+				short := s.Kind == Floor && a < b || other.Kind == Floor && b < a // a foot beside a doorway
+				if a != b && !(short && len(by["floor"].Outline) > len(list)-2) {
 					t.Errorf("%s: %s#%d is %s long, %s is %s", c.name, s.Key, i, a, e.Shared, b)
 				}
-				if s.Kind != Floor && other.Kind != Floor && e.Meets != other.Edges[k].Meets {
+				if upright(s) && upright(other) && e.Meets != other.Edges[k].Meets {
 					t.Errorf("%s: %s#%d meets %s, from the other side %s", c.name, s.Key, i, e.Meets, other.Edges[k].Meets)
 				}
 			}
 		}
 	}
 }
+
+func upright(s Surface) bool { return !Flat(s.Kind) && s.Kind != Ceiling }
 
 func edgeLength(s Surface, i int) Length {
 	return Distance(s.Outline[i], s.Outline[(i+1)%len(s.Outline)])
@@ -73,7 +77,7 @@ func TestFormsRefuse(t *testing.T) {
 		"no height":            RoomForm{Floor: RectangularFloor(1000*mm, 1000*mm)}.Surfaces,
 		"corner too large":     RoomForm{Floor: LFloor(1000*mm, 1000*mm, 1200*mm, 500*mm), Height: mm}.Surfaces,
 		"no tub":               TubForm{}.Surfaces,
-		"niche beyond":         ShowerForm{Length: 900 * mm, Width: 900 * mm, Height: 2000 * mm, Niche: Hole{X: 800 * mm, W: 300 * mm, H: 300 * mm}, NicheDepth: mm}.Surfaces,
+		"niche beyond":         ShowerForm{Width: 900 * mm, Depth: 900 * mm, Height: 2000 * mm, Niche: &NicheForm{X: 800 * mm, W: 300 * mm, H: 300 * mm, Depth: mm}}.Surfaces,
 	} {
 		if _, err := f(); err == nil {
 			t.Errorf("%s is accepted", name)

@@ -11,7 +11,7 @@ import (
 // corners, the last ends at both; walls begin above the floor; the floor ends at
 // the walls unless it is set first.
 func TestBuildUps(t *testing.T) {
-	list, err := rooms.RoomForm{Floor: rooms.RectangularFloor(2400*lmm, 1800*lmm), Height: 2100 * lmm, Layer: rooms.Board}.Surfaces()
+	list, err := rooms.RoomForm{Floor: rooms.RectangularFloor(2400*lmm, 1800*lmm), Height: 2400 * lmm, TileTo: 2100 * lmm, Layer: rooms.Board}.Surfaces()
 	if err != nil {
 		t.Fatal(err)
 	}

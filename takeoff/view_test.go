@@ -13,7 +13,7 @@ import (
 // lower edge), 300 mm from the wall's left end.
 func doorRoom(t *testing.T, floor rooms.Ring) rooms.Room {
 	t.Helper()
-	s, err := rooms.RoomForm{Floor: floor, Height: 2400 * lmm, ToCeiling: true,
+	s, err := rooms.RoomForm{Floor: floor, Height: 2400 * lmm,
 		Holes: []rooms.Hole{{Key: "door", Kind: "door", Wall: 0, X: 300 * lmm, W: 800 * lmm, H: 2050 * lmm}}}.Surfaces()
 	if err != nil {
 		t.Fatal(err)
@@ -35,10 +35,10 @@ func TestLineOfSight(t *testing.T) {
 		// Wall 1 is below, 2 right, 3 above, 4 left, each read from inside: edge 1 is
 		// its right end. The door's middle is 1.7 m from the floor's left side, of
 		// which less than half lies within 60° of straight ahead.
-		{"rectangle", rooms.RectangularFloor(2400*lmm, 1900*lmm), "wall 3", "floor#1 floor#2 wall 2#3 wall 3#1 wall 3#3 wall 4#1"},
+		{"rectangle", rooms.RectangularFloor(2400*lmm, 1900*lmm), "wall-3", "floor#3 floor#4 wall-2#3 wall-3#1 wall-3#3 wall-4#1"},
 		// The door's wall is 3.4 m long; the leg on the left is out of sight behind
 		// the corner but for its mouth.
-		{"L", l, "wall 3", ""},
+		{"L", l, "wall-3", ""},
 	} {
 		r := doorRoom(t, c.floor)
 		v := viewOf(&r)
@@ -55,10 +55,10 @@ func TestLineOfSight(t *testing.T) {
 		if s := strings.Join(got, " "); c.sight != "" && s != c.sight {
 			t.Errorf("%s: in sight %s\nwant %s", c.name, s, c.sight)
 		}
-		if v.sight[sightKey{"wall 1", 1}] || v.sight[sightKey{"wall 1", 3}] {
+		if v.sight[sightKey{"wall-1", 1}] || v.sight[sightKey{"wall-1", 3}] {
 			t.Errorf("%s: the door's own wall is in sight", c.name)
 		}
-		if c.name == "L" && (v.sight[sightKey{"wall 5", 1}] && v.sight[sightKey{"wall 5", 3}] || !v.sight[sightKey{"wall 3", 1}]) {
+		if c.name == "L" && (v.sight[sightKey{"wall-5", 1}] && v.sight[sightKey{"wall-5", 3}] || !v.sight[sightKey{"wall-3", 1}]) {
 			t.Errorf("L: in sight %v", got)
 		}
 	}
@@ -73,7 +73,7 @@ func TestCutsGoBehindTheDoor(t *testing.T) {
 		tile := box("t", 297*lmm, 197*lmm)
 		for i := range r.Surfaces {
 			r.Surfaces[i].Measured = true
-			if r.Surfaces[i].Key == "wall 2" {
+			if r.Surfaces[i].Key == "wall-2" {
 				r.Surfaces[i].Zones = []rooms.Zone{{Key: "z", Tile: "t", Joint: 3 * lmm}}
 				change(&r.Surfaces[i])
 			}

@@ -128,7 +128,7 @@ func bathrooms(n int, seed uint64) (scheduler.Input, error) {
 	today := rooms.Date{Year: 2026, Month: time.March, Day: 2}
 	site := rooms.Site{Key: "site", Name: "Site"}
 	for i := range n {
-		form := rooms.RoomForm{Floor: rooms.RectangularFloor(mm(1600, 2600), mm(1500, 2200)), Height: 2100 * rooms.Millimetre, Layer: rooms.Board}
+		form := rooms.RoomForm{Floor: rooms.RectangularFloor(mm(1600, 2600), mm(1500, 2200)), Height: 2400 * rooms.Millimetre, TileTo: 2100 * rooms.Millimetre, Layer: rooms.Board}
 		surfaces, err := form.Surfaces()
 		if err != nil {
 			return scheduler.Input{}, err

@@ -29,70 +29,11 @@ var alcoveObject = object[alcove]{
 }
 
 // expand makes the three walls; the corners between them are shared.
-func (a *alcove) expand(roomKey string) []surface {
+func (a *alcove) expand(r *reader, roomKey string) []surface {
 	if a.length == 0 || a.depth == 0 || a.height == 0 {
 		return nil // reported already
 	}
-	var b built
-	b.start(a.v, roomKey+"/"+a.key+"-")
-	b.add("back", rooms.TubSurround, a.length, a.height, a.back.over(a.walls))
-	b.add("left", rooms.TubSurround, a.depth, a.height, a.left.over(a.walls))
-	b.add("right", rooms.TubSurround, a.depth, a.height, a.right.over(a.walls))
-	b.join("back", 3, "left", 1)
-	b.join("back", 1, "right", 3)
-	b.meets("left", 3, rooms.FreeEdge)
-	b.meets("right", 1, rooms.FreeEdge)
-	return b.surfaces(a.key + "-")
-}
-
-// built collects the rectangles of a quick form.
-type built struct {
-	v     *value
-	path  string // of a surface's name: "room/prefix-"
-	names []string
-	made  map[string]*surface
-}
-
-func (b *built) start(v *value, path string) { b.v, b.path, b.made = v, path, map[string]*surface{} }
-
-// add takes a rectangle with what is said about it; what is derived comes
-// first, so that it gives way.
-func (b *built) add(name, kind string, width, height rooms.Length, said surface) {
-	said.kind, said.region = kind, region{width: &width, height: &height}
-	if said.v == nil {
-		said.v = b.v
-	}
-	b.names, b.made[name] = append(b.names, name), &said
-}
-
-// derive puts an edge before those that are written.
-func (b *built) derive(name string, side int, e edge) {
-	s := b.made[name]
-	s.edges = append([]bySide[edge]{{sideNames[side], b.v, e}}, s.edges...)
-}
-
-// meets says what a side meets.
-func (b *built) meets(name string, side int, what string) {
-	b.derive(name, side, edge{v: b.v, meets: &what})
-}
-
-// join shares a corner between two rectangles that are both tiled.
-func (b *built) join(one string, side int, other string, otherSide int) {
-	if b.made[one].skip || b.made[other].skip {
-		return
-	}
-	b.derive(one, side, edge{v: b.v, shared: ptr(b.path + other + "#" + string(rune('0'+otherSide)))})
-	b.derive(other, otherSide, edge{v: b.v, shared: ptr(b.path + one + "#" + string(rune('0'+side)))})
-}
-
-// surfaces are those that are tiled.
-func (b *built) surfaces(prefix string) []surface {
-	var out []surface
-	for _, name := range b.names {
-		s := *b.made[name]
-		if s.key = prefix + name; !s.skip {
-			out = append(out, s)
-		}
-	}
-	return out
+	form := rooms.TubForm{Room: roomKey, Key: a.key, Length: a.length, Depth: a.depth, Height: a.height}
+	said := map[string]surface{"back": a.back.over(a.walls), "left": a.left.over(a.walls), "right": a.right.over(a.walls)}
+	return formed(r, a.v, a.key+"-", said, nil, func() ([]rooms.Surface, error) { return form.Surfaces() }, &form.None)
 }

@@ -93,11 +93,13 @@ func gapAt(meets string) gap {
 			e.Fill = rooms.FillSealant
 		}
 	}
-	return gap{e.Gap, e.GapMin, e.GapMax, e.Fill, e.Seen}
+	return gapOf(e)
 }
 
 // floorGap is the perimeter of a floor at its walls.
-var floorGap = gap{mm(6), mm(3), mm(10), rooms.FillSealant, false}
+var floorGap = gapOf(rooms.Perimeter())
+
+func gapOf(e rooms.Edge) gap { return gap{e.Gap, e.GapMin, e.GapMax, e.Fill, e.Seen} }
 
 // openingGap are the gaps round openings by kind: the joint at a drain is
 // grouted (soft joints are not for strainers), all else is sealed; a niche is
@@ -114,33 +116,6 @@ var openingGap = map[string]gap{
 
 var openingKinds = []string{"door", "window", "niche", "drain", "pipe", "valve", "fixture"}
 
-// flat reports whether a surface lies on the ground.
-func flat(kind string) bool { return kind == rooms.Floor || kind == rooms.ShowerFloor }
-
-// usualMeeting is what a side of a surface meets where nothing is said: a
-// floor meets its walls, a wall its neighbours, floor and ceiling. side counts
-// from the bottom counter-clockwise and is meant for rectangles.
-func usualMeeting(kind string, side, sides int) string {
-	upright := kind == rooms.Wall || kind == rooms.TubSurround || kind == rooms.Splash
-	switch {
-	case !upright || sides != 4:
-		return rooms.InsideCorner
-	case side == 0 && kind == rooms.TubSurround:
-		return rooms.AtTub
-	case side == 0 && kind == rooms.Wall:
-		return rooms.AtFloor
-	case side == 0:
-		return rooms.Fixture
-	case side == 2 && kind == rooms.Wall:
-		return rooms.AtCeiling
-	case side == 2:
-		return rooms.FreeEdge
-	case kind == rooms.Splash:
-		return rooms.FreeEdge
-	}
-	return rooms.InsideCorner
-}
-
 // limits completes a gap from what is written.
 func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {
 	if nominal != nil {
@@ -153,9 +128,9 @@ func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {
 
 // domain completes an edge; side is its index among sides.
 func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
-	meets := valueOr(e.meets, usualMeeting(kind, side, sides))
+	meets := valueOr(e.meets, rooms.UsualMeeting(kind, side, sides))
 	usual := gapAt(meets)
-	if flat(kind) && meets == rooms.InsideCorner {
+	if rooms.Flat(kind) && meets == rooms.InsideCorner {
 		usual = floorGap
 	}
 	if e.trim != nil {

@@ -57,10 +57,10 @@ func (m *room) quickForms(r *reader) []surface {
 		out = append(out, m.rectangle.expand(r, m.Key)...)
 	}
 	if m.alcove != nil {
-		out = append(out, m.alcove.expand(m.Key)...)
+		out = append(out, m.alcove.expand(r, m.Key)...)
 	}
 	if m.shower != nil {
-		out = append(out, m.shower.expand(m.Key)...)
+		out = append(out, m.shower.expand(r, m.Key)...)
 	}
 	return out
 }
@@ -124,7 +124,7 @@ func (s *surface) readOn(r *reader, out *rooms.Surface, inherited usual) {
 
 // usualLayer is the layer on which a surface is measured where nothing is said.
 func usualLayer(kind string) string {
-	if flat(kind) {
+	if rooms.Flat(kind) {
 		return rooms.Leveller
 	}
 	return rooms.Board

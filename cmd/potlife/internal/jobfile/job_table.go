@@ -49,7 +49,7 @@ func (u usual) over(base usual) usual {
 // setting is what a surface of the kind inherits.
 func (u usual) setting(kind string) setting {
 	switch {
-	case flat(kind):
+	case rooms.Flat(kind):
 		return u.floors.over(u.set)
 	case kind == rooms.Ceiling:
 		return u.set

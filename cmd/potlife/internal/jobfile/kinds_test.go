@@ -97,3 +97,40 @@ func TestBadOutlines(t *testing.T) {
 		}
 	}
 }
+
+// A room with its ceiling: every wall's top is an edge of the ceiling, each as
+// long as the other; with tile that ends below it, none is.
+func TestRoomWithCeiling(t *testing.T) {
+	for _, c := range []struct {
+		more  string
+		joins int
+	}{{"", 6}, {", tile_to: 2000", 0}} {
+		file := "job: {key: j, name: J, start: 2026-12-07, set: {tile: a, mortar: b, grout: c, joint: 2}, sites: [{key: s, rooms: [{key: bath, rectangle: {length: 3000, width: 2400, height: 2500, less: {corner: north-east, length: 900, width: 700}, ceiling: {name: lid}" + c.more + "}}]}]}"
+		f, problems := Parse("x", []byte(file))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		by := map[string]rooms.Surface{}
+		for _, s := range f.Jobs[0].Sites[0].Rooms[0].Surfaces {
+			by["bath/"+s.Key] = s
+		}
+		lid, joins := by["bath/ceiling"], 0
+		if lid.Name != "lid" || len(by) != 8 {
+			t.Fatalf("%d surfaces, the ceiling is called %q", len(by), lid.Name)
+		}
+		for i, e := range lid.Edges {
+			wall, _, _ := strings.Cut(e.Shared, "#")
+			w, ok := by[wall]
+			if !ok {
+				continue
+			}
+			joins++
+			if a, b := rooms.Distance(lid.Outline[i], lid.Outline[(i+1)%6]), w.Outline[1].X; a != b || w.Edges[2].Shared != "bath/ceiling#"+decimals(float64(i)) {
+				t.Errorf("edge %d of the ceiling is %s long, the top of %s %s and shared with %q", i, a, wall, b, w.Edges[2].Shared)
+			}
+		}
+		if joins != c.joins {
+			t.Errorf("%q: %d edges of the ceiling are shared, want %d", c.more, joins, c.joins)
+		}
+	}
+}

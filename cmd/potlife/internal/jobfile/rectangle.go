@@ -19,7 +19,7 @@ type rectRoom struct {
 	tileTo                rooms.Length
 	less                  *corner
 	doors, windows        []wallHole
-	floor, walls          surface
+	floor, ceiling, walls surface
 	sides                 [len(rectSides)]surface
 }
 
@@ -88,6 +88,7 @@ var rectObject = object[rectRoom]{
 		keep("doors", "its doors", listOf(of(&doorObject)), func(q *rectRoom) *[]wallHole { return &q.doors }),
 		keep("windows", "its windows", listOf(of(&windowObject)), func(q *rectRoom) *[]wallHole { return &q.windows }),
 		keep("floor", "the floor; none: not tiled", of(&faceObject), func(q *rectRoom) *surface { return &q.floor }),
+		keep("ceiling", "the ceiling, where it is tiled: {} if there is nothing to say", of(&faceObject), func(q *rectRoom) *surface { return &q.ceiling }),
 		keep("walls", "what holds for all walls", of(&faceObject), func(q *rectRoom) *surface { return &q.walls }),
 	}, sideFields()...),
 	check: checkRect,
@@ -165,18 +166,24 @@ func (q *rectRoom) expand(r *reader, roomKey string) []surface {
 	}
 	sides := q.outline()
 	q.checkSides(r, sides)
+	form := rooms.RoomForm{Room: roomKey, Height: q.height, TileTo: q.tileTo, Ceiling: q.ceiling.v != nil && !q.ceiling.skip}
+	said := map[string]surface{"floor": q.floor, "ceiling": q.ceiling}
+	for _, s := range sides {
+		name := rectSides[s.wall]
+		form.Floor, form.Walls = append(form.Floor, s.a), append(form.Walls, name)
+		said[name] = q.sides[s.wall].over(q.walls)
+	}
 	holes := q.holes(r, sides)
-	var out []surface
-	floor, foot := q.makeFloor(roomKey, sides, holes)
-	if !floor.skip {
-		out = append(out, floor)
-	}
-	for i := range sides {
-		if w := q.makeWall(roomKey, sides, i, holes, foot); !w.skip {
-			out = append(out, w)
+	at := map[string]*value{}
+	for _, h := range holes {
+		kind := "window"
+		if h.door {
+			kind = "door"
 		}
+		form.Holes = append(form.Holes, rooms.Hole{Key: h.key, Kind: kind, Wall: h.side, X: h.at, Y: h.sill, W: h.width, H: h.height})
+		at[h.key] = h.v
 	}
-	return out
+	return formed(r, q.v, "", said, at, func() ([]rooms.Surface, error) { return form.Surfaces() }, &form.None)
 }
 
 // checkSides refuses what is said about walls that the room does not have.
@@ -223,119 +230,6 @@ func (q *rectRoom) holes(r *reader, sides []footSide) []hole {
 	add(q.doors, true, "door")
 	add(q.windows, false, "window")
 	return out
-}
-
-// makeFloor goes round the floor; a doorway is an edge of its own. foot tells,
-// by side, which edge of the floor is the wall's foot: the longest beside its
-// doors.
-func (q *rectRoom) makeFloor(roomKey string, sides []footSide, holes []hole) (floor surface, foot []int) {
-	floor = q.floor
-	if floor.v == nil {
-		floor.v = q.v
-	}
-	floor.key, floor.kind = "floor", rooms.Floor
-	var ring rooms.Ring
-	var derived []bySide[edge]
-	for side, s := range sides {
-		at, longest, best := rooms.Length(0), rooms.Length(0), -1
-		add := func(to rooms.Length, door bool) {
-			if to <= at {
-				return
-			}
-			e := edge{v: q.v}
-			if door {
-				e.meets = ptr(rooms.Doorway)
-			} else if to-at > longest {
-				longest, best = to-at, len(ring)
-			}
-			derived = append(derived, bySide[edge]{fmt.Sprint(len(ring)), q.v, e})
-			ring = append(ring, s.along(at))
-			at = to
-		}
-		for _, h := range doorsAlong(holes, side) {
-			add(s.run()-h.at-h.width, false)
-			add(s.run()-h.at, true)
-		}
-		add(s.run(), false)
-		if best >= 0 && !q.wallOf(s.wall).skip {
-			derived[best].what.shared = ptr(roomKey + "/" + rectSides[s.wall] + "#0")
-		}
-		foot = append(foot, best)
-	}
-	floor.region = region{outline: outline{ring: ring}}
-	floor.edges = append(derived, floor.edges...)
-	return floor, foot
-}
-
-// doorsAlong lists the doors of a side along the floor's edge, which runs from
-// the wall's right end to its left.
-func doorsAlong(holes []hole, side int) []hole {
-	var out []hole
-	for _, h := range holes {
-		if h.door && h.side == side {
-			out = append(out, h)
-		}
-	}
-	slices.SortStableFunc(out, func(a, b hole) int { return cmp.Compare(b.at, a.at) })
-	return out
-}
-
-// wallOf is what is said about a wall: about itself, else about all.
-func (q *rectRoom) wallOf(wall int) surface { return q.sides[wall].over(q.walls) }
-
-// makeWall makes the wall on a side of the floor.
-func (q *rectRoom) makeWall(roomKey string, sides []footSide, i int, holes []hole, foot []int) surface {
-	s := sides[i]
-	w := q.wallOf(s.wall)
-	w.key, w.kind = rectSides[s.wall], rooms.Wall
-	if w.v == nil {
-		w.v = q.v
-	}
-	run := s.run()
-	w.region = region{width: &run, height: &q.tileTo}
-	// The wall's right end is where its side begins: there the side before
-	// ends, which is that wall's left.
-	right, left := sides[(i+len(sides)-1)%len(sides)], sides[(i+1)%len(sides)]
-	derived := []bySide[edge]{
-		{"right", q.v, q.cornerEdge(roomKey, right, "#3", rooms.Side(right.a, right.b, s.b) < 0)},
-		{"left", q.v, q.cornerEdge(roomKey, left, "#1", rooms.Side(s.a, s.b, left.b) < 0)},
-	}
-	if foot[i] >= 0 && !q.floor.skip {
-		derived = append(derived, bySide[edge]{"bottom", q.v, edge{v: q.v, shared: ptr(fmt.Sprintf("%s/floor#%d", roomKey, foot[i]))}})
-	}
-	if q.tileTo < q.height {
-		derived = append(derived, bySide[edge]{"top", q.v, edge{v: q.v, meets: ptr(rooms.FreeEdge)}})
-	}
-	w.edges = append(derived, w.edges...)
-	for _, h := range holes {
-		if h.side == i && h.sill < q.tileTo {
-			w.openings = append(w.openings, q.wallOpening(h))
-		}
-	}
-	return w
-}
-
-// cornerEdge is the end of a wall where it meets another one; reflex corners
-// point into the room.
-func (q *rectRoom) cornerEdge(roomKey string, other footSide, side string, reflex bool) edge {
-	e := edge{v: q.v}
-	if reflex {
-		e.meets = ptr(rooms.OutsideCorner)
-	}
-	if !q.wallOf(other.wall).skip {
-		e.shared = ptr(roomKey + "/" + rectSides[other.wall] + side)
-	}
-	return e
-}
-
-// wallOpening is the part of a door or window below the height of the tile.
-func (q *rectRoom) wallOpening(h hole) opening {
-	kind := "window"
-	if h.door {
-		kind = "door"
-	}
-	high := min(h.height, q.tileTo-h.sill)
-	return opening{v: h.v, key: h.key, kind: kind, region: region{x: &h.at, y: &h.sill, width: &h.width, height: &high}}
 }
 
 // over fills what s leaves out from base; lists are joined.

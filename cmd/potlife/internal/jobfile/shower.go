@@ -57,86 +57,19 @@ var showerObject = object[shower]{
 }
 
 // expand makes the shower's surfaces, all of them wet unless said otherwise.
-func (s *shower) expand(roomKey string) []surface {
+func (s *shower) expand(r *reader, roomKey string) []surface {
 	if s.width == 0 || s.depth == 0 || s.height == 0 || s.side == "" {
 		return nil // reported already
 	}
-	var b built
-	b.start(s.v, roomKey+"/"+s.key+"-")
-	b.add("floor", rooms.ShowerFloor, s.width, s.depth, s.withDrain())
-	b.add("back", rooms.Wall, s.width, s.height, s.wetWall(s.back, "back"))
-	b.add("side", rooms.Wall, s.depth, s.height, s.wetWall(s.beside, "side"))
-	left, right := 3, 1 // sides of a wall; the floor's hands are the same
-	corner, open := left, right
-	if s.side == "right" {
-		corner, open = right, left
+	form := rooms.ShowerForm{Room: roomKey, Key: s.key, Width: s.width, Depth: s.depth, Height: s.height, Right: s.side == "right", Drain: s.drain}
+	said := map[string]surface{"floor": s.floor, "back": s.back.over(s.walls), "side": s.beside.over(s.walls)}
+	at := map[string]*value{}
+	if n := s.niche; n != nil && n.width > 0 && n.height > 0 && n.depth > 0 {
+		form.Niche = &rooms.NicheForm{Beside: n.wall == "side", X: n.x, Y: n.y, W: n.width, H: n.height, Depth: n.depth}
+		at["niche"] = n.v
+		for _, face := range []string{"back", "sill", "head", "left", "right"} {
+			said["niche-"+face] = n.faces.at(n.v)
+		}
 	}
-	b.join("back", corner, "side", open)
-	b.meets("back", open, rooms.FreeEdge)
-	b.meets("side", corner, rooms.FreeEdge)
-	b.join("floor", 2, "back", 0)
-	b.join("floor", corner, "side", 0)
-	b.meets("floor", 0, rooms.FreeEdge)
-	b.meets("floor", open, rooms.FreeEdge)
-	if s.floor.skip {
-		b.meets("back", 0, rooms.AtTray)
-		b.meets("side", 0, rooms.AtTray)
-	}
-	out := b.surfaces(s.key + "-")
-	if s.niche != nil {
-		out = append(out, s.nicheFaces(roomKey)...)
-	}
-	return out
-}
-
-// withDrain is the floor with its drain.
-func (s *shower) withDrain() surface {
-	floor := s.floor
-	if s.drain > 0 && !floor.skip {
-		x, y := s.width/2, s.depth/2
-		drain := opening{v: s.v, key: "drain", kind: "drain", region: region{x: &x, y: &y, diameter: &s.drain}}
-		floor.openings = append([]opening{drain}, floor.openings...)
-	}
-	return floor
-}
-
-// wetWall is a wall of the shower, with the niche where it is in this one.
-func (s *shower) wetWall(said surface, name string) surface {
-	w := said.over(s.walls)
-	w.wet = first(w.wet, ptr(true))
-	if n := s.niche; n != nil && n.wall == name && !w.skip {
-		w.openings = append(w.openings, opening{v: n.v, key: "niche", kind: "niche", region: region{x: &n.x, y: &n.y, width: &n.width, height: &n.height}})
-	}
-	return w
-}
-
-// nicheFaces are the five faces, each seen from inside the niche: the sill from
-// above with the niche's back at its top, the head from below likewise.
-func (s *shower) nicheFaces(roomKey string) []surface {
-	n := s.niche
-	if n.width == 0 || n.height == 0 || n.depth == 0 {
-		return nil // reported already
-	}
-	said := n.faces
-	said.wet = first(said.wet, ptr(true))
-	var b built
-	b.start(n.v, roomKey+"/"+s.key+"-niche-")
-	b.add("back", rooms.NicheFace, n.width, n.height, said)
-	b.add("sill", rooms.NicheFace, n.width, n.depth, said)
-	b.add("head", rooms.NicheFace, n.width, n.depth, said)
-	b.add("left", rooms.NicheFace, n.depth, n.height, said)
-	b.add("right", rooms.NicheFace, n.depth, n.height, said)
-	b.join("back", 0, "sill", 2)
-	b.join("back", 2, "head", 0)
-	b.join("back", 3, "left", 1)
-	b.join("back", 1, "right", 3)
-	b.join("sill", 3, "left", 0)
-	b.join("sill", 1, "right", 0)
-	b.join("head", 3, "left", 2)
-	b.join("head", 1, "right", 2)
-	b.meets("sill", 0, rooms.OutsideCorner)
-	b.meets("head", 2, rooms.OutsideCorner)
-	b.meets("left", 3, rooms.OutsideCorner)
-	b.meets("right", 1, rooms.OutsideCorner)
-	return b.surfaces(s.key + "-niche-")
+	return formed(r, s.v, s.key+"-", said, at, func() ([]rooms.Surface, error) { return form.Surfaces() }, &form.None)
 }

@@ -47,7 +47,7 @@ func (e extras) checkFalls(r *reader, v *value, out *rooms.Surface) {
 	if e.falls == nil {
 		return
 	}
-	if !flat(out.Kind) {
+	if !rooms.Flat(out.Kind) {
 		r.failf(v.at("falls"), "a floor or a shower floor", "%s is a %s and does not fall", out.Key, out.Kind)
 		return
 	}
