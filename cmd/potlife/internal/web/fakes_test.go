@@ -26,6 +26,7 @@ type desks struct {
 	plan    Plan
 	links   map[string]User
 	people  map[string]User
+	again   []string
 	records []RecordRow
 	states  map[string]OrderState
 	issued  []IssuedSheet
@@ -169,7 +170,7 @@ var testNow = time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
 func newSite(t *testing.T, change func(*Options)) *site {
 	t.Helper()
 	d := newDesks()
-	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Outlook: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
+	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
 	if change != nil {
 		change(&o)
 	}
@@ -252,3 +253,20 @@ var errDatabase = errors.New("dial tcp 10.0.0.7:5432: password authentication fa
 type forever struct{ *desks }
 
 func (f forever) Redeem(ctx context.Context, token string) (User, error) { return f.User(ctx, token) }
+
+func (d *desks) Letters(context.Context) ([]Letter, error) {
+	return []Letter{{ID: "7", About: "Day sheet of ada", Where: "mail to ada@tiles.example", Attempts: 1, Trouble: "550 no such <box>"},
+		{ID: "8", About: "Day sheet of bo", Where: "webhook", Next: testNow}}, nil
+}
+
+func (d *desks) SendAgain(_ context.Context, by User, id string) error {
+	if id != "7" {
+		return &Error{Kind: NotFound, Text: "there is no message " + id + " that was given up"}
+	}
+	d.again = append(d.again, by.Name+" "+id)
+	return nil
+}
+
+func (d *desks) Told(context.Context) ([]Told, error) {
+	return []Told{{Date: "2026-03-05", Subject: "Thu 2026-03-05: 1 sheet issued", Text: "Issued\n- Ada\n", At: testNow}}, nil
+}

@@ -29,6 +29,8 @@ type Options struct {
 
 	// Outlook may be nil: no likely dates, no what-if questions.
 	Outlook Outlook
+	// Outbox may be nil: no page of deliveries.
+	Outbox Outbox
 
 	// Sessions keeps sessions; may be nil for memory (they end with the
 	// process).

@@ -150,6 +150,8 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /sheets", all, s.sheets},
 		{"GET /sheets/{crew}/{date}", all, s.sheet},
 		{"GET /sheets/{crew}/{date}/{file}", all, s.sheetFile},
+		{"GET /deliveries", desk, s.deliveries},
+		{"POST /deliveries/{message}/again", desk, s.sendAgain},
 		{"POST /record", all, s.record},
 		{"GET /calendars/{kind}/{key}", all, s.calendar},
 		{"GET /people", []Role{Contractor}, s.people},

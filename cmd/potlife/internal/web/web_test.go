@@ -58,6 +58,7 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{"/calendars/crew/ada.ics", [4]int{303, 200, 200, 200}},
 		{"/calendars/crew/bo.ics", [4]int{303, 200, 200, 404}},
 		{"/calendars/job/orchard.ics", [4]int{303, 200, 200, 200}},
+		{"/deliveries", [4]int{303, 200, 200, 403}},
 		{"/people", [4]int{303, 200, 403, 403}},
 		{"/metrics", [4]int{303, 200, 403, 403}},
 		{"/openapi.json", [4]int{303, 200, 200, 200}},
