@@ -3,6 +3,8 @@ package deliver
 import (
 	"bytes"
 	"context"
+	"crypto/tls"
+	"crypto/x509"
 	"errors"
 	"fmt"
 	"strings"
@@ -21,7 +23,9 @@ type MailOptions struct {
 	StartTLS string
 	// Insecure accepts any certificate; for a test server only.
 	Insecure bool
-	Timeout  time.Duration
+	// Roots are the authorities trusted; nil are the machine's.
+	Roots   *x509.CertPool
+	Timeout time.Duration
 }
 
 // MailSender sends through one SMTP server.
@@ -69,6 +73,8 @@ func (s *MailSender) Send(ctx context.Context, m Message) error {
 	}
 	if s.o.Insecure {
 		opts = append(opts, mail.WithTLSConfig(anyCertificate(s.o.Host)))
+	} else if s.o.Roots != nil {
+		opts = append(opts, mail.WithTLSConfig(&tls.Config{ServerName: s.o.Host, MinVersion: tls.VersionTLS12, RootCAs: s.o.Roots}))
 	}
 	client, err := mail.NewClient(s.o.Host, opts...)
 	if err != nil {
@@ -131,6 +137,10 @@ func classify(err error) error {
 			return &Failure{Permanent: true, Err: err}
 		case code >= 400:
 			return &Failure{Err: err}
+		}
+		switch se.Reason {
+		case mail.ErrSMTPMailFrom, mail.ErrSMTPRcptTo, mail.ErrSMTPData, mail.ErrGetSender, mail.ErrGetRcpts, mail.ErrConnCheck:
+			return &Failure{Err: err} // nothing of the message was sent yet
 		}
 	}
 	return &Failure{Unknown: true, Err: err}
