@@ -20,8 +20,33 @@ func SealantDepth(width rooms.Length) rooms.Length {
 // SealantMl is what a rectangular bead takes, in ml per m: width by depth in mm.
 func SealantMl(width, depth rooms.Length) float64 { return width.Millimetres() * depth.Millimetres() }
 
-// leastRod is the narrowest joint that takes a backer rod; below it a tape does.
+// leastRod is the narrowest joint that takes a backer rod; below it, and where tile
+// and bed are too thin to hold rod and sealant, a bond-breaking tape does.
 const leastRod = 6 * rooms.Millimetre
+
+// rodOver is how much wider than its joint a rod is (from memory: a quarter to a
+// third; 3/8 in for a joint of 1/4 in).
+const rodOver = 0.25
+
+// bead is one soft joint: how wide, how deep the sealant, and whether a rod fits
+// behind it.
+type bead struct {
+	width, depth rooms.Length
+	rod          bool
+	metres       float64
+}
+
+// beadIn fits a joint into tile and bed of a thickness: the sealant is no deeper
+// than that, and a rod, which squeezed is about as deep as the joint is wide, lies
+// behind it where there is room.
+func beadIn(width, thickness rooms.Length, metres float64) bead {
+	b := bead{width: width, depth: SealantDepth(width), metres: metres}
+	if thickness > 0 {
+		b.depth = min(b.depth, thickness)
+	}
+	b.rod = width >= leastRod && thickness >= b.depth+width
+	return b
+}
 
 // seams remembers which edges share a line with another surface, so that each
 // line is filled and trimmed once.
@@ -55,72 +80,142 @@ func newSeams(surfaces []takenSurface) *seams {
 // of lists the edges whose line is counted with this surface.
 func (q *seams) of(s *takenSurface) []int { return q.own[s.key] }
 
-// needSealant takes the soft joints of a surface and the rod behind those wide
-// enough.
+// needSealant takes the soft joints of a surface and the rod behind those that hold
+// one.
 func (t *taker) needSealant(s *takenSurface, edges []int) {
-	var ml, rod float64
-	var widths []rooms.Length
-	bead := func(width rooms.Length, metres float64) {
-		if width <= 0 || metres <= 0 {
-			return
+	thickness := t.tileAndBed(s)
+	var beads []bead
+	add := func(width rooms.Length, metres float64) {
+		if width > 0 && metres > 0 {
+			beads = append(beads, beadIn(width, thickness, metres))
 		}
-		ml += float64(SealantMl(width, SealantDepth(width)) * metres)
-		if width >= leastRod {
-			rod += metres
-		}
-		widths = append(widths, width)
 	}
 	for _, i := range edges {
 		if s.Edges[i].Fill == rooms.FillSealant {
-			bead(s.Edges[i].Gap, s.edgeMetres(i))
+			add(s.Edges[i].Gap, s.edgeMetres(i))
 		}
 	}
 	for _, o := range s.Openings {
 		if o.Fill == rooms.FillSealant {
-			bead(o.Gap, perimeterMetres(o.Outline))
+			add(o.Gap, perimeterMetres(o.Outline))
 		}
 	}
 	for _, j := range s.SoftJoints {
-		bead(j.Width, segmentMetres(j.A, j.B))
+		add(j.Width, segmentMetres(j.A, j.B))
 	}
 	for _, z := range s.layout.Zones {
 		for _, j := range z.Movement {
-			bead(j.Width, segmentMetres(j.A, j.B))
+			add(j.Width, segmentMetres(j.A, j.B))
 		}
 	}
-	if ml == 0 {
+	if len(beads) == 0 {
 		return
 	}
-	p := t.sealant(s)
-	if p == nil {
+	ml := 0.0
+	for _, b := range beads {
+		ml += float64(SealantMl(b.width, b.depth) * b.metres)
+	}
+	if p := t.sealant(s); p == nil {
 		t.needKind(KindSealant, s, nil)
 	} else {
 		net := ml
 		if p.Unit == "l" {
 			net /= 1000
 		}
-		t.need(p, s, net, fmt.Sprintf("soft joints, width × depth: %s", beadWords(widths)))
+		t.need(p, s, net, fmt.Sprintf("soft joints, width × depth: %s", beadWords(beads)))
 	}
-	if rod > 0 && t.in.Catalogue.Of(KindBacker) != nil {
-		t.needKind(KindBacker, s, func(*Product) (float64, string) {
-			return rod, fmt.Sprintf("behind soft joints of %s and more", leastRod)
-		})
+	t.needRods(s, beads)
+}
+
+// needRods takes for each joint the thinnest of the firm's rods that is a quarter
+// wider; rods whose diameter is not given serve every joint.
+func (t *taker) needRods(s *takenSurface, beads []bead) {
+	if t.in.Catalogue.Of(KindBacker) == nil {
+		return
+	}
+	metres, how := map[*Product]float64{}, map[*Product]string{}
+	for _, b := range beads {
+		if !b.rod {
+			continue
+		}
+		least := b.width + rooms.Length(float64(b.width)*rodOver)
+		p := t.rodFor(least)
+		if p == nil {
+			t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Source: "the joint's width and a quarter (from memory)",
+				Message: fmt.Sprintf("%s takes backer rod of %s mm and more, and the firm's products have none", s.key, words(least))})
+			continue
+		}
+		metres[p] += b.metres
+		how[p] = fmt.Sprintf("behind soft joints of %s and more that are deep enough", leastRod)
+		if p.Diameter > 0 {
+			how[p] = fmt.Sprintf("behind soft joints, a rod of %s mm for %s mm wide (a quarter more: from memory)", words(p.Diameter), words(b.width))
+		}
+	}
+	for i := range t.in.Catalogue.Products {
+		if p := &t.in.Catalogue.Products[i]; metres[p] > 0 {
+			t.need(p, s, metres[p], how[p])
+		}
 	}
 }
 
-// beadWords prints the range of beads: "5 × 5 mm", "5 × 5 to 10 × 6 mm".
-func beadWords(widths []rooms.Length) string {
-	low, high := widths[0], widths[0]
-	for _, w := range widths {
-		low, high = min(low, w), max(high, w)
+// rodFor is the thinnest rod of a diameter at least, else one without a diameter.
+func (t *taker) rodFor(least rooms.Length) (best *Product) {
+	for i := range t.in.Catalogue.Products {
+		p := &t.in.Catalogue.Products[i]
+		switch {
+		case p.Kind != KindBacker || p.Diameter > 0 && p.Diameter < least:
+		case best == nil, p.Diameter > 0 && (best.Diameter == 0 || p.Diameter < best.Diameter):
+			best = p
+		}
 	}
-	words := func(w rooms.Length) string {
-		return trimmed(w.Millimetres(), 1) + " × " + trimmed(SealantDepth(w).Millimetres(), 1)
+	return best
+}
+
+// tileAndBed is the thickness of tile and bed on a surface, the thickest of its
+// zones; 0 where nothing is tiled.
+func (t *taker) tileAndBed(s *takenSurface) rooms.Length {
+	most := rooms.Length(0)
+	for i := range s.layout.Zones {
+		tile := t.zoneTile(&s.layout.Zones[i])
+		b, bed := tile.Shape.Box(), thinBed
+		if max(b.Width(), b.Height()) >= longSide {
+			bed = largeBed
+		}
+		most = max(most, tile.Thickness+bed)
 	}
-	if low == high {
-		return words(low) + " mm"
+	return most
+}
+
+// beadWords prints the range of beads: "5 × 5 mm", "5 × 5 to 10 × 6 mm", and what
+// lies behind them.
+func beadWords(beads []bead) string {
+	low, high := beads[0], beads[0]
+	rods := 0
+	for _, b := range beads {
+		if b.width < low.width {
+			low = b
+		}
+		if b.width > high.width {
+			high = b
+		}
+		if b.rod {
+			rods++
+		}
 	}
-	return words(low) + " to " + words(high) + " mm"
+	size := func(b bead) string {
+		return trimmed(b.width.Millimetres(), 1) + " × " + trimmed(b.depth.Millimetres(), 1)
+	}
+	text := size(low)
+	if low.width != high.width {
+		text += " to " + size(high)
+	}
+	switch rods {
+	case 0:
+		return text + " mm, over tape"
+	case len(beads):
+		return text + " mm, over rod"
+	}
+	return text + " mm, over rod where it fits, else tape"
 }
 
 // sealant is the product of the first zone that names one, else the firm's

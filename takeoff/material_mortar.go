@@ -30,21 +30,42 @@ var notches = []notch{
 // double gluing, which the 12 mm notch and this reach between them.
 const BackButter = 0.9
 
-// MortarRate is a mortar's consumption in kg/m² and how it was found: the data
-// sheet's figure, else by the trowel for the tile, and the skim where the zone
-// asks for back-buttering.
-func MortarRate(p Product, z rooms.Zone, tile Tile) (kgPerM2 float64, how string) {
+// RoughGround is what render takes beyond a flat ground, for which published yields
+// are: a tenth more, common practice.
+const RoughGround = 0.10
+
+// MortarRate is a mortar's consumption in kg/m² on a surface and how it was found:
+// the data sheet's figure, else by the trowel for the tile; more on a rough ground;
+// and the skim where the zone asks for back-buttering.
+func MortarRate(p Product, s *rooms.Surface, z rooms.Zone, tile Tile) (kgPerM2 float64, how string) {
 	if p.Sheet.PerM2 > 0 {
 		kgPerM2, how = p.Sheet.PerM2, trimmed(p.Sheet.PerM2, 2)+" kg/m² (data sheet)"
 	} else {
 		n := notchFor(tile)
 		kgPerM2, how = n.kgM2, fmt.Sprintf("%s kg/m² (%s, published bag yields: %s)", trimmed(n.kgM2, 2), n.name, n.notes)
 	}
+	if rough(s) {
+		kgPerM2 *= 1 + RoughGround
+		how += fmt.Sprintf(" + %s on render (common practice)", percent(RoughGround))
+	}
 	if z.BackButter {
 		kgPerM2 += BackButter
-		how += fmt.Sprintf(" + %s back-buttering", trimmed(BackButter, 2))
+		how += fmt.Sprintf(" + %s kg/m² back-buttering", trimmed(BackButter, 2))
 	}
 	return kgPerM2, how
+}
+
+// rough reports whether mortar goes straight onto render.
+func rough(s *rooms.Surface) bool {
+	if s == nil || s.Layer != rooms.Render || s.Wet {
+		return false
+	}
+	for _, p := range s.Prepare {
+		if p == "board" || p == "level" || p == "membrane" {
+			return false
+		}
+	}
+	return true
 }
 
 func notchFor(tile Tile) notch {
@@ -68,7 +89,7 @@ func (t *taker) needMortar(s *takenSurface) {
 				continue
 			}
 		}
-		rate, how := MortarRate(*p, z.Zone, *t.zoneTile(z))
+		rate, how := MortarRate(*p, s.Surface, z.Zone, *t.zoneTile(z))
 		m2 := coverM2(z)
 		t.need(p, s, m2*rate, how)
 	}

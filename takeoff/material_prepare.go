@@ -15,6 +15,9 @@ const (
 	// MembraneBand is how far corners are coated beforehand, on each side: 6 in
 	// (150 mm) as reported of a maker's guide.
 	MembraneBand = 150 * rooms.Millimetre
+	// MembraneLap is what seams of a sheet membrane take: 50 mm (as reported of a
+	// maker's guide) on each metre of a roll's width.
+	MembraneLap = 0.05
 	// PrimerPerM2 in litres or kg: common practice.
 	PrimerPerM2 = 0.15
 	// LevellerPerMM in kg per m² and mm of depth: common practice (bed mortars
@@ -70,9 +73,13 @@ func (t *taker) needMembrane(s *takenSurface, m2 float64) {
 	t.needKind(KindMembrane, s, func(p *Product) (float64, string) {
 		band := float64(s.bandMetres() * MembraneBand.Metres())
 		if p.Unit == "m2" {
-			return m2 + band, fmt.Sprintf("area and bands %s wide along corners", MembraneBand)
+			net := m2*(1+MembraneLap) + band
+			return net, fmt.Sprintf("area, %s for seams that lap 50 mm on rolls 1 m wide (derived), and bands %s wide along corners", percent(MembraneLap), MembraneBand)
 		}
 		rate, from := orDefault(p.Sheet.PerM2, MembranePerM2)
+		if p.Sheet.PerM2 <= 0 {
+			from = "from memory: about 55 ft² to the gallon; the pail says"
+		}
 		coats := max(1, p.Sheet.Coats)
 		if p.Sheet.Coats == 0 {
 			coats = 2

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"potlife/rooms"
@@ -88,7 +89,7 @@ func TestMortarRates(t *testing.T) {
 		{"400 mm, both faces", square(400 * mm), rooms.Zone{BackButter: true}, 0, 6.0, 6.8},
 		{"data sheet first", square(400 * mm), rooms.Zone{}, 4.2, 4.2, 4.2},
 	} {
-		got, how := MortarRate(Product{Sheet: DataSheet{PerM2: c.sheet}}, c.zone, c.tile)
+		got, how := MortarRate(Product{Sheet: DataSheet{PerM2: c.sheet}}, nil, c.zone, c.tile)
 		if got < c.low || got > c.high || how == "" {
 			t.Errorf("%s: %.3f kg/m² (%s), published %.3f to %.3f", c.name, got, how, c.low, c.high)
 		}
@@ -218,6 +219,7 @@ func TestMaterialsOfEveryKind(t *testing.T) {
 			in.Catalogue.Products = append(in.Catalogue.Products, Product{Key: kind, Kind: kind, Supplier: "depot", Unit: units[0], PackageSize: 10, Price: 10_000})
 		}
 	}
+	in.Catalogue.Tiles[0].Thickness = 11 * mm // deep enough for a rod behind 8 mm
 	s, l := takenWall("elm", "bath1", "north", 2450*mm, 2110*mm, in.Catalogue.Tiles[0])
 	s.Prepare = []string{"level", "prime", "board", "membrane"}
 	s.Edges[0].Gap = 8 * mm // wide enough for a rod
@@ -286,6 +288,107 @@ func TestSealantOfSoftJoints(t *testing.T) {
 		}
 		if d := after[KindGrout] - before[KindGrout] - c.groutKg; math.Abs(d) > 0.0011 {
 			t.Errorf("%s: %.4f kg of grout more, want %.4f", name, d+c.groutKg, c.groutKg)
+		}
+	}
+}
+
+// A bead fits the thickness of tile and bed: where sealant and a squeezed rod are
+// deeper, it lies over tape.
+func TestBeadIn(t *testing.T) {
+	for _, c := range []struct {
+		width, thickness, depth rooms.Length
+		rod                     bool
+	}{
+		{5 * mm, 12 * mm, 5 * mm, false},                // narrow: over tape, as deep as wide
+		{6 * mm, 12 * mm, 6 * mm, true},                 // 6 + 6 fit
+		{6 * mm, 11 * mm, 6 * mm, false},                // and do not
+		{10 * mm, 12 * mm, 6 * mm, false},               // 6 + 10
+		{10 * mm, 16 * mm, 6 * mm, true},                // as deep as that
+		{20 * mm, 40 * mm, 10 * mm, true},               // half its width
+		{30 * mm, 50 * mm, 13 * mm, true},               // 13 mm at most
+		{6 * mm, 5 * mm, 5 * mm, false},                 // mosaic: no deeper than the tile and its bed
+		{rooms.Inch / 4, 14 * mm, rooms.Inch / 4, true}, // 1/4 in
+	} {
+		if got := beadIn(c.width, c.thickness, 1); got.rod != c.rod || absLength(got.depth-c.depth) > 400*rooms.Micrometre {
+			t.Errorf("%s in %s: %s deep, rod %v; want %s, %v", c.width, c.thickness, got.depth, got.rod, c.depth, c.rod)
+		}
+	}
+}
+
+// The thinnest rod that is a quarter wider than the joint.
+func TestRodFor(t *testing.T) {
+	in := bathJob(0)
+	rod := func(key string, d rooms.Length) Product {
+		return Product{Key: key, Kind: KindBacker, Unit: "m", PackageSize: 50, Diameter: d}
+	}
+	tk := &taker{in: in}
+	for _, c := range []struct {
+		width rooms.Length
+		want  string
+		rods  []Product
+	}{
+		{6 * mm, "r8", []Product{rod("r13", 13*mm), rod("r8", 8*mm), rod("r6", 6*mm)}},
+		{8 * mm, "r10", []Product{rod("r13", 13*mm), rod("r8", 8*mm), rod("r10", 10*mm)}},
+		{12 * mm, "", []Product{rod("r13", 13*mm), rod("r8", 8*mm)}},
+		{12 * mm, "any", []Product{rod("r13", 13*mm), rod("any", 0)}},
+		{6 * mm, "r13", []Product{rod("any", 0), rod("r13", 13*mm)}},
+	} {
+		tk.in.Catalogue.Products = c.rods
+		got := ""
+		if p := tk.rodFor(c.width + c.width/4); p != nil {
+			got = p.Key
+		}
+		if got != c.want {
+			t.Errorf("behind %s: rod %q, want %q", c.width, got, c.want)
+		}
+	}
+}
+
+// Crossings counted by hand on a field of 4 columns and 3 courses: straight, 5 × 4
+// points less the four corners; with every other course moved by half a tile, two
+// for each upright joint, which lie at other places above and below.
+func TestCrossings(t *testing.T) {
+	piece := func(x0, y0, x1, y1 rooms.Length) Piece {
+		return Piece{Full: true, Polygon: rooms.Polygon{Outer: rooms.Rect(x0*mm, y0*mm, x1*mm, y1*mm)}}
+	}
+	straight, bond := ZoneLayout{Zone: rooms.Zone{Pattern: "straight", Joint: 3 * mm}}, ZoneLayout{Zone: rooms.Zone{Pattern: "offset 1/2", Joint: 3 * mm}}
+	for c := range rooms.Length(3) {
+		for n := range rooms.Length(4) {
+			straight.Pieces = append(straight.Pieces, piece(n*303, c*203, n*303+300, c*203+200))
+			if c != 1 {
+				bond.Pieces = append(bond.Pieces, piece(n*303, c*203, n*303+300, c*203+200))
+			}
+		}
+	}
+	bond.Pieces = append(bond.Pieces, piece(0, 203, 148, 403), piece(151, 203, 451, 403), piece(454, 203, 754, 403), piece(757, 203, 1057, 403), piece(1060, 203, 1209, 403))
+	// Upright joints: 3 in the outer courses, 4 in the middle one, each with two ends;
+	// and at either side the two level joints end.
+	for _, c := range []struct {
+		z    ZoneLayout
+		want float64
+	}{{straight, 16}, {bond, 2*(3+4+3) + 4}} {
+		if got, how := crossings(&c.z); got != c.want || how == "" {
+			t.Errorf("%s: %v crossings, want %v", c.z.Zone.Pattern, got, c.want)
+		}
+	}
+	askew := ZoneLayout{Zone: rooms.Zone{Pattern: "diagonal", Joint: 3 * mm}, Pieces: []Piece{{Full: true, Polygon: rooms.Polygon{Outer: rooms.Ring{{X: 100 * mm}, {X: 200 * mm, Y: 100 * mm}, {X: 100 * mm, Y: 200 * mm}, {Y: 100 * mm}}}}}}
+	if got, how := crossings(&askew); got != 1 || !strings.Contains(how, "derived") {
+		t.Errorf("askew: %v, %s", got, how)
+	}
+}
+
+// Render takes a tenth more, unless something smooth comes between.
+func TestMortarOnRoughGround(t *testing.T) {
+	for _, c := range []struct {
+		s    rooms.Surface
+		more bool
+	}{
+		{rooms.Surface{Layer: rooms.Board}, false}, {rooms.Surface{Layer: rooms.Render}, true}, {rooms.Surface{Layer: rooms.Render, Wet: true}, false},
+		{rooms.Surface{Layer: rooms.Render, Prepare: []string{"prime"}}, true}, {rooms.Surface{Layer: rooms.Render, Prepare: []string{"board"}}, false},
+	} {
+		got, how := MortarRate(Product{Sheet: DataSheet{PerM2: 3}}, &c.s, rooms.Zone{}, whiteTile())
+		if (math.Abs(got-3.3) < 1e-9) != c.more || math.Abs(got-3) < 1e-9 == c.more {
+			t.Errorf("%+v: %v kg/m², %s", c.s, got, how)
 		}
 	}
 }

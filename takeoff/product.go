@@ -76,6 +76,8 @@ type Product struct {
 	// oz"); empty prints PackageSize and Unit.
 	Content string
 	Sheet   DataSheet
+	// Diameter of a backer rod, 0 where not given.
+	Diameter rooms.Length
 	// WaitDays and NoReturn as of a tile.
 	WaitDays int
 	NoReturn bool

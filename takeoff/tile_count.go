@@ -154,8 +154,8 @@ func (c *Count) add(s *Count) {
 	c.M2 += s.M2
 }
 
-// round takes off what adding fractions of boxes leaves: a millionth.
-func (c *Count) round() { c.Boxes = roundTo(c.Boxes, 1e6) }
+// round leaves boxes and m² to a millionth.
+func (c *Count) round() { c.Boxes, c.M2 = roundTo(c.Boxes, 1e6), roundTo(c.M2, 1e6) }
 
 // roundTo rounds x to a part of one.
 func roundTo(x, parts float64) float64 { return float64(int64(x*parts+0.5)) / parts }

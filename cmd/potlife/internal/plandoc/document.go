@@ -161,6 +161,7 @@ type Product struct {
 	Unit        string  `json:"unit"`
 	Package     string  `json:"package"`
 	PackageSize float64 `json:"package_size"`
+	Content     string  `json:"content"` // what a package holds, as its supplier writes it: "50 lb"
 	// MinCelsius and MaxCelsius bound the temperature at which it may be used;
 	// null where its sheet does not say.
 	MinCelsius *float64 `json:"min_celsius"`

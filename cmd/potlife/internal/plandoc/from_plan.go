@@ -155,7 +155,7 @@ func (w *writer) products(d *Document) {
 	}
 	for _, p := range c.Products {
 		d.Products = append(d.Products, Product{Key: p.Key, Name: p.Name, Kind: p.Kind, Unit: p.Unit,
-			Package: p.Package, PackageSize: p.PackageSize, MinCelsius: given(p.Sheet.MinCelsius), MaxCelsius: given(p.Sheet.MaxCelsius)})
+			Package: p.Package, PackageSize: p.PackageSize, Content: p.Holds(), MinCelsius: given(p.Sheet.MinCelsius), MaxCelsius: given(p.Sheet.MaxCelsius)})
 	}
 	for _, s := range c.Suppliers {
 		d.Suppliers = append(d.Suppliers, Supplier{Key: s.Key, Name: s.Name, Email: s.Email})
