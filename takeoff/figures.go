@@ -11,7 +11,10 @@ import (
 type figures struct{ imperial bool }
 
 func (f figures) length(l rooms.Length, places int, r rooms.Rounding) string {
-	if f.imperial {
+	switch {
+	case f.imperial && absLen(l) < 2*rooms.Foot:
+		return rooms.FormatInches(l, 16, r)
+	case f.imperial:
 		return rooms.FormatImperial(l, r)
 	}
 	return rooms.FormatMM(l, places, r) + " mm"
@@ -21,12 +24,15 @@ func (f figures) length(l rooms.Length, places int, r rooms.Rounding) string {
 // 3 mm and 1/8 in stand for each other.
 func (f figures) limit(l rooms.Length) string { return f.length(l, 1, rooms.Nearest) }
 
-// run writes a long measure: metres, or feet.
+// run writes a long measure: metres to two decimals, or feet.
 func (f figures) run(l rooms.Length) string {
-	if f.imperial {
-		return rooms.FormatImperial(l, rooms.Nearest)
+	if !f.imperial {
+		return trimmed(l.Millimetres()/1000, 2) + " m"
 	}
-	return rooms.FormatMetric(l, rooms.Nearest)
+	if feet := l.Round(rooms.Inch/16, rooms.Nearest); feet%rooms.Foot == 0 {
+		return fmt.Sprintf("%d ft", feet/rooms.Foot)
+	}
+	return rooms.FormatImperial(l, rooms.Nearest)
 }
 
 // load writes kg/m², or pounds per square foot (1 lb/ft² is 4.882 kg/m²).

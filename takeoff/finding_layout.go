@@ -319,6 +319,8 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 		severity, better := Warn, ""
 		if z.bestOfAll() {
 			severity, better = Info, "; no origin leaves less of that kind"
+		} else if z.carried != nil {
+			severity, better = Info, "; the courses go on round the corner"
 		}
 		f.add("small cut", severity, narrowestPiece.Millimetres(), z.tiles[0].Shape.Box().Width().Millimetres()/float64(share), srcCuts,
 			"%s narrower than 1/%d of the tile, the narrowest %s with %s%s", several(below, "piece is", "pieces are"), share, id, f.length(narrowestPiece, 1, rooms.Down), better)
@@ -354,16 +356,16 @@ func pieceWidth(p Piece, tiles []Tile) (w, full rooms.Length) {
 // large notes what the tiles' size asks of the ground and of the setter.
 func (f *finder) large(s *rooms.Surface, z *zoneLayer) {
 	g := f.standard.flat(z.long(), lies(s))
-	short := ""
-	if g.shortUnder > 0 {
-		short = fmt.Sprintf(" and %s under %s", f.limit(g.shortOff), f.run(g.shortUnder))
+	flat := g.metric
+	if f.imperial {
+		flat = g.imperial
 	}
 	level := ""
 	if z.long() >= longSide {
 		level = "; level before setting, not with mortar"
 	}
 	f.add("flatness", Info, z.long().Millimetres(), g.off.Millimetres(), g.source,
-		"for a tile of %s the ground must be flat to %s under %s%s%s", f.limit(z.long()), f.limit(g.off), f.run(g.under), short, level)
+		"for a tile of %s the ground must be flat to %s%s", f.limit(z.long()), flat, level)
 	if z.long() < longSide {
 		return
 	}
@@ -427,9 +429,13 @@ func (f *finder) adhesive(s *rooms.Surface, z *zoneLayer) {
 // bed checks that a large tile does not lie on a thin bed.
 func (f *finder) bed(z *zoneLayer) {
 	m, ok := z.in.Products[z.ground.zone.Mortar]
-	if !ok || m.Sheet.ReadyMixed || m.Unit != "kg" || m.Sheet.PerM2 <= 0 || z.long() < longSide || m.Sheet.PerM2 >= largeBedKg {
+	kg := m.Sheet.PerM2
+	if z.ground.zone.BackButter {
+		kg += BackButter
+	}
+	if !ok || m.Sheet.ReadyMixed || m.Unit != "kg" || m.Sheet.PerM2 <= 0 || z.long() < longSide || kg >= largeBedKg {
 		return
 	}
-	f.add("thin bed", Warn, m.Sheet.PerM2, largeBedKg, srcBed, "%s at %s is a thin bed; a tile of %s or more takes about %s and a skim on its back",
-		m.Key, f.load(m.Sheet.PerM2), f.limit(longSide), f.load(largeBedKg))
+	f.add("thin bed", Warn, kg, largeBedKg, srcBed, "%s at %s, skim included, is a thin bed; a tile of %s or more takes about %s",
+		m.Key, f.load(kg), f.limit(longSide), f.load(largeBedKg))
 }

@@ -93,7 +93,7 @@ func (w *surfaceWork) lay() (Layout, error) {
 		w.laid[i] = out
 		var err error
 		if out.Origin, out.Why, err = z.origin(w.surface); err == nil {
-			out.RunnersUp = z.runners
+			out.RunnersUp, out.Lattice = z.runners, z.laidLattice()
 			out.Movement, err = z.movement(w.surface, out.Origin)
 		}
 		if err == nil {
@@ -198,6 +198,16 @@ func (z *zoneLayer) setCover(cover []rooms.Polygon) {
 	for _, e := range z.fill.edges {
 		z.made = append(z.made, matchBorder(z.ground.lines, e[0], e[1]))
 	}
+}
+
+// laidLattice is the zone's lattice turned as it lies.
+func (z *zoneLayer) laidLattice() Lattice {
+	l := z.lay
+	out := Lattice{U: l.turn.apply(l.u), V: l.turn.apply(l.v)}
+	for _, m := range l.tiles {
+		out.Tiles = append(out.Tiles, LatticeTile{z.tiles[m.tile].Key, l.turn.ring(m.ring)})
+	}
+	return out
 }
 
 // spell fills the cover from the chosen origin and writes every piece out.

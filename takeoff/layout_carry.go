@@ -167,8 +167,12 @@ func (c corner) unfold(o *surfaceWork, from rooms.Point) *carried {
 	return &carried{rooms.Point{X: from.X - c.theirs + c.mine, Y: from.Y}, "carried round the corner from " + o.surface.Key}
 }
 
+// carryStrip is the narrowest piece for which courses are carried round a corner:
+// narrower strips of porcelain do not snap (common practice: 20 mm).
+const carryStrip = 20 * rooms.Millimetre
+
 // followOn carries a zone round, unless more pieces than from its own best place
-// would come out under the least strip.
+// would come out too narrow.
 func (w *surfaceWork) followOn(z *zoneLayer, o *surfaceWork) {
 	c := z.follows.unfold(o, o.laid[z.follows.layer].Origin)
 	across, _, ok := z.axes(w.surface)
@@ -177,6 +181,8 @@ func (w *surfaceWork) followOn(z *zoneLayer, o *surfaceWork) {
 	}
 	low := z.lay.turn.ring(z.lay.tiles[0].ring).Box().Min.X
 	own := across.best()[0]
+	across.floor = max(across.floor, carryStrip)
+	own.rank = across.rank(own.o)
 	if got := across.rank(c.origin.X + low); got[0] > own.rank[0] {
 		z.declined = fmt.Sprintf("; not carried round from %s, where %s more would be under %s or in a gap too wide",
 			o.surface.Key, count(int(got[0]-own.rank[0]), "piece"), z.figures().limit(across.floor))

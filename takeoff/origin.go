@@ -325,7 +325,16 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 			b := z.ground.lines[k]
 			x.name, x.slack, x.eye = b.name, b.less, z.view.eyeOn(s, b)
 		}
-		list = append(list, x)
+		if dx < 100*rooms.Micrometre {
+			list = append(list, x)
+			continue
+		}
+		// A leaning edge counts half at either end: no tile may be flush with its
+		// middle and leave a splinter beyond.
+		x.long = dy / 2
+		low, high := x, x
+		low.at, high.at = p.X, q.X
+		list = append(list, low, high)
 	}
 	a := axis{edges: append(list, z.roundEdges(upright, s)...)}
 	a.sortEdges()

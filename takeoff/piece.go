@@ -36,8 +36,23 @@ type ZoneLayout struct {
 	LevelLine, Plumb rooms.Length
 	// RunnersUp are up to three other origins that were weighed and lost.
 	RunnersUp []RunnerUp
+	// Lattice is the pattern as it lies, from which a runner-up can be drawn.
+	Lattice Lattice
 	// Movement lists the soft joints inside the zone, to be filled with sealant.
 	Movement []MovementJoint
+}
+
+// Lattice is a pattern as it lies on a surface: the tiles of a cell, by their
+// places from the origin, which U and V repeat.
+type Lattice struct {
+	U, V  rooms.Point
+	Tiles []LatticeTile
+}
+
+// LatticeTile is a tile of the cell, turned and moved.
+type LatticeTile struct {
+	Tile  string
+	Shape rooms.Ring
 }
 
 // RunnerUp is an origin that was weighed and lost. A zone with the datum At and

@@ -33,7 +33,7 @@ type standard struct {
 	srcMove   string
 	// least is the least joint of a tile, whatever its variation.
 	least func(t *Tile, floor bool) (rooms.Length, string)
-	// flat is how far the ground may be off under a straightedge, lippage how far
+	// flat is what the ground must be, lippage how far
 	// neighbours may stand above each other, beyond the tile's own warpage where
 	// warpage says so.
 	flat    func(long rooms.Length, floor bool) flatness
@@ -42,12 +42,12 @@ type standard struct {
 	srcLip  string
 }
 
-// flatness is a deviation under a straightedge, and a second one under a short
-// one where the standard has it.
+// flatness is how far the ground may be off under a straightedge, as both
+// systems of units write it.
 type flatness struct {
-	off, under           rooms.Length
-	shortOff, shortUnder rooms.Length
-	source               string
+	off              rooms.Length
+	metric, imperial string
+	source           string
 }
 
 // standardNamed takes the first of the list for a name it does not know: what
@@ -77,9 +77,9 @@ func american() standard {
 		least: func(*Tile, bool) (rooms.Length, string) { return leastJoint, srcJoint },
 		flat: func(long rooms.Length, _ bool) flatness {
 			if long >= longSide {
-				return flatness{rooms.Inch / 8, 10 * rooms.Foot, rooms.Inch / 16, 2 * rooms.Foot, srcFlat}
+				return flatness{rooms.Inch / 8, "3 mm under 3 m and 1.6 mm under 600 mm", `1/8" under 10 ft and 1/16" under 2 ft`, srcFlat}
 			}
-			return flatness{rooms.Inch / 4, 10 * rooms.Foot, rooms.Inch / 16, rooms.Foot, srcFlat}
+			return flatness{rooms.Inch / 4, "6 mm under 3 m and 1.6 mm under 300 mm", `1/4" under 10 ft and 1/16" under 1 ft`, srcFlat}
 		},
 		lippage: func(joint rooms.Length) rooms.Length {
 			if joint >= rooms.Inch/4 {
@@ -109,9 +109,9 @@ func british() standard {
 		// (nhbc-standards.co.uk, 9.2.5 and 9.3.5).
 		flat: func(_ rooms.Length, floor bool) flatness {
 			if floor {
-				return flatness{3 * rooms.Millimetre, 3 * rooms.Metre, 0, 0, "NHBC Standards 9.3.5"}
+				return flatness{3 * rooms.Millimetre, "3 mm under 3 m", `1/8" under 10 ft`, "NHBC Standards 9.3.5"}
 			}
-			return flatness{3 * rooms.Millimetre, 2 * rooms.Metre, 0, 0, "NHBC Standards 9.2.5"}
+			return flatness{3 * rooms.Millimetre, "3 mm under 2 m", `1/8" under 6 ft 6"`, "NHBC Standards 9.2.5"}
 		},
 		// 1 mm for joints up to 6 mm, 2 mm above (nhbc-standards.co.uk, 9.1.7).
 		lippage: func(joint rooms.Length) rooms.Length {
@@ -162,7 +162,7 @@ func australian() standard {
 		// ±4 mm per 2 m is New Zealand's for the finished surface (regaltiling.nz,
 		// guide to building tolerances); the ground is held to the same.
 		flat: func(long rooms.Length, floor bool) flatness {
-			return flatness{4 * rooms.Millimetre, 2 * rooms.Metre, 0, 0, "MBIE guide to tolerances 2015 (New Zealand)"}
+			return flatness{4 * rooms.Millimetre, "4 mm under 2 m", `5/32" under 6 ft 6"`, "MBIE guide to tolerances 2015 (New Zealand)"}
 		},
 		// 1.5 mm for smooth tile with joints of 2 to 3 mm, 2 mm for wider (the same guide).
 		lippage: func(joint rooms.Length) rooms.Length {

@@ -220,6 +220,43 @@ type Zone struct {
 	Why       string `json:"why"`
 	LevelLine MM     `json:"level_line"`
 	Plumb     MM     `json:"plumb"`
+	// Lattice repeats from any origin; RunnersUp are other origins that were
+	// weighed and lost; SoftJoints divide long runs.
+	Lattice    Lattice     `json:"lattice"`
+	RunnersUp  []RunnerUp  `json:"runners_up"`
+	SoftJoints []SoftJoint `json:"soft_joints"`
+}
+
+// Lattice is a pattern as it lies: the tiles of a cell, placed from the origin,
+// repeated by U and V.
+type Lattice struct {
+	U     Point         `json:"u"`
+	V     Point         `json:"v"`
+	Tiles []LatticeTile `json:"tiles"`
+}
+
+// LatticeTile is a tile of the cell.
+type LatticeTile struct {
+	Tile  string  `json:"tile"`
+	Shape []Point `json:"shape"`
+}
+
+// RunnerUp is an origin that was weighed and lost.
+type RunnerUp struct {
+	Origin Point  `json:"origin"`
+	Why    string `json:"why"`
+	Full   int    `json:"full"`
+	Cut    int    `json:"cut"`
+}
+
+// SoftJoint is a movement joint in a zone, in a joint of the pattern or through
+// the tiles.
+type SoftJoint struct {
+	A       Point  `json:"a"`
+	B       Point  `json:"b"`
+	Width   MM     `json:"width"`
+	Through bool   `json:"through"`
+	Why     string `json:"why"`
 }
 
 // Piece is one tile, whole or cut, where it lies.

@@ -66,6 +66,18 @@ func (w *writer) zoneOf(z takeoff.ZoneLayout) Zone {
 	out := Zone{Key: z.Zone.Key, Pattern: z.Zone.Pattern, Joint: mm(z.Zone.Joint), Cover: []Polygon{}, Pieces: []Piece{},
 		Tile: z.Zone.Tile, Mortar: z.Zone.Mortar, Grout: z.Zone.Grout, Why: z.Why,
 		Origin: Point{mm(z.Origin.X), mm(z.Origin.Y)}, LevelLine: mm(z.LevelLine), Plumb: mm(z.Plumb)}
+	point := func(p rooms.Point) Point { return Point{mm(p.X), mm(p.Y)} }
+	out.Lattice = Lattice{U: point(z.Lattice.U), V: point(z.Lattice.V), Tiles: []LatticeTile{}}
+	for _, t := range z.Lattice.Tiles {
+		out.Lattice.Tiles = append(out.Lattice.Tiles, LatticeTile{t.Tile, polygon(rooms.Polygon{Outer: t.Shape}).Outer})
+	}
+	out.RunnersUp, out.SoftJoints = []RunnerUp{}, []SoftJoint{}
+	for _, r := range z.RunnersUp {
+		out.RunnersUp = append(out.RunnersUp, RunnerUp{point(r.Origin), r.Why, r.Full, r.Cut})
+	}
+	for _, j := range z.Movement {
+		out.SoftJoints = append(out.SoftJoints, SoftJoint{point(j.A), point(j.B), mm(j.Width), j.Through, j.Why})
+	}
 	for _, c := range z.Cover {
 		out.Cover = append(out.Cover, polygon(c))
 	}

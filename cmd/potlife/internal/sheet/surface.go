@@ -148,6 +148,11 @@ func (p *picture) draw(c Canvas, w, h float64) {
 		p.opening(c, f, o)
 	}
 	c.Area(f.rings(p.surface.Outline)[:1], NoInk, Pen{W: 0.5, Ink: Dark})
+	for _, z := range p.surface.Zones {
+		for _, j := range z.SoftJoints {
+			c.Line(f.pt(j.A), f.pt(j.B), softPen)
+		}
+	}
 	p.datum(c, f)
 	for k := range p.surface.Zones {
 		for i := range p.surface.Zones[k].Pieces {
@@ -158,6 +163,9 @@ func (p *picture) draw(c Canvas, w, h float64) {
 	p.dimensions(c, f)
 	p.legend(c, f)
 }
+
+// softPen draws a soft joint.
+var softPen = Pen{W: 0.6, Ink: Clay, Dash: 0.9}
 
 func (p *picture) fill(piece *plandoc.Piece) Ink {
 	switch p.state[piece.ID] {

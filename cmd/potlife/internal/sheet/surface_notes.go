@@ -239,8 +239,9 @@ func (p *picture) legend(c Canvas, f frame) {
 }
 
 func (p *picture) legendCuts(c Canvas, entry func(string, func(Pt))) {
-	cut, onSite, late := false, false, false
+	cut, onSite, late, soft := false, false, false, false
 	for _, z := range p.surface.Zones {
+		soft = soft || len(z.SoftJoints) > 0
 		for _, piece := range z.Pieces {
 			if p.state[piece.ID] == setYet {
 				continue
@@ -250,6 +251,9 @@ func (p *picture) legendCuts(c Canvas, entry func(string, func(Pt))) {
 	}
 	if cut {
 		entry("cut edge", func(at Pt) { c.Line(Pt{at.X, at.Y + 1}, Pt{at.X + 3, at.Y + 1}, Pen{W: 0.7, Ink: Dark}) })
+	}
+	if soft {
+		entry("soft joint", func(at Pt) { c.Line(Pt{at.X, at.Y + 1}, Pt{at.X + 3, at.Y + 1}, softPen) })
 	}
 	if onSite {
 		entry("≈ measure on site", func(at Pt) { c.Rect(at, 3, 1.8, NoInk, Pen{W: 0.2, Ink: Mid, Dash: 0.8}) })

@@ -169,6 +169,14 @@ type surfacePage struct {
 type zoneFacts struct {
 	Pattern, Tile, Joint, Mortar, Grout, Why, Level, Plumb string
 	Pieces, Cut                                            int
+	Runners                                                []runnerFacts
+}
+
+// runnerFacts is a start that was weighed and lost.
+type runnerFacts struct {
+	Why, At   string
+	Full, Cut int
+	Drawing   template.HTML
 }
 
 // cutRow is the cuts of a surface that are alike.
@@ -190,6 +198,9 @@ func (s *server) surface(w http.ResponseWriter, r *http.Request) error {
 	}
 	for i := range sf.Zones {
 		v.zone(&p, &sf.Zones[i])
+		if err := s.runners(v, &p.Zones[i], sf, &sf.Zones[i]); err != nil {
+			return err
+		}
 	}
 	for _, f := range v.Document.Findings {
 		if f.Where == sf.Key || strings.HasPrefix(f.Where, sf.Key+"/") {
@@ -197,6 +208,18 @@ func (s *server) surface(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	s.render(w, r, http.StatusOK, "surface", p)
+	return nil
+}
+
+// runners draws the starts that lost.
+func (s *server) runners(v *view, f *zoneFacts, sf *plandoc.Surface, z *plandoc.Zone) error {
+	for i, r := range z.RunnersUp {
+		svg, err := s.o.Print.RunnerUp(v.Document, sf.Key, z.Key, i)
+		if err != nil {
+			return err
+		}
+		f.Runners = append(f.Runners, runnerFacts{Why: r.Why, At: v.w.Length(r.Origin[0]) + ", " + v.w.LengthUnit(r.Origin[1]), Full: r.Full, Cut: r.Cut, Drawing: template.HTML(svg)})
+	}
 	return nil
 }
 

@@ -225,6 +225,9 @@ type Health interface {
 type Drawer interface {
 	// Surface returns an SVG element, safe to stand in a page.
 	Surface(doc *plandoc.Document, key string) ([]byte, error)
+	// RunnerUp returns an SVG element of a surface with one of its zones laid from
+	// runner-up i.
+	RunnerUp(doc *plandoc.Document, surface, zone string, i int) ([]byte, error)
 }
 
 // SheetPrinter makes day sheets.
