@@ -156,6 +156,8 @@ type Surface struct {
 	Prepare []string
 	// LevellerDepth is the mean depth of leveller where "level" is asked for.
 	LevellerDepth Length
+	// Base is new ground that dries before it is worked on; nil where it is old.
+	Base *Base
 	// Difficulty multiplies the setting time; 0 counts as 1.
 	Difficulty float64
 	// SoftJoints go straight through the tile where they are: over structural,

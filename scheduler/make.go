@@ -461,6 +461,9 @@ func (m *maker) horizon(w *works) int {
 	m2 := 0.0
 	for _, r := range m.rooms {
 		for _, f := range r.surfaces {
+			if f.src.Base != nil {
+				last = max(last, m.clock.DayStart(f.src.Base.Ready()))
+			}
 			m2 += f.m2
 		}
 	}

@@ -91,6 +91,9 @@ func (m *maker) becauseOf(t *task, depth int) string {
 
 // releaseWords says which product a task waits for, and of which order.
 func (m *maker) releaseWords(t *task) string {
+	if t.why != "" {
+		return t.why
+	}
 	for _, u := range t.products {
 		d := m.works.releases[takeoff.Use{Product: u.Product, Room: t.room.key}]
 		if d.IsZero() || m.clock.DayStart(d) != t.release {

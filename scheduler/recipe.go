@@ -161,6 +161,7 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	}
 	for _, t := range b.seq {
 		w.aired(t)
+		b.dried(t)
 		if err := b.equip(t); err != nil {
 			return nil, nil, err
 		}

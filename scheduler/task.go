@@ -21,6 +21,7 @@ type task struct {
 	coat, coats           int
 	until                 int // of a hold with a date
 	release               int
+	why                   string // of the release, where it is not a delivery or the room
 	area                  *areaPlan
 	products              []Use
 	mixed                 []Use // of products, what is mixed with water on the spot, in kg

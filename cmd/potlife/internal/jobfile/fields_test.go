@@ -46,6 +46,7 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"surface", func(f *File) any { return &room(f).Surfaces[0] }},
 		{"edge", func(f *File) any { return &room(f).Surfaces[0].Edges[0] }},
 		{"opening", func(f *File) any { return &room(f).Surfaces[0].Openings[0] }},
+		{"base", func(f *File) any { return room(f).Surfaces[0].Base }},
 		{"zone", func(f *File) any { return &room(f).Surfaces[0].Zones[0] }},
 		{"datum", func(f *File) any { return &room(f).Surfaces[0].Zones[0].Datum }},
 		{"reading", func(f *File) any { return &f.Jobs[0].Sites[0].Rooms[0].Surfaces[0].Readings[0] }},
@@ -96,6 +97,7 @@ func smallFile(t *testing.T) *File {
 	f.Firm.Recipes = []scheduler.Recipe{{Key: "own", Steps: []scheduler.Step{{Kind: "set"}, {Kind: "grout"}}}}
 	f.Firm.Tools = []scheduler.Tool{{Key: "mixer", Count: 2}}
 	f.Firm.Crews[0].Away = []scheduler.Absence{{Who: "Ida", From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}}}
+	f.Jobs[0].Sites[0].Rooms[2].Surfaces[2].Base = &rooms.Base{Kind: rooms.CementScreed, Laid: rooms.Date{Year: 2026, Month: 10, Day: 1}, Depth: 60 * rooms.Millimetre}
 	f.Firm.Patterns = []takeoff.Pattern{{Name: "own", Members: []takeoff.Member{{X: "0", Y: "0"}}, U: [2]string{"W + J", "0"}, V: [2]string{"0", "H + J"}}}
 	c := &f.Firm.Catalogue
 	c.Tiles, c.Products, c.Suppliers, c.Lots, c.Stock = c.Tiles[:1], c.Products[:1], c.Suppliers[:1], c.Lots[:1], c.Stock[:1]
@@ -118,14 +120,14 @@ var words = map[string]any{
 	"tile.Material": "glass", "tile.Shape": nil, "tile.Of": nil, "tile.OfLot": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "job.Key": "other", "job.Movement": "AS 3958",
 	"room.Temperatures": []rooms.Temperature{{From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}, Celsius: -2.5, Forecast: true}, {From: rooms.Date{Year: 2026, Month: 12, Day: 2}, To: rooms.Date{Year: 2026, Month: 12, Day: 2}}},
 	"room.Order":        "floor then walls", "surface.Kind": "splash", "surface.Outline": nil, "surface.Layer": "render", "surface.Edges": nil,
-	"surface.Prepare": []string{"prime"}, "surface.Falls": nil, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
+	"surface.Prepare": []string{"prime"}, "surface.Falls": nil, "surface.Base": nil, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
 	"opening.Kind": "fixture", "opening.Outline": nil, "opening.Fill": "nothing", "opening.Gap": rooms.Length(28_000), "opening.GapMin": rooms.Length(8000), "opening.GapMax": rooms.Length(90_000),
 	"zone.Pattern": "diagonal", "zone.Region": rooms.Rect(8000, 0, 80_000, 96_000), "datum.Across": "on joint", "datum.Up": "on tile", "reading.Edge": -1, "reading.Layer": "stud",
 	"surface.Checks": []rooms.Check{{Kind: "width", At: 8000, Value: 16_000_000}}, "surface.Waivers": []rooms.Waiver{{Rule: "small cut", Why: "agreed"}},
 	"surface.SoftJoints": []rooms.SoftJoint{{A: rooms.Point{X: 8000}, B: rooms.Point{X: 8000, Y: 16_000}, Width: 48_000, Name: "slab"}}, "surface.MovementLimit": rooms.Length(24_000_000),
 	"edge.Shared": "flat9/floor#0", "hold.Until": nil, "surface.LevellerDepth": nil, "travel.From": "linden/yard", "travel.To": "quay/yard",
 	"pattern.Name": "another", "member.X": "1/2 W", "member.Y": "-J", "pattern.U": nil, "pattern.V": nil,
-	"limits.Sharing": "room", "step.Kind": "own kind", "sheet.Portion": "half", "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
+	"base.Kind": rooms.Concrete, "limits.Sharing": "room", "step.Kind": "own kind", "sheet.Portion": "half", "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
 }
 
 // covered are the entries of lists whose own fields are changed one by one.

@@ -56,6 +56,26 @@ func (e extras) checkFalls(r *reader, v *value, out *rooms.Surface) {
 	}
 }
 
+// baseObject is new ground under a surface.
+var baseObject = object[rooms.Base]{
+	name: "base", doc: "new ground that dries before it is primed, levelled, sealed or tiled",
+	fields: []field[rooms.Base]{
+		keep("kind", "one of "+list(rooms.BaseKinds()), word(rooms.BaseKinds()...), func(b *rooms.Base) *string { return &b.Kind }).needed(),
+		keep("laid", "the day on which it was laid", dateForm, func(b *rooms.Base) *rooms.Date { return &b.Laid }).needed(),
+		keep("depth", "how thick a screed is", length(rooms.Millimetre, rooms.Metre), func(b *rooms.Base) *rooms.Length { return &b.Depth }),
+		keep("dry_days", "days it dries by its own sheet (by kind and depth if left out)", whole(1, 1000, "days"), func(b *rooms.Base) *int { return &b.DryDays }),
+		keep("tested", "the day on which a moisture test released it", dateForm, func(b *rooms.Base) *rooms.Date { return &b.Tested }),
+	},
+	check: func(r *reader, v *value, b *rooms.Base) {
+		if screed := b.Kind == rooms.CalciumSulfate || b.Kind == rooms.CementScreed; screed && b.Depth == 0 && b.DryDays == 0 && b.Tested.IsZero() {
+			r.failf(v.place, "depth, or dry_days, or the day on which it was tested", "how long a %s dries depends on its depth", b.Kind)
+		}
+		if !b.Tested.IsZero() && b.Tested.Before(b.Laid) {
+			r.fail(v.at("tested"), "tested before it was laid", "a day after laid")
+		}
+	},
+}
+
 // waiverObject sets findings aside.
 var waiverObject = object[rooms.Waiver]{
 	name: "waiver", doc: "sets the findings of one rule on this surface aside, for a reason that stays on record",
@@ -74,6 +94,7 @@ type extras struct {
 	outside    *bool
 	suspended  *bool
 	falls      *rooms.Falls
+	base       *rooms.Base
 	waivers    []rooms.Waiver
 }
 
@@ -85,6 +106,7 @@ var extraFields = []field[surface]{
 	keep("outside", "in the weather", maybe(flagForm), func(s *surface) **bool { return &s.extras.outside }),
 	keep("suspended", "a floor on a slab or joists above another storey", maybe(flagForm), func(s *surface) **bool { return &s.extras.suspended }),
 	keep("falls", "how the floor falls to its drain", maybe(of(&fallsObject)), func(s *surface) **rooms.Falls { return &s.extras.falls }),
+	keep("base", "new ground that dries before it is worked on", maybe(of(&baseObject)), func(s *surface) **rooms.Base { return &s.extras.base }),
 	keep("waivers", "findings set aside, with the reason", listOf(of(&waiverObject)), func(s *surface) *[]rooms.Waiver { return &s.extras.waivers }),
 }
 
@@ -97,7 +119,7 @@ func (e extras) over(base extras) extras {
 		e.limit = base.limit
 	}
 	e.sunny, e.outside, e.suspended = first(e.sunny, base.sunny), first(e.outside, base.outside), first(e.suspended, base.suspended)
-	e.falls = first(e.falls, base.falls)
+	e.falls, e.base = first(e.falls, base.falls), first(e.base, base.base)
 	return e
 }
 
@@ -106,12 +128,12 @@ func (e extras) into(out *rooms.Surface) {
 	out.Checks, out.SoftJoints, out.Waivers = e.checks, e.softJoints, e.waivers
 	out.MovementLimit, out.Sunny = e.limit, valueOr(e.sunny, false)
 	out.Outside, out.Suspended = valueOr(e.outside, false), valueOr(e.suspended, false)
-	out.Falls = e.falls
+	out.Falls, out.Base = e.falls, e.base
 }
 
 // writeExtras is the way back.
 func writeExtras(s rooms.Surface) extras {
-	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers, falls: s.Falls}
+	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers, falls: s.Falls, base: s.Base}
 	if s.Sunny {
 		e.sunny = &s.Sunny
 	}

@@ -38,6 +38,12 @@ func (c *checker) checkPeople() {
 			}
 		}
 		c.checkWarm(a, limits)
+		for _, k := range a.Surfaces {
+			b := c.surfaces[k].Base
+			if b != nil && slices.Contains([]string{"prime", "level", "membrane", "set"}, a.Kind) && c.day(a.Start) < b.Ready {
+				c.breach("7 time", "%s starts before the %s under %s is ready on %s", a.ID, b.Kind, k, b.Ready)
+			}
+		}
 	}
 	c.checkAway()
 	c.checkTools()

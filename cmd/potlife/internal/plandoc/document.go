@@ -188,6 +188,16 @@ type Surface struct {
 
 	Name  string `json:"name"`
 	Edges []Edge `json:"edges"`
+	Base  *Base  `json:"base"` // new ground under it that dries first
+}
+
+// Base is new ground: nothing is laid on it before the day it is ready, by its
+// age or by a moisture test.
+type Base struct {
+	Kind   string  `json:"kind"`
+	Laid   string  `json:"laid"`
+	Ready  string  `json:"ready"`
+	Tested *string `json:"tested"`
 }
 
 // Edge is a side of the outline: from point i to the next.

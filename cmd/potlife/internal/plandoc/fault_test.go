@@ -149,6 +149,11 @@ func TestCheckNoticesFaults(t *testing.T) {
 				}
 			}
 		}},
+		{"tile on a screed that is not dry", "7 time", func(t *testing.T, d *plandoc.Document) {
+			for i := range d.Surfaces {
+				d.Surfaces[i].Base = &plandoc.Base{Kind: "cement screed", Ready: "2027-12-31"}
+			}
+		}},
 		{"mortar in the frost", "7 time", func(t *testing.T, d *plandoc.Document) {
 			least := 5.0
 			for i := range d.Products {

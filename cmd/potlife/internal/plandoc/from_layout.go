@@ -19,6 +19,12 @@ func (w *writer) surfaces(d *Document) {
 		if hold, ok := w.plan.Holds[l.Surface]; ok {
 			s.HoldMinutes = &hold
 		}
+		if b := src.Base; b != nil {
+			s.Base = &Base{Kind: b.Kind, Laid: b.Laid.String(), Ready: b.Ready().String()}
+			if !b.Tested.IsZero() {
+				s.Base.Tested = optional(b.Tested.String())
+			}
+		}
 		kinds := map[string]string{}
 		for _, o := range src.Openings {
 			kinds[o.Key] = o.Kind

@@ -137,6 +137,9 @@ func hardships(d dice, in *scheduler.Input, start rooms.Date) {
 			site.Noise = week(9*60, 12*60, 14*60, 16*60)
 		}
 		for r := range site.Rooms {
+			if f := &site.Rooms[r].Surfaces[0]; d.chance(20) {
+				f.Base = &rooms.Base{Kind: pick(d, rooms.BaseKinds()...), Laid: start.AddDays(-d.between(10, 60)), Depth: d.mm(30, 60)}
+			}
 			if d.chance(60) {
 				continue
 			}
