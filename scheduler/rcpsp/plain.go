@@ -1,7 +1,8 @@
 package rcpsp
 
-// runPlain serves problems of lags in one direction and capacities only: a population first, then the constraint
-// engine, by turns on stretches of the population's schedules and on the whole problem.
+// runPlain serves problems of lags in one direction and capacities only: a population first, on two fifths of the
+// budget at most, then the constraint engine, by turns on stretches of the population's schedules and on the whole
+// problem.
 func (s *search) runPlain() {
 	s.offerWarm()
 	size := 30
@@ -10,7 +11,7 @@ func (s *search) runPlain() {
 	}
 	p := newPopulation(s, size)
 	p.seed()
-	limit := min(s.budget/2, 30_000*int64(s.m.n))
+	limit := min(s.budget*2/5, 30_000*int64(s.m.n))
 	if s.m.n <= smallPlain {
 		limit = min(s.budget/3, 1700*int64(s.m.n))
 	}
@@ -60,7 +61,7 @@ func (h *hybrid) run() {
 				return
 			}
 		}
-		h.breed(min(8000*int64(h.s.m.n), (h.s.budget-h.s.spent)/20))
+		h.breed(min(40_000*int64(h.s.m.n), (h.s.budget-h.s.spent)/20))
 	}
 }
 
@@ -94,17 +95,25 @@ func (h *hybrid) raiseBound() bool {
 	return true
 }
 
-// breed puts the best schedule among the population and lets it go on; one that no longer improves starts anew.
+// breed puts the best schedule among the population and lets it go on; one that
+// no longer improves starts anew, larger where the budget is worth it: small ones
+// are quick, large ones go further.
 func (h *hybrid) breed(placements int64) {
-	p, s := h.p, h.s
-	if p.stale > 60 {
-		p.seed()
+	s := h.s
+	if h.p.stale > 60 {
+		if size := 2 * len(h.p.now); size <= mostMembers && placements >= 50*int64(size*s.m.n) {
+			h.p = newPopulation(s, size)
+		}
+		h.p.seed()
 	}
-	p.inject(s.best)
+	h.p.inject(s.best)
 	for limit := s.spent + placements; s.spent < limit && !s.over() && !s.atBound(); {
-		p.generation()
+		h.p.generation()
 	}
 }
+
+// mostMembers bounds the population.
+const mostMembers = 400
 
 // turn runs the engine for something better than the best; false ends the search.
 func (h *hybrid) turn(assume []atom, conflicts int64) bool {
