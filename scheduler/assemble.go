@@ -26,7 +26,7 @@ func (m *maker) assemble() {
 	tasks := m.byStart()
 	t := m.taken
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
-		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
+		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops, Offcuts: t.Offcuts(),
 		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p

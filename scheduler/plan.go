@@ -82,6 +82,7 @@ type Plan struct {
 	Materials []takeoff.Material
 	Orders    []takeoff.Order
 	Stops     []takeoff.StopGroup
+	Offcuts   []takeoff.Offcut // left of the cut tiles, worth keeping
 
 	Activities []Activity
 	Areas      []Area

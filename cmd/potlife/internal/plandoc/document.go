@@ -45,6 +45,7 @@ type Document struct {
 	Tools       []Tool       `json:"tools"` // shared ones, of which the firm has few
 	Suppliers   []Supplier   `json:"suppliers"`
 	StopSetting []StopSaving `json:"stop_settings"`
+	Offcuts     []Offcut     `json:"offcuts"` // left of the cut tiles, worth keeping
 	// Changes are what orders placed should become now, Counts the quantity chain of
 	// tile by surface, room, lot group and job, Costs what rooms cost.
 	Changes []Change `json:"changes"`
@@ -312,6 +313,17 @@ type Stock struct {
 type StockPiece struct {
 	Piece   string  `json:"piece"`
 	Polygon Polygon `json:"polygon"`
+}
+
+// Offcut is a rectangle left of a cut tile that is worth keeping; Factory names its
+// sides that are the tile's own edges.
+type Offcut struct {
+	Stock   string   `json:"stock"`
+	Tile    string   `json:"tile"`
+	Lot     *string  `json:"lot"`
+	Width   MM       `json:"width"`
+	Height  MM       `json:"height"`
+	Factory []string `json:"factory"`
 }
 
 // Takeoff is a row per tile and group of rooms seen together.

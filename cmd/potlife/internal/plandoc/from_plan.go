@@ -170,9 +170,27 @@ func given(v float64) *float64 {
 	return &v
 }
 
+// offcuts writes what is left of the stock tiles.
+func (w *writer) offcuts(d *Document) {
+	d.Offcuts = []Offcut{}
+	for _, o := range w.plan.Offcuts {
+		left := Offcut{Stock: o.Stock, Tile: o.Tile, Lot: optional(o.Lot), Width: mm(o.Box.Width()), Height: mm(o.Box.Height()), Factory: []string{}}
+		for _, side := range []struct {
+			own  bool
+			name string
+		}{{o.Left, "left"}, {o.Bottom, "bottom"}, {o.Right, "right"}, {o.Top, "top"}} {
+			if side.own {
+				left.Factory = append(left.Factory, side.name)
+			}
+		}
+		d.Offcuts = append(d.Offcuts, left)
+	}
+}
+
 // stock writes the stock tiles and what stop settings save.
 func (w *writer) stock(d *Document) {
 	d.Stock, d.StopSetting = []Stock{}, []StopSaving{}
+	w.offcuts(d)
 	for _, t := range w.plan.Stock {
 		s := Stock{ID: t.ID, Tile: t.Tile, Lot: optional(t.Lot), Broken: t.Broken, Pieces: []StockPiece{}}
 		for _, q := range t.Pieces {

@@ -12,6 +12,14 @@ type takeoffPage struct {
 	Materials []materialRow
 	OnHand    []onHandRow
 	Stops     []plandoc.StopSaving
+	Offcuts   []offcutRow
+	Unit      string // of the offcuts' sizes
+}
+
+// offcutRow is offcuts of one tile, lot and size.
+type offcutRow struct {
+	Name, Lot, Size, From string
+	Count                 int
 }
 
 type takeoffRow struct {
@@ -48,6 +56,7 @@ func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
 	for _, h := range v.Document.OnHand {
 		p.OnHand = append(p.OnHand, onHandRow{Name: v.x.ProductName(h.Product), Lot: deref(h.Lot), Amount: v.w.Quantity(h.Quantity, h.Unit)})
 	}
+	p.Offcuts, p.Unit = v.offcuts(), v.w.Unit()
 	s.render(w, r, http.StatusOK, "takeoff", p)
 	return nil
 }

@@ -373,6 +373,17 @@ func TestPagesCanBeReadByAScreenReader(t *testing.T) {
 	}
 }
 
+// TestTakeoffListsWhatIsLeft: offcuts of one size stand in one line, largest first.
+func TestTakeoffListsWhatIsLeft(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("1")
+	body := s.get("/takeoff").body
+	large, small := strings.Index(body, `<td class="n">120 × 400</td><td class="n">2</td>`), strings.Index(body, `<td class="n">50 × 80</td><td class="n">1</td>`)
+	if large < 0 || small < large {
+		t.Errorf("what is left stands at %d and %d:\n%s", large, small, body)
+	}
+}
+
 func TestOptionsAreChecked(t *testing.T) {
 	if _, err := New(Options{}); err == nil || !strings.Contains(err.Error(), "Plans") {
 		t.Errorf("no ports: %v", err)

@@ -179,5 +179,10 @@ func buy(d *plandoc.Document) {
 			{Product: ptr("flex"), Quantity: 1, Unit: "bag", UnitPrice: money("38.00"), Amount: money("38.00"), Text: "=Flex wall mortar", NeedBy: "2026-03-04"},
 			{Quantity: 1, Unit: "delivery", UnitPrice: money("45.00"), Amount: money("45.00"), Text: "freight"},
 		}}}
+	d.Offcuts = []plandoc.Offcut{
+		{Stock: "S01", Tile: "sand-60", Lot: ptr("K12"), Width: 120, Height: 400, Factory: []string{"left"}},
+		{Stock: "S02", Tile: "sand-60", Lot: ptr("K12"), Width: 400, Height: 120, Factory: []string{"top"}},
+		{Stock: "S03", Tile: "sand-60", Lot: ptr("K12"), Width: 50, Height: 80, Factory: []string{}},
+	}
 	d.StopSetting = []plandoc.StopSaving{{Tile: "sand-60", Cuts: 15, Settings: 3, Text: "15 cuts, 3 settings"}}
 }
