@@ -112,7 +112,7 @@ type Limits struct {
 	// the most that a cut may run out and still be cut ahead (DefaultTaper).
 	Kerf, SmallestOffcut, Taper rooms.Length
 	// Sharing says how far offcuts are carried: "" through what is seen together,
-	// takeoff.ShareRoom or takeoff.ShareSurface.
+	// takeoff.ShareRoom, takeoff.ShareSurface or takeoff.ShareLot.
 	Sharing string
 	// KeepOffcuts says that the crews keep what is left of cut tiles, so that later
 	// plans cut from it.

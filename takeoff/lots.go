@@ -180,6 +180,11 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 			used[k] = append(used[k], s.Lot)
 		}
 	}
+	for k, lot := range t.donated {
+		if !slices.Contains(used[k], lot) {
+			used[k] = append(used[k], lot)
+		}
+	}
 	for i := range rows {
 		r := &rows[i]
 		lots := used[rowKey{r.Tile, r.Group}]

@@ -54,6 +54,7 @@ func (t *taker) cutStock(ctx context.Context) error {
 		rows[i] = t.openRow(k, pieces[k], kept[k])
 		jobs = append(jobs, t.nestJobs(k, rows[i])...)
 	}
+	t.offerOfLot(jobs, rows, keys)
 	if err := t.nestAll(ctx, jobs); err != nil {
 		return err
 	}
@@ -135,7 +136,7 @@ func (t *taker) anewBound(tile *Tile, pieces []*takenPiece) int {
 	areas, corners := map[string][]float64{}, map[string][]float64{}
 	var keys []string
 	for _, p := range pieces {
-		if p.Full {
+		if p.Full || p.elsewhere {
 			continue
 		}
 		at := t.sharesWith(p)

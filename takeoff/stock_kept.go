@@ -31,6 +31,10 @@ func (t *taker) keepSizes() {
 		s.Pieces = slices.DeleteFunc(s.Pieces, func(q StockPiece) bool { return !t.keepPiece(&s, q) })
 		if len(s.Pieces) > 0 {
 			s.Group = t.byID[s.Pieces[0].Piece].group
+			for _, q := range s.Pieces {
+				p := t.byID[q.Piece]
+				p.elsewhere = p.group != s.Group
+			}
 			t.named[s.ID] = true
 			t.kept = append(t.kept, s)
 		}

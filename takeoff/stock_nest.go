@@ -17,6 +17,7 @@ type nestJob struct {
 	open  []cutPiece
 	share []cutPiece // of these, those that have no tile of their own yet
 	plan  planner
+	from  []donor // kept tiles of other rows, numbered after the row's own in plan.left
 
 	got nested
 	err error
@@ -127,6 +128,7 @@ func (t *taker) enter(j *nestJob) {
 	for i := range j.row.keptTiles {
 		j.row.tiles[i].Pieces = append(slices.Clip(j.row.tiles[i].Pieces), j.got.cut.kept[i]...)
 	}
+	t.enterOfLot(j)
 	for _, s := range j.got.cut.tiles {
 		t.add(j.row, j.key, s.ID, s.Pieces)
 		j.row.cutTiles++

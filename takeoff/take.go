@@ -42,7 +42,8 @@ type TakeIn struct {
 	// Kerf of a wet saw or grinder; 0 takes DefaultKerf.
 	Kerf rooms.Length
 	// Sharing says how far offcuts are carried: "" through the rooms of a lot
-	// group, ShareRoom inside a room, ShareSurface inside a surface.
+	// group, ShareRoom inside a room, ShareSurface inside a surface, ShareLot from
+	// kept tiles (with ReuseKept) to any group of the same tile and lot too.
 	Sharing string
 	// SmallestOffcut is the shorter side of the smallest offcut worth keeping; 0
 	// takes DefaultSmallest.
@@ -62,6 +63,7 @@ type TakeIn struct {
 const (
 	ShareRoom    = "room"
 	ShareSurface = "surface"
+	ShareLot     = "lot"
 )
 
 // Taken is the takeoff of all jobs.
@@ -107,6 +109,7 @@ type takenPiece struct {
 	surface     string
 	kept        bool // cut or laid already: its sizes are what they are
 	uncut       bool // of these, one that is settled only: it may still break
+	elsewhere   bool // cut from a tile of another group
 	again       int  // it broke this many times
 }
 
@@ -131,8 +134,10 @@ type taker struct {
 	byID     map[string]*takenPiece
 	flat     map[rowKey]float64 // tiles by the flat percentage
 	kept     []StockTile
-	named    map[string]bool // names of stock tiles in use
-	steps    int64           // of each search for offcuts
+	named    map[string]bool   // names of stock tiles in use
+	steps    int64             // of each search for offcuts
+	rowLot   map[rowKey]string // the lots that groups get, where offcuts of a lot go to any group
+	donated  map[rowKey]string // the lots of the offcuts that groups took from others
 }
 
 // Take counts what the layouts need: it chooses the sizes of cuts so that the
@@ -147,6 +152,9 @@ func Take(ctx context.Context, in TakeIn) (*Taken, error) {
 	}
 	if in.Memory != nil {
 		in.Memory.begin()
+	}
+	if err := t.knowLots(ctx); err != nil {
+		return nil, err
 	}
 	t.keepSizes()
 	t.chooseStops()

@@ -29,8 +29,8 @@ func (e inputErrors) err() error {
 func (t *taker) checkInput() error {
 	var e inputErrors
 	suppliers := checkSuppliers(&e, t.in.Catalogue)
-	if s := t.in.Sharing; s != "" && s != ShareRoom && s != ShareSurface {
-		e.add("sharing of offcuts: %q, expected nothing, %q or %q", s, ShareRoom, ShareSurface)
+	if s := t.in.Sharing; s != "" && s != ShareRoom && s != ShareSurface && s != ShareLot {
+		e.add("sharing of offcuts: %q, expected nothing, %q, %q or %q", s, ShareRoom, ShareSurface, ShareLot)
 	}
 	if t.in.Kerf < 0 || t.in.SmallestOffcut < 0 {
 		e.add("kerf %s and smallest offcut %s: neither may be negative", t.in.Kerf, t.in.SmallestOffcut)

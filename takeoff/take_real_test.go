@@ -313,3 +313,67 @@ func TestBoundHoldsAfterIssue(t *testing.T) {
 		t.Error("no tile is wasted: the test shows nothing")
 	}
 }
+
+// What is left of tiles kept in one room goes to another that is not seen together
+// with it, if it takes the same lot: fewer tiles, each offcut once, and all stands in
+// the plan after.
+func TestTakeSharingOfALot(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 10))
+	tiles, crossed := map[string]int{}, 0
+	for range 5 {
+		in := realJob(t, rng, 3, realPatterns[:3])
+		for i := range in.Jobs[0].Sites[0].Rooms {
+			in.Jobs[0].Sites[0].Rooms[i].Group = ""
+		}
+		for _, tile := range in.Catalogue.Tiles {
+			in.Catalogue.Lots = append(in.Catalogue.Lots, Lot{Tile: tile.Key, Lot: "L1", Boxes: 5000}, Lot{Tile: tile.Key, Lot: "L2", Boxes: 3})
+		}
+		first := layoutRoom(&in.Layouts[0])
+		for _, s := range take(t, in).Stock {
+			if strings.HasPrefix(s.Pieces[0].Piece, first+"/") {
+				in.Kept = append(in.Kept, s)
+			}
+		}
+		in.ReuseKept = true
+		for _, sharing := range []string{"", ShareLot} {
+			in.Sharing = sharing
+			got := take(t, in)
+			if err := CheckTaken(got, in); err != nil {
+				t.Fatalf("%q: %v", sharing, err)
+			}
+			tiles[sharing] += len(got.Stock)
+			next := in
+			next.Kept = nil
+			for i, s := range got.Stock {
+				group := ""
+				for n, q := range s.Pieces {
+					room := q.Piece[:strings.Index(q.Piece[strings.Index(q.Piece, "/")+1:], "/")+strings.Index(q.Piece, "/")+1]
+					if n > 0 && room != group {
+						crossed++
+						if s.Lot != "L1" || sharing != ShareLot {
+							t.Fatalf("%q: tile %s of lot %q goes from %s to %s", sharing, s.ID, s.Lot, group, room)
+						}
+					}
+					group = room
+				}
+				if i%2 == 0 {
+					next.Kept = append(next.Kept, s)
+				}
+			}
+			again := take(t, next)
+			if err := CheckTaken(again, next); err != nil {
+				t.Fatalf("%q, planned again: %v", sharing, err)
+			}
+			for _, s := range next.Kept {
+				n := slices.IndexFunc(again.Stock, func(a StockTile) bool { return a.ID == s.ID })
+				if n < 0 || len(again.Stock[n].Pieces) < len(s.Pieces) {
+					t.Fatalf("%q, planned again: kept tile %s has lost pieces", sharing, s.ID)
+				}
+			}
+		}
+	}
+	if crossed == 0 || tiles[ShareLot] >= tiles[""] {
+		t.Errorf("%d pieces cut from another room's tiles; tiles %v", crossed, tiles)
+	}
+	t.Log(crossed, tiles)
+}

@@ -185,7 +185,7 @@ var sharesForm = form[map[string]float64]{
 type limits = scheduler.Limits
 
 // shares are how far offcuts may be carried.
-var shares = []string{takeoff.ShareRoom, takeoff.ShareSurface}
+var shares = []string{takeoff.ShareRoom, takeoff.ShareSurface, takeoff.ShareLot}
 
 var limitsObject = object[limits]{
 	name: "limits", doc: "the planner's own settings; what is left out takes the default named",
