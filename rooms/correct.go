@@ -119,11 +119,40 @@ const onePlace = 10 * Millimetre
 // readingsOf lists the readings on edge i in order of place: those on the
 // outermost layer on which it was read, and of several at one place the last.
 func (s *Surface) readingsOf(i int) []Reading {
-	var out []Reading
+	out := s.tapeReadings(i)
 	layer := s.ReadOn(i)
 	for _, r := range s.Readings {
 		if r.Edge != i || s.layerOf(r) != layer {
 			continue
+		}
+		out = slices.DeleteFunc(out, func(o Reading) bool { return near(o.At, r.At, onePlace) })
+		out = append(out, r)
+	}
+	slices.SortStableFunc(out, func(a, b Reading) int { return cmp.Compare(a.At, b.At) })
+	return out
+}
+
+// tapeReadings turns widths and heights of a rectangle into readings of its right
+// and its top edge, where neither of the two edges that they lie between was read
+// itself: the surface is as wide and as high as the tape says.
+func (s *Surface) tapeReadings(i int) []Reading {
+	kind := map[int]string{1: WidthAt, 2: HeightAt}[i]
+	b := s.Outline.Box()
+	if kind == "" || len(s.Outline) != 4 || !slices.Equal(s.Outline, Rect(b.Min.X, b.Min.Y, b.Max.X, b.Max.Y)) ||
+		slices.ContainsFunc(s.Readings, func(r Reading) bool { return r.Edge == i || r.Edge == (i+2)%4 }) {
+		return nil
+	}
+	var out []Reading
+	for _, c := range s.Checks {
+		if c.Kind != kind {
+			continue
+		}
+		r := Reading{Edge: i, At: c.At - b.Min.Y, Deviation: c.Value - b.Width(), Layer: s.Layer}
+		if kind == HeightAt { // the top edge runs from right to left
+			r.At, r.Deviation = b.Max.X-c.At, c.Value-b.Height()
+		}
+		if r.At < 0 || r.At > Distance(s.Outline[i], s.Outline[(i+1)%4]) {
+			continue // said by Contradictions
 		}
 		out = slices.DeleteFunc(out, func(o Reading) bool { return near(o.At, r.At, onePlace) })
 		out = append(out, r)

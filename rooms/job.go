@@ -300,12 +300,19 @@ const (
 	HeightAt  = "height"       // upright, at the distance At from the left
 	Diagonal  = "diagonal"     // from the first corner to the third
 	Diagonal2 = "diagonal 2-4" // from the second to the fourth
+	LengthOf  = "length"       // of an edge, from corner to corner
+	Plumb     = "plumb"        // how far an edge's upper end lies outside (+) or inside (-) of plumb over its lower end
+	Square    = "3-4-5"        // between two marks, At and Leg from the corner where an edge begins
 )
 
 // Check is a measure across a surface.
 type Check struct {
 	Kind      string
 	At, Value Length
+	// Edge is meant by lengths and plumb lines, and begins at a 3-4-5's corner: At
+	// goes along it, Leg along the edge before it.
+	Edge int
+	Leg  Length
 }
 
 // Reading is one measurement taken on a surface.

@@ -1,6 +1,7 @@
 package rooms
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -77,8 +78,69 @@ func (c Corrected) measure(k Check) (Length, string, error) {
 			return Distance(c.Outline[0], c.Outline[2]), k.Kind, nil
 		}
 		return Distance(c.Outline[1], c.Outline[3]), k.Kind, nil
+	case LengthOf, Plumb, Square:
+		return c.measureEdge(k)
 	}
-	return 0, "", fmt.Errorf("there is no check %q; there are %s, %s, %s, %s", k.Kind, WidthAt, HeightAt, Diagonal, Diagonal2)
+	return 0, "", fmt.Errorf("there is no check %q; there are %s, %s, %s, %s, %s, %s, %s", k.Kind, WidthAt, HeightAt, Diagonal, Diagonal2, LengthOf, Plumb, Square)
+}
+
+// measureEdge is what a check of an edge should read.
+func (c Corrected) measureEdge(k Check) (Length, string, error) {
+	line := c.along(k.Edge)
+	before := c.along((k.Edge + c.edges() - 1) % max(c.edges(), 1))
+	if len(line) < 2 || len(before) < 2 {
+		return 0, "", fmt.Errorf("a %s is of an edge, and there is none with the number %d", k.Kind, k.Edge)
+	}
+	a, b := line[0], line[len(line)-1]
+	switch k.Kind {
+	case LengthOf:
+		return Distance(a, b), "length", nil
+	case Plumb:
+		return plumb(a, b)
+	}
+	p := onWay(a, b, k.At)
+	q := onWay(a, before[0], k.Leg)
+	return Distance(p, q), fmt.Sprintf("3-4-5 with legs of %s and %s", FormatMetric(k.At, Nearest), FormatMetric(k.Leg, Nearest)), nil
+}
+
+// plumb is how far the upper end of the line a–b lies beyond plumb over the
+// lower: outwards is to the right of a→b.
+func plumb(a, b Point) (Length, string, error) {
+	if rise, lean := absLength(b.Y-a.Y), absLength(b.X-a.X); rise <= lean {
+		return 0, "", errors.New("a plumb line is of an upright edge")
+	}
+	// A rising edge has its outside at +x, a falling one at −x, and its upper end
+	// first: both ways it is b − a.
+	return b.X - a.X, "plumb", nil
+}
+
+// along is the line of the surface's edge i, corner to corner.
+func (c Corrected) along(i int) []Point {
+	var out []Point
+	for k, e := range c.Edge {
+		if e == i {
+			out = append(out, c.Outline[k])
+			if next := (k + 1) % len(c.Outline); c.Edge[next] != i {
+				out = append(out, c.Outline[next])
+			}
+		}
+	}
+	return out
+}
+
+// edges is how many edges the surface has.
+func (c Corrected) edges() int {
+	n := 0
+	for _, e := range c.Edge {
+		n = max(n, e+1)
+	}
+	return n
+}
+
+// onWay is the point at a distance from a towards b.
+func onWay(a, b Point, d Length) Point {
+	long := Distance(a, b)
+	return Point{a.X + scaled(b.X-a.X, d, long), a.Y + scaled(b.Y-a.Y, d, long)}
 }
 
 // widthAt is the distance of the outermost crossings of a ring with the level y.

@@ -34,17 +34,20 @@ func TestContradictions(t *testing.T) {
 		says  string // "" for none
 	}{
 		{"sound", func(s *Surface) {
-			s.Checks = []Check{{WidthAt, 1200 * mm, 2001 * mm}, {Diagonal, 0, SquareDiagonal(2000*mm, 2400*mm)}}
+			s.Checks = []Check{{Kind: WidthAt, At: 1200 * mm, Value: 2001 * mm}, {Kind: Diagonal, Value: SquareDiagonal(2000*mm, 2400*mm)}}
 		}, ""},
 		{"one place read twice", func(s *Surface) {
 			s.Readings = []Reading{{Edge: 1, At: 0, Deviation: 1 * mm}, {Edge: 1, At: 5 * mm, Deviation: -6 * mm}}
 		}, "readings on the right edge near 5 mm"},
 		{"width against readings", func(s *Surface) {
 			s.Readings = []Reading{{Edge: 1, At: 0, Deviation: 0}, {Edge: 1, At: 2400 * mm, Deviation: -12 * mm}}
-			s.Checks = []Check{{WidthAt, 100 * mm, 2000 * mm}, {WidthAt, 2300 * mm, 2000 * mm}}
+			s.Checks = []Check{{Kind: WidthAt, At: 100 * mm, Value: 2000 * mm}, {Kind: WidthAt, At: 2300 * mm, Value: 2000 * mm}}
 		}, "width at height 2300 mm"},
-		{"height", func(s *Surface) { s.Checks = []Check{{HeightAt, 10 * mm, 2390 * mm}} }, "height at 10 mm"},
-		{"diagonals", func(s *Surface) { s.Checks = []Check{{Diagonal2, 0, 3100 * mm}} }, "diagonal 2-4"},
+		{"height", func(s *Surface) {
+			s.Readings = []Reading{{Edge: 2}}
+			s.Checks = []Check{{Kind: HeightAt, At: 10 * mm, Value: 2390 * mm}}
+		}, "height at 10 mm"},
+		{"diagonals", func(s *Surface) { s.Checks = []Check{{Kind: Diagonal2, At: 0, Value: 3100 * mm}} }, "diagonal 2-4"},
 	} {
 		s := base()
 		c.spoil(&s)

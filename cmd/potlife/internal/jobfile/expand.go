@@ -104,7 +104,25 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	s.expandOpenings(r, &out)
 	s.expandZones(r, &out, inherited.setting(s.kind))
 	s.expandReadings(r, &out)
+	s.checkReadings(r, &out)
 	return out, true
+}
+
+// checkReadings refuses readings that leave no outline and measures of what the
+// surface does not have. Those that merely contradict each other are findings of
+// the plan.
+func (s *surface) checkReadings(r *reader, out *rooms.Surface) {
+	if len(out.Readings) == 0 && len(out.Checks) == 0 && len(out.Build.Deduct) == 0 {
+		return
+	}
+	if _, err := out.Correct(); err != nil {
+		r.failf(s.v.at("readings"), "readings and deductions smaller than the surface", "surface %s: %v", s.key, err)
+		return
+	}
+	misread := slices.ContainsFunc(out.Checks, func(c rooms.Check) bool { return c.Kind == "" }) // reported already
+	if _, err := out.Contradictions(0); err != nil && !misread {
+		r.failf(s.v.at("measures"), "a measure of a side or a place that the surface has", "surface %s: %v", s.key, err)
+	}
 }
 
 // readOn sets the layer of the outline. What is said to be measured was read on

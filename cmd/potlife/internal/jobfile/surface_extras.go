@@ -1,16 +1,48 @@
 package jobfile
 
-import "potlife/rooms"
+import (
+	"fmt"
+	"strconv"
+
+	"potlife/rooms"
+)
+
+// measureKinds are the measures that are taken across a surface.
+var measureKinds = []string{rooms.WidthAt, rooms.HeightAt, rooms.Diagonal, rooms.Diagonal2, rooms.LengthOf, rooms.Plumb, rooms.Square}
 
 // checkObject is a measure across a surface.
 var checkObject = object[rooms.Check]{
-	name: "measure", doc: "a measure across the surface, held against what the readings say",
+	name: "measure", doc: "a measure across the surface. Widths and heights of a rectangle make it as wide and high as they say, where its sides were not read themselves; all else is held against what the readings give, and what contradicts them is to be taken again",
 	fields: []field[rooms.Check]{
-		keep("kind", "width (level), height (upright), diagonal, or diagonal 2-4", word(rooms.WidthAt, rooms.HeightAt, rooms.Diagonal, rooms.Diagonal2), func(c *rooms.Check) *string { return &c.Kind }).needed(),
-		keep("at", "a width's height above the foot, a height's distance from the left", zeroLength, func(c *rooms.Check) *rooms.Length { return &c.At }),
-		keep("value", "what the tape reads", sideLength, func(c *rooms.Check) *rooms.Length { return &c.Value }).needed(),
+		keep("kind", "width (level), height (upright), diagonal (first corner to third), diagonal 2-4, length (of a side), plumb (of an upright side), or 3-4-5 (square of a corner)", word(measureKinds...), func(c *rooms.Check) *string { return &c.Kind }).needed(),
+		keep("at", "a width's height above the foot, a height's distance from the left, a 3-4-5's leg along its side", zeroLength, func(c *rooms.Check) *rooms.Length { return &c.At }),
+		keep("edge", "the side, by name or number: of a length or plumb line; a 3-4-5 is measured at the corner where it begins", sideForm, func(c *rooms.Check) *int { return &c.Edge }),
+		keep("leg", "a 3-4-5's other leg, along the side before", sideLength, func(c *rooms.Check) *rooms.Length { return &c.Leg }),
+		always("value", "what the tape reads; of a plumb line, how far the head lies outside (+) or inside (-) over the foot", anyLength, func(c *rooms.Check) *rooms.Length { return &c.Value }).needed(),
 	},
+	check: checkMeasure,
 }
+
+func checkMeasure(r *reader, v *value, c *rooms.Check) {
+	switch {
+	case c.Kind == "" || v.get("value") == nil: // reported already
+	case c.Kind != rooms.Plumb && c.Value <= 0:
+		r.failf(v.at("value"), "more than 0", "a %s of %s", c.Kind, r.say(c.Value))
+	case c.Kind == rooms.Square && (c.At <= 0 || c.Leg <= 0):
+		r.fail(v.place, "a 3-4-5 without its legs", "at (the leg along the side) and leg (along the side before), such as at: 900, leg: 1200, value: 1500")
+	case c.Kind != rooms.Square && v.get("leg") != nil:
+		r.failf(v.at("leg"), "a leg with kind: 3-4-5 only", "a %s has no leg", c.Kind)
+	}
+}
+
+// sideForm is a side by its name on a rectangle or by its number.
+var sideForm = single(func(s string) (int, error) {
+	i, ok := sideIndex(s, maxPoints, true)
+	if !ok {
+		return 0, fmt.Errorf("%q is no side; expected bottom, right, top, left, or the number of a side from 0", s)
+	}
+	return i, nil
+}, func(i int) any { return raw(strconv.Itoa(i)) }, ordered{{"type", []any{"string", "integer"}}})
 
 // softJointObject is a movement joint given by the user.
 var softJointObject = object[rooms.SoftJoint]{
