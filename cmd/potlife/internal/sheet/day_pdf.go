@@ -12,14 +12,24 @@ import (
 // drawings, and drawings are made smaller, if that saves a page. The bytes
 // depend on the sheet alone.
 func (d *Day) PDF(w io.Writer) error {
+	p, err := d.best()
+	if err != nil {
+		return err
+	}
+	return p.finish(w)
+}
+
+// best is the sheet laid out on as few pages as it takes, two at best, with the
+// drawings as large as that allows.
+func (d *Day) best() (*paper, error) {
 	var best *paper
 	for _, try := range []struct {
 		share     float64
 		cutsFirst bool
-	}{{1, false}, {0.85, false}, {1, true}, {0.85, true}, {0.7, false}, {0.7, true}, {0.58, true}} {
+	}{{1, false}, {0.85, false}, {1, true}, {0.85, true}, {0.7, false}, {0.7, true}, {0.62, false}, {0.62, true}, {0.5, true}} {
 		p, err := d.pages(try.share, try.cutsFirst)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if best == nil || p.f.PageCount() < best.f.PageCount() {
 			best = p
@@ -28,7 +38,7 @@ func (d *Day) PDF(w io.Writer) error {
 			break
 		}
 	}
-	return best.finish(w)
+	return best, nil
 }
 
 // pages lays the sheet out with drawings at a share of their usual height.
@@ -130,11 +140,8 @@ func (d *Day) pdfWork(p *paper) {
 	critical := false
 	for _, it := range d.Items {
 		var how []string
-		if len(it.Areas) > 0 {
-			how = append(how, strings.Join(it.Areas, "; "))
-		}
-		if len(it.Takes) > 0 {
-			how = append(how, strings.Join(it.Takes, "; "))
+		if first := joinNonEmpty(": ", strings.Join(it.Areas, "; "), strings.Join(it.Takes, "; ")); first != "" {
+			how = append(how, first)
 		}
 		for _, m := range it.Mixes {
 			how = append(how, m.text())
@@ -147,7 +154,7 @@ func (d *Day) pdfWork(p *paper) {
 		}
 		rows = append(rows, []string{it.Time, title + "\n" + joinNonEmpty(", ", it.Room, it.Site), strings.Join(how, "\n"), "☐"})
 	}
-	p.table([]column{{head: "time", share: 2.7, bold: true}, {head: "what and where", share: 5.5}, {head: "with what, and what to watch", share: 9.6}, {head: "done", share: 0.9}}, rows)
+	p.table([]column{{head: "time", share: 2.6, bold: true}, {head: "what and where", share: 5.3}, {head: "with what, and what to watch", share: 10.1}, {head: "done", share: 0.8}}, rows)
 	if critical {
 		p.para("► holds up the finish of the job", Type{Size: small, Ink: Mid}, 0)
 	}
@@ -173,11 +180,11 @@ func (d *Day) pdfCarry(p *paper) {
 		title += ", " + d.CarryKg + " in all"
 	}
 	p.heading(title)
-	var rows [][]string
+	var blocks []block
 	for _, c := range d.Carry {
-		rows = append(rows, []string{"☐", c.Amount, c.Name, c.Lot, c.Mass})
+		blocks = append(blocks, p.loadBlock(c))
 	}
-	p.table([]column{{head: "", share: 0.7}, {head: "how much", share: 3, bold: true}, {head: "what", share: 8}, {head: "lot", share: 3}, {head: "weight", share: 2, right: true}}, rows)
+	p.twoColumns(blocks)
 }
 
 func (d *Day) pdfAreas(p *paper) {
@@ -247,28 +254,22 @@ func (d *Day) pdfCuts(p *paper) {
 		return
 	}
 	p.heading("Cut list, sizes in " + d.Unit + " from the factory edge")
-	if d.Saving != "" {
-		p.para(d.Saving, Type{Size: body, Ink: Mid}, 0)
-	}
+	key := ""
 	for _, b := range d.Cuts {
-		var rows [][]string
-		tile := ""
 		for _, s := range b.Settings {
-			if s.Tile != tile {
-				tile = s.Tile
-				rows = append(rows, []string{tile})
+			if strings.Contains(s.Text, "(offcut of ") {
+				key = "← from the offcut of"
 			}
-			size, ahead := s.Size, ""
-			if size == "" {
-				size = "–"
-			}
-			if s.Ahead {
-				ahead = "ahead"
-			}
-			rows = append(rows, []string{"☐", size, fmt.Sprint(s.Count) + " ×", ahead, joinNonEmpty(": ", s.Text, s.Shape)})
 		}
-		p.table([]column{{head: "", share: 0.6}, {head: b.Tool + ", stop at", share: 3, bold: true}, {head: "", share: 1.2, right: true}, {head: "", share: 1.2}, {head: "pieces", share: 12.6}}, rows)
 	}
+	if text := joinNonEmpty("   ", d.Saving, key); text != "" {
+		p.para(text, Type{Size: body, Ink: Mid}, 0)
+	}
+	var blocks []block
+	for _, b := range d.Cuts {
+		blocks = append(blocks, p.cutBlocks(b)...)
+	}
+	p.twoColumns(blocks)
 }
 
 func (d *Day) pdfOnSite(p *paper) {
@@ -285,13 +286,18 @@ func (d *Day) pdfOnSite(p *paper) {
 
 // cautionsFit says whether the cautions fit what is left of the page.
 func (d *Day) cautionsFit(p *paper) bool {
-	t, lines := Type{Size: body, Ink: Dark}, 0
+	blocks := d.cautionBlocks(p)
+	rule := len(p.wrap(d.Rule, p.inner(), Type{Size: body, Bold: true, Ink: Dark}))
+	_, right, high := split(blocks, p.room())
+	return right > 0 && p.room() > 14+high+float64(rule)*body*leading
+}
+
+func (d *Day) cautionBlocks(p *paper) []block {
+	var blocks []block
 	for _, c := range d.Cautions {
-		lines += len(p.wrap(c, p.inner()-4, t))
+		blocks = append(blocks, p.bulletBlock(c))
 	}
-	t.Bold = true
-	lines += len(p.wrap(d.Rule, p.inner(), t))
-	return p.room() > 10+float64(lines)*body*leading+float64(len(d.Cautions))*0.4
+	return blocks
 }
 
 // pdfCautions writes the cautions once.
@@ -301,6 +307,6 @@ func (d *Day) pdfCautions(p *paper) {
 	}
 	p.cautioned = true
 	p.heading("Take care")
-	p.bullets(d.Cautions, "–")
+	p.twoColumns(d.cautionBlocks(p))
 	p.para(d.Rule, Type{Size: body, Bold: true, Ink: Dark}, 0)
 }

@@ -6,6 +6,7 @@ const (
 	mostInRow    = 104.0
 	mostDrawing  = 132.0
 	betweenTwo   = 4.0
+	leastShare   = 0.62 // of the height of two side by side
 )
 
 // pdfDrawings sets drawings two in a row where their numbers can still be
@@ -44,7 +45,12 @@ func (d *Day) drawingRows(inner, share float64) []drawingRow {
 	for i := 0; i < len(d.Drawings); i++ {
 		a := &d.Drawings[i]
 		if i+1 < len(d.Drawings) {
-			if row, ok := sideBySide(a, &d.Drawings[i+1], inner, mostInRow*share); ok {
+			if row, ok := sideBySide(a, &d.Drawings[i+1], inner, mostInRow*max(share, leastShare)); ok {
+				rows = append(rows, row)
+				i++
+				continue
+			}
+			if row, ok := sideBySide(a, &d.Drawings[i+1], inner, mostInRow); ok {
 				rows = append(rows, row)
 				i++
 				continue
@@ -109,7 +115,9 @@ func (p *paper) drawings(row drawingRow, h float64) {
 		title := p.wrap(dr.Caption(), row.w[i], t)[0]
 		p.c.Text(Pt{x, p.y + body}, title, t)
 		p.c.dx, p.c.dy = x, p.y+4
+		dr.picture.wide = row.w[i]
 		dr.picture.draw(p.c, row.w[i], h)
+		dr.picture.wide = 0
 		p.c.dx, p.c.dy = 0, 0
 		x += row.w[i] + betweenTwo
 	}

@@ -22,6 +22,7 @@ const (
 
 // picture is one surface as it is to be drawn.
 type picture struct {
+	wide    float64 // width that the legend may take, where it is more than the drawing's, in mm
 	x       *plandoc.Index
 	w       plandoc.Writing
 	surface *plandoc.Surface

@@ -208,7 +208,7 @@ func (p *picture) upward(c Canvas, f frame, ys []float64, x float64) {
 // legend names what stands in the picture, and the unit of its figures.
 func (p *picture) legend(c Canvas, f frame) {
 	x, y := f.at.X-marginLeft+2.5, f.at.Y+f.h+14.2
-	limit := f.w + marginLeft + marginRight
+	limit := max(f.w+marginLeft+marginRight, p.wide)
 	entry := func(text string, mark func(at Pt)) {
 		w := 5 + textWidth(text, 1.9) + 2
 		if x+w > limit && x > f.at.X-marginLeft+3 {
