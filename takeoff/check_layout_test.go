@@ -13,6 +13,7 @@ import (
 // pattern.
 func TestCheckLayoutAcceptsWhatIsLaid(t *testing.T) {
 	patterns := everyPattern()
+	checks(t, 25)
 	rapid.Check(t, func(rt *rapid.T) {
 		p := rapid.SampledFrom(patterns).Draw(rt, "pattern")
 		in := roomWith(drawSurface(rt), p)

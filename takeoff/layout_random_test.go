@@ -1,8 +1,11 @@
 package takeoff
 
 import (
+	flags "flag"
 	"fmt"
 	"math"
+	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -150,23 +153,74 @@ type fataler interface{ Fatalf(string, ...any) }
 
 // TestEveryPatternAgainstSimplefeatures lays random surfaces in random patterns
 // and clips each tile of the lattice with the reference library as well: the
-// same tiles, the same areas, no overlap, joints as wide as asked. A thousand
-// rooms a pattern take some minutes: -run EveryPattern -rapid.checks=19000.
+// same tiles, the same areas, no overlap, joints as wide as asked, and outline =
+// pieces + joints + gaps and openings. A few rooms a pattern are a matter of
+// seconds; POTLIFE_RANDOM_ROOMS=1000 lays a thousand of each and takes minutes.
 func TestEveryPatternAgainstSimplefeatures(t *testing.T) {
-	patterns := everyPattern()
-	rapid.Check(t, func(rt *rapid.T) {
-		p := rapid.SampledFrom(patterns).Draw(rt, "pattern")
-		in := roomWith(drawSurface(rt), p)
-		layouts, err := LayOut(in)
-		if err != nil {
-			rt.Fatal(err)
-		}
-		if len(layouts[0].Zones) == 0 {
-			return // openings have taken all of it
-		}
-		againstReference(rt, in, layouts[0])
-		apart(rt, layouts[0].Zones[0])
-	})
+	checks(t, 4)
+	for _, p := range everyPattern() {
+		t.Run(p.name, func(t *testing.T) {
+			rapid.Check(t, func(rt *rapid.T) {
+				in := roomWith(drawSurface(rt), p)
+				layouts, err := LayOut(in)
+				if err != nil {
+					rt.Fatal(err)
+				}
+				if len(layouts[0].Zones) == 0 {
+					return // openings have taken all of it
+				}
+				againstReference(rt, in, layouts[0])
+				identity(rt, layouts[0])
+				apart(rt, layouts[0].Zones[0])
+			})
+		})
+	}
+}
+
+// checks sets how many cases the property tests of this test draw: a few, or as
+// many as POTLIFE_RANDOM_ROOMS says.
+func checks(t *testing.T, few int) {
+	t.Helper()
+	n := strconv.Itoa(few)
+	if s := os.Getenv("POTLIFE_RANDOM_ROOMS"); s != "" {
+		n = s
+	}
+	f := flags.Lookup("rapid.checks")
+	before := f.Value.String()
+	if before != f.DefValue {
+		return // asked for by hand
+	}
+	if err := f.Value.Set(n); err != nil {
+		t.Fatalf("POTLIFE_RANDOM_ROOMS: %v", err)
+	}
+	t.Cleanup(func() { _ = f.Value.Set(before) })
+}
+
+// identity holds the areas against each other, to 1 mm²: what the outline has
+// beyond the cover are gaps and openings, what the cover has beyond the pieces
+// are joints, and nothing is counted twice.
+func identity(t *rapid.T, l Layout) {
+	z := l.Zones[0]
+	if len(z.Pieces) == 0 {
+		return
+	}
+	outline, cover := asGeom(t, l.Outline), asGeom(t, z.Cover...)
+	var pieces []rooms.Polygon
+	for _, p := range z.Pieces {
+		pieces = append(pieces, p.Polygon)
+	}
+	laid := asGeom(t, pieces...)
+	gaps, err := geom.Difference(outline, cover)
+	if err != nil {
+		t.Fatalf("reference: %v", err)
+	}
+	joints, err := geom.Difference(cover, laid)
+	if err != nil {
+		t.Fatalf("reference: %v", err)
+	}
+	if d := outline.Area() - gaps.Area() - joints.Area() - laid.Area(); d > 1 || d < -1 {
+		t.Fatalf("outline %.2f mm², gaps and openings %.2f, joints %.2f, pieces %.2f: %.3f mm² left over", outline.Area(), gaps.Area(), joints.Area(), laid.Area(), d)
+	}
 }
 
 // againstReference clips every tile near the cover with the reference library.

@@ -45,6 +45,7 @@ func TestZonesKeepAJointApart(t *testing.T) {
 // TestRandomZones: a random region of its own pattern in a random surface.
 func TestRandomZones(t *testing.T) {
 	patterns := everyPattern()
+	checks(t, 25)
 	rapid.Check(t, func(rt *rapid.T) {
 		p := rapid.SampledFrom(patterns).Draw(rt, "pattern")
 		s := drawSurface(rt)

@@ -13,7 +13,7 @@ func TestMemoryChangesNothing(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 11))
 	var memory Memory
 	nests := 0
-	for n := range 6 {
+	for n := range cases(3, 20) {
 		in := realJob(t, rng, 1+rng.IntN(2), realPatterns)
 		in.ReuseKept = n%2 == 0
 		for round := range 3 {

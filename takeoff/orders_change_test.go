@@ -233,7 +233,7 @@ func TestCalibreWarning(t *testing.T) {
 // short is made up by what was short.
 func TestOrdersSettle(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 10))
-	for n := range 50 {
+	for n := range cases(15, 200) {
 		in := bathJob(1 + rng.IntN(3))
 		randomise(rng, &in)
 		got := take(t, in)

@@ -117,7 +117,7 @@ func randomFirstUse(rng *rand.Rand, t *Taken, in TakeIn) map[Use]rooms.Date {
 // Random stock, lots, orders placed and first uses: the checker finds nothing.
 func TestOrdersOfRandomPlans(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 5))
-	for n := range 60 {
+	for n := range cases(20, 200) {
 		in := bathJob(1 + rng.IntN(4))
 		randomise(rng, &in)
 		got := take(t, in)

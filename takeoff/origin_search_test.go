@@ -37,7 +37,7 @@ func TestArrangementAgainstDenseGrid(t *testing.T) {
 		if p.name != "herringbone" && p.name != "modular two sizes" {
 			continue
 		}
-		z, s, ok := coupledZone(t, p, 413*lmm, 371*lmm)
+		z, s, ok := coupledZone(t, p, 313*lmm, 271*lmm)
 		if !ok {
 			t.Fatalf("%s is searched axis by axis", p.name)
 		}
@@ -49,7 +49,7 @@ func TestArrangementAgainstDenseGrid(t *testing.T) {
 			t.Errorf("%s: %d of %d cells laid", p.name, len(tried), cells)
 		}
 		r := rand.New(rand.NewPCG(11, 4))
-		for range 2500 {
+		for range cases(600, 20_000) {
 			o := anyOrigin(r, z.lay)
 			got, err := z.fill.fill(o)
 			if err != nil {

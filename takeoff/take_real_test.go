@@ -101,7 +101,7 @@ func layJob(t testing.TB, in *TakeIn) {
 func TestTakeOfRealLayouts(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 6))
 	cut, stock, bound := 0, 0, 0
-	for n := range 16 {
+	for n := range cases(5, 40) {
 		in := realJob(t, rng, 1+rng.IntN(3), realPatterns)
 		got := take(t, in)
 		if err := CheckTaken(got, in); err != nil {
@@ -121,7 +121,7 @@ func TestTakeOfRealLayouts(t *testing.T) {
 // and a broken tile has no pieces left, whatever is replanned.
 func TestKeptAndBroken(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 7))
-	for n := range 8 {
+	for n := range cases(3, 30) {
 		in := realJob(t, rng, 1+rng.IntN(2), realPatterns[:5])
 		got := take(t, in)
 		for round := range 3 {
@@ -227,7 +227,7 @@ func TestKeptWhenAWallMoves(t *testing.T) {
 func TestTakeSharing(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 9))
 	tiles := map[string]int{}
-	for range 6 {
+	for range cases(6, 12) {
 		in := realJob(t, rng, 3, realPatterns[:3])
 		for i := range in.Jobs[0].Sites[0].Rooms {
 			in.Jobs[0].Sites[0].Rooms[i].Group = "flat"
