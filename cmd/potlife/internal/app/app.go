@@ -23,10 +23,21 @@ type Sheets interface {
 	DayFile(w io.Writer, doc *plandoc.Document, index int, m plandoc.Mark, format string) error
 }
 
+// Orders makes the files of an order: "pdf", "csv", "xlsx", "json".
+type Orders interface {
+	OrderFile(w io.Writer, doc *plandoc.Document, o *plandoc.Order, m plandoc.OrderMark, format string) error
+}
+
+// Paper is all that is sent on paper.
+type Paper interface {
+	Sheets
+	Orders
+}
+
 // Options are what an App needs.
 type Options struct {
 	Store *store.Store
-	Print Sheets
+	Print Paper
 	// Post holds a sender per channel that is configured.
 	Post deliver.Post
 	// Spec and Zone override the firm's issue time.

@@ -2,34 +2,79 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
 
-	"potlife/cmd/potlife/internal/deliver"
 	"potlife/cmd/potlife/internal/store"
 	"potlife/cmd/potlife/internal/web"
 	"potlife/rooms"
 	"potlife/takeoff"
 )
 
-// States returns the state of every order that has been placed, by key.
-func (p Pages) States(ctx context.Context) (map[string]web.OrderState, error) {
+// Placed returns every order that has been placed, as it stands, by number.
+func (p Pages) Placed(ctx context.Context) ([]web.OrderState, error) {
+	_, doc, err := p.current(ctx)
+	if err != nil {
+		return nil, refuse(err)
+	}
 	orders, err := p.o.Store.Orders(ctx)
 	if err != nil {
 		return nil, refuse(err)
 	}
-	out := map[string]web.OrderState{}
+	mails, err := p.o.Store.MessagesOf(ctx, orderMailPrefix)
+	if err != nil {
+		return nil, refuse(err)
+	}
+	var out []web.OrderState
 	for _, o := range orders {
-		s := web.OrderState{Key: o.Key, Number: strconv.FormatInt(o.Number, 10), State: o.State}
+		s := web.OrderState{Key: o.Key, Number: strconv.FormatInt(o.Number, 10), State: o.State, Order: doc.FromOrder(o.Order)}
 		for _, e := range o.Events {
 			s.Steps = append(s.Steps, web.OrderStep{State: e.State, By: e.Who, Text: e.Note, At: e.At})
 		}
-		out[o.Key] = s
+		for _, r := range o.Receipts {
+			s.Came = append(s.Came, web.Delivered{Line: r.Line, Product: r.Product, Lot: r.Lot, Calibre: r.Calibre, Sound: r.Packages,
+				Damaged: r.Damaged, Wrong: r.Wrong, On: r.On.String(), By: r.Who, Note: r.Note})
+		}
+		s.Mail, s.Unsent = mailState(mails, o.Number)
+		out = append(out, s)
 	}
 	return out, nil
+}
+
+// mailState says what became of the mail of an order.
+func mailState(mails map[string]store.MessageState, number int64) (text string, unsent bool) {
+	m, ok := mails[orderMailKey(number)]
+	switch {
+	case !ok:
+		return "No mail was written to the supplier: no mail server is configured, or the supplier has no address. Send the PDF yourself.", false
+	case m.DoneAt != nil:
+		return "Mail to " + m.To + " was accepted.", false
+	case m.FailedAt != nil:
+		return "The mail to " + m.To + " could not be sent: " + m.LastError + ".", true
+	case m.LastError != "":
+		return "The mail to " + m.To + " has not been accepted yet and is tried again: " + m.LastError + ".", false
+	}
+	return "The mail to " + m.To + " is on its way.", false
+}
+
+const orderMailPrefix = "order."
+
+func orderMailKey(number int64) string { return fmt.Sprintf("%s%d.mail", orderMailPrefix, number) }
+
+// orderNamed is the placed order of a number or a key; of a key the one that
+// stands.
+func (p Pages) orderNamed(ctx context.Context, name string) (*store.Order, error) {
+	orders, err := p.o.Store.Orders(ctx)
+	if err != nil {
+		return nil, refuse(err)
+	}
+	for _, o := range orders {
+		if strconv.FormatInt(o.Number, 10) == name || o.Key == name && o.State != store.OrderCancelled {
+			return &o, nil
+		}
+	}
+	return nil, &web.Error{Kind: web.Conflict, Field: "order", Text: fmt.Sprintf("order %q has not been placed; place it first", name)}
 }
 
 // Place places an order of the plan in force; placing it again changes nothing.
@@ -44,11 +89,11 @@ func (p Pages) Place(ctx context.Context, in web.PlaceIn) error {
 	}
 	o := saved.Plan.Orders[i]
 	o.Notes = strings.TrimSpace(o.Notes + " " + in.Note)
-	messages, err := p.orderMail(saved, o)
+	letters, err := p.orderMail(ctx, &saved.Plan.Firm, o)
 	if err != nil {
 		return err
 	}
-	if _, err := p.o.Store.PlaceOrder(ctx, o, in.By.Name, messages, p.now()); err != nil {
+	if _, err := p.o.Store.PlaceOrder(ctx, o, in.By.Name, letters, p.now()); err != nil {
 		return refuse(err)
 	}
 	p.somethingToSend()
@@ -56,47 +101,11 @@ func (p Pages) Place(ctx context.Context, in web.PlaceIn) error {
 	return nil
 }
 
-// orderMail writes to the supplier where mail is configured and the supplier
-// has an address.
-func (p Pages) orderMail(saved *store.SavedPlan, o takeoff.Order) ([]store.Message, error) {
-	to := ""
-	for _, s := range saved.Plan.Firm.Catalogue.Suppliers {
-		if s.Key == o.Supplier {
-			to = s.Email
-		}
-	}
-	if to == "" || p.o.Post[deliver.Mail] == nil {
-		return nil, nil
-	}
-	m := deliver.Message{ID: "order." + o.Key + ".mail", Channel: deliver.Mail, To: to, Created: p.now(), Event: "order placed",
-		Subject: fmt.Sprintf("Order of %s, %s", saved.Plan.Firm.Name, p.now().Format(time.DateOnly)), Text: orderText(o)}
-	body, err := json.Marshal(m)
-	return []store.Message{{Key: m.ID, Channel: m.Channel, To: to, Body: body}}, err
-}
-
-func orderText(o takeoff.Order) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "Delivery by %s, please.\n\n", o.Delivery)
-	for _, l := range o.Lines {
-		fmt.Fprintf(&b, "%g %s  %s", l.Quantity, l.Unit, l.Text)
-		if l.Lot != "" {
-			fmt.Fprintf(&b, "  lot %s", l.Lot)
-		}
-		b.WriteByte('\n')
-	}
-	b.WriteString("\nTile of one line in one lot and one calibre.\n")
-	return b.String()
-}
-
 // Receive books a delivery in.
 func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
-	orders, err := p.o.Store.Orders(ctx)
+	order, err := p.orderNamed(ctx, in.Order)
 	if err != nil {
-		return refuse(err)
-	}
-	i := indexOf(orders, func(o store.Order) bool { return o.Key == in.Order })
-	if i < 0 {
-		return &web.Error{Kind: web.Conflict, Field: "order", Text: fmt.Sprintf("order %q has not been placed; place it first", in.Order)}
+		return err
 	}
 	on, err := rooms.ParseDate(in.Date)
 	if in.Date == "" {
@@ -110,7 +119,7 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		if l.Packages == 0 && l.Damaged == 0 {
 			continue
 		}
-		k := lineFor(orders[i].Lines, l)
+		k := lineFor(order.Lines, l)
 		if k < 0 {
 			return &web.Error{Kind: web.Invalid, Field: "lines", Text: fmt.Sprintf("order %q has no line for %s", in.Order, l.Product)}
 		}
@@ -119,7 +128,7 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 	if len(receipts) == 0 {
 		return &web.Error{Kind: web.Invalid, Field: "lines", Text: "nothing came: give the packages of at least one line"}
 	}
-	if err := p.o.Store.Receive(ctx, orders[i].Number, receipts, in.By.Name, p.now()); err != nil {
+	if err := p.o.Store.Receive(ctx, order.Number, receipts, in.By.Name, p.now()); err != nil {
 		return refuse(err)
 	}
 	p.follow.Follow("delivery for order " + in.Order)
@@ -137,15 +146,11 @@ func receiptOf(in web.ReceiveIn, n, line int, on rooms.Date) store.Receipt {
 // Step takes a placed order a step further: confirmed for a day, closed, or
 // cancelled.
 func (p Pages) Step(ctx context.Context, in web.StepIn) error {
-	orders, err := p.o.Store.Orders(ctx)
+	order, err := p.orderNamed(ctx, in.Order)
 	if err != nil {
-		return refuse(err)
+		return err
 	}
-	i := indexOf(orders, func(o store.Order) bool { return o.Key == in.Order })
-	if i < 0 {
-		return &web.Error{Kind: web.Conflict, Field: "order", Text: fmt.Sprintf("order %q has not been placed; place it first", in.Order)}
-	}
-	number := orders[i].Number
+	number := order.Number
 	switch in.To {
 	case store.OrderConfirmed:
 		var day rooms.Date

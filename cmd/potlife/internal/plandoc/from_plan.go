@@ -237,18 +237,11 @@ func (w *writer) orders(d *Document) {
 	d.Orders = []Order{}
 	m := newMeasuredBoxes(w.plan)
 	for _, o := range w.plan.Orders {
-		out := Order{Key: o.Key, Supplier: o.Supplier, OrderBy: o.OrderBy.String(), Delivery: o.Delivery.String(),
-			Ready: o.Ready.String(), Currency: o.Currency, Total: money(o.Total), Lines: []OrderLine{},
-			NeedBy: o.NeedBy.String(), Late: o.Late, Rooms: list(o.Rooms), Notes: o.Notes,
-			Place: optional(o.Place), DeliverTo: o.DeliverTo, Saved: money(o.Saved),
-			Buyer: Buyer{Name: o.Buyer.Name, Address: o.Buyer.Address, Phone: o.Buyer.Phone, Email: o.Buyer.Email, Tax: o.Buyer.TaxNumber}}
-		if o.WhyMerged != "" {
-			out.Notes = join(out.Notes, o.WhyMerged)
-		}
-		for _, l := range o.Lines {
-			out.Lines = append(out.Lines, m.line(OrderLine{Product: optional(l.Product), Lot: optional(l.Lot), Quantity: l.Quantity,
-				Unit: l.Unit, UnitPrice: money(l.UnitPrice), Amount: money(l.Amount), Text: l.Text, NeedBy: l.NeedBy.String(),
-				Ready: o.ReadyOf(&l).String(), Rooms: list(l.Rooms)}, l)...)
+		out := orderOf(&o)
+		lines := out.Lines
+		out.Lines = []OrderLine{}
+		for i, l := range o.Lines {
+			out.Lines = append(out.Lines, m.line(lines[i], l)...)
 		}
 		d.Orders = append(d.Orders, out)
 	}

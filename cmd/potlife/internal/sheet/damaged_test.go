@@ -70,8 +70,8 @@ func printAll(t *testing.T, seed uint64, doc *plandoc.Document) {
 		}
 	}
 	for _, o := range doc.Orders {
-		_ = p.OrderFile(io.Discard, doc, o.Key, "pdf")
-		_ = p.OrderFile(io.Discard, doc, o.Key, "xlsx")
+		_ = p.OrderFile(io.Discard, doc, &o, plandoc.OrderMark{}, "pdf")
+		_ = p.OrderFile(io.Discard, doc, &o, plandoc.OrderMark{}, "xlsx")
 	}
 	for _, c := range doc.Crews {
 		_ = p.CrewCalendar(io.Discard, doc, c.Key, 1, time.Time{})

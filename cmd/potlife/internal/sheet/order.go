@@ -13,22 +13,37 @@ import (
 
 // Purchase is a purchase order as printed.
 type Purchase struct {
-	Firm     string     `json:"firm"`
-	Number   string     `json:"number"`
-	Supplier string     `json:"supplier"`
-	Email    string     `json:"email"`
-	OrderBy  string     `json:"order_by"`
-	Delivery string     `json:"delivery"`
-	NeedBy   string     `json:"need_by"`
-	Late     bool       `json:"late"`
-	Rooms    []string   `json:"rooms"`
-	Notes    string     `json:"notes"`
-	Currency string     `json:"currency"`
-	Total    string     `json:"total"`
-	Lines    []BuyEntry `json:"lines"`
+	Firm string `json:"firm"`
+	// Number is the firm's count of orders; empty on a draft, which goes by its
+	// key.
+	Number    string        `json:"number"`
+	Key       string        `json:"key"`
+	State     string        `json:"state"`
+	Placed    string        `json:"placed"`
+	Supplier  string        `json:"supplier"`
+	Email     string        `json:"email"`
+	Buyer     plandoc.Buyer `json:"buyer"`
+	DeliverTo string        `json:"deliver_to"`
+	OrderBy   string        `json:"order_by"`
+	Delivery  string        `json:"delivery"`
+	NeedBy    string        `json:"need_by"`
+	Late      bool          `json:"late"`
+	Rooms     []string      `json:"rooms"`
+	Notes     string        `json:"notes"`
+	Currency  string        `json:"currency"`
+	Total     string        `json:"total"`
+	Lines     []BuyEntry    `json:"lines"`
 
 	date     string
 	imperial bool
+}
+
+// name is what the order is called by: its number, or as a draft its key.
+func (p *Purchase) name() string {
+	if p.Number == "" {
+		return p.Key
+	}
+	return p.Number
 }
 
 // BuyEntry is a line of a purchase.
@@ -44,15 +59,22 @@ type BuyEntry struct {
 	NeedDate string `json:"need_date"`
 }
 
-// NewPurchase builds the model of an order of the document.
-func (Printer) NewPurchase(doc *plandoc.Document, key string) (*Purchase, error) {
+// NewPurchase builds the model of an order, of the document or placed; the
+// document lends its names and units.
+func (Printer) NewPurchase(doc *plandoc.Document, o *plandoc.Order, m plandoc.OrderMark) (*Purchase, error) {
 	x, w := doc.Index(), doc.Writing()
-	o := x.Orders[key]
-	if o == nil {
-		return nil, fmt.Errorf("order: the plan has no order %q", key)
-	}
-	p := &Purchase{Firm: doc.Firm, Number: o.Key, Supplier: o.Supplier, OrderBy: w.Day(o.OrderBy), Delivery: w.Day(o.Delivery), NeedBy: w.Day(o.NeedBy),
+	p := &Purchase{Firm: doc.Firm, Number: m.Number, Key: o.Key, State: m.State, Supplier: o.Supplier, Buyer: o.Buyer, DeliverTo: o.DeliverTo,
+		OrderBy: w.Day(o.OrderBy), Delivery: w.Day(o.Delivery), NeedBy: w.Day(o.NeedBy),
 		Late: o.Late, Notes: o.Notes, Currency: o.Currency, date: o.OrderBy, imperial: w.Imperial}
+	if m.Placed != "" {
+		p.Placed, p.date = w.Day(m.Placed), m.Placed
+	}
+	if p.State == "" {
+		p.State = "draft"
+	}
+	if p.Buyer.Name == "" {
+		p.Buyer.Name = doc.Firm
+	}
 	if s := x.Suppliers[o.Supplier]; s != nil {
 		p.Supplier, p.Email = s.Name, s.Email
 	}
@@ -61,7 +83,7 @@ func (Printer) NewPurchase(doc *plandoc.Document, key string) (*Purchase, error)
 	}
 	var err error
 	if p.Total, err = amount(o.Total); err != nil {
-		return nil, fmt.Errorf("order %s: total: %w", key, err)
+		return nil, fmt.Errorf("order %s: total: %w", o.Key, err)
 	}
 	for i, l := range o.Lines {
 		e := BuyEntry{Name: l.Text, Quantity: plandoc.Figure(l.Quantity, 2), Unit: l.Unit, NeedBy: w.ShortDay(l.NeedBy), NeedDate: l.NeedBy}
@@ -78,7 +100,7 @@ func (Printer) NewPurchase(doc *plandoc.Document, key string) (*Purchase, error)
 			e.Amount, err = amount(l.Amount)
 		}
 		if err != nil {
-			return nil, fmt.Errorf("order %s, line %d: %w", key, i+1, err)
+			return nil, fmt.Errorf("order %s, line %d: %w", o.Key, i+1, err)
 		}
 		p.Lines = append(p.Lines, e)
 	}
@@ -97,9 +119,9 @@ func amount(n json.Number) (string, error) {
 	return d.StringFixed(max(2, -d.Exponent())), nil
 }
 
-// OrderFile writes an order of the document as "pdf", "csv", "xlsx" or "json".
-func (p Printer) OrderFile(w io.Writer, doc *plandoc.Document, key, format string) error {
-	o, err := p.NewPurchase(doc, key)
+// OrderFile writes an order as "pdf", "csv", "xlsx" or "json".
+func (p Printer) OrderFile(w io.Writer, doc *plandoc.Document, order *plandoc.Order, m plandoc.OrderMark, format string) error {
+	o, err := p.NewPurchase(doc, order, m)
 	if err != nil {
 		return err
 	}
@@ -123,7 +145,7 @@ var orderHead = []string{"order", "supplier", "product", "text", "lot", "quantit
 func (p *Purchase) rows() [][]string {
 	var out [][]string
 	for _, l := range p.Lines {
-		out = append(out, []string{p.Number, p.Supplier, l.Product, l.Name, l.Lot, l.Quantity, l.Unit, l.Price, l.Amount, p.Currency, l.NeedDate})
+		out = append(out, []string{p.name(), p.Supplier, l.Product, l.Name, l.Lot, l.Quantity, l.Unit, l.Price, l.Amount, p.Currency, l.NeedDate})
 	}
 	return out
 }

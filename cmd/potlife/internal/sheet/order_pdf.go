@@ -11,10 +11,14 @@ import (
 func (p *Purchase) PDF(w io.Writer) error {
 	stamp, err := time.Parse(time.DateOnly, p.date)
 	if err != nil {
-		return fmt.Errorf("order %s: order-by date %q: %w", p.Number, p.date, err)
+		return fmt.Errorf("order %s: date %q: %w", p.name(), p.date, err)
 	}
-	pp := newPaper(p.imperial, "Purchase order "+p.Number, p.Firm, stamp)
-	pp.running = "Purchase order " + p.Number
+	title := "Purchase order " + p.name()
+	if p.Number == "" {
+		title = "Draft of purchase order " + p.Key
+	}
+	pp := newPaper(p.imperial, title, p.Firm, stamp)
+	pp.running = title
 	pp.foot = p.Firm + " · " + pp.running
 	p.pdfHead(pp)
 	pp.heading("Lines")
@@ -38,10 +42,30 @@ func (p *Purchase) PDF(w io.Writer) error {
 
 func (p *Purchase) pdfHead(pp *paper) {
 	pp.c.Text(Pt{pageSide, pp.y + 3}, p.Firm, Type{Size: 3, Ink: Mid})
-	pp.c.Text(Pt{pageSide, pp.y + 11}, "Purchase order", Type{Size: 6.5, Bold: true, Ink: Dark})
-	pp.c.Text(Pt{pp.w - pageSide, pp.y + 11}, p.Number, Type{Size: 5, Ink: Dark, Anchor: Right})
+	title, name := "Purchase order", "no. "+p.Number
+	switch {
+	case p.Number == "":
+		title, name = "Purchase order, draft", p.Key
+	case p.State == "cancelled":
+		title = "Purchase order, cancelled"
+	}
+	pp.c.Text(Pt{pageSide, pp.y + 11}, title, Type{Size: 6.5, Bold: true, Ink: Dark})
+	pp.c.Text(Pt{pp.w - pageSide, pp.y + 11}, name, Type{Size: 5, Ink: Dark, Anchor: Right})
 	pp.y += 15
-	facts := [][2]string{{"to", joinNonEmpty(", ", p.Supplier, p.Email)}, {"order by", p.OrderBy}, {"deliver", p.Delivery}, {"needed", p.NeedBy}, {"for", strings.Join(p.Rooms, ", ")}}
+	b := p.Buyer
+	contact := joinNonEmpty(", ", b.Phone, b.Email)
+	tax := ""
+	if b.Tax != "" {
+		tax = "tax number " + b.Tax
+	}
+	facts := [][2]string{{"order date", p.Placed}, {"our mark", p.Key}, {"supplier", joinNonEmpty(", ", p.Supplier, p.Email)},
+		{"buyer", joinNonEmpty(" · ", joinNonEmpty(", ", b.Name, b.Address), contact, tax)}, {"deliver to", p.DeliverTo},
+		{"deliver on", p.Delivery}, {"order by", p.OrderBy}, {"needed", p.NeedBy}, {"for", strings.Join(p.Rooms, ", ")}}
+	if p.Number != "" {
+		facts[6][1] = "" // done
+	} else {
+		facts[1][1] = ""
+	}
 	for _, fact := range facts {
 		if fact[1] == "" {
 			continue

@@ -81,7 +81,7 @@ func (p *Purchase) XLSX(w io.Writer) error {
 		b.err = f.SetColWidth(b.tab, "D", "D", 44)
 	}
 	if b.err != nil {
-		return fmt.Errorf("order %s: workbook: %w", p.Number, b.err)
+		return fmt.Errorf("order %s: workbook: %w", p.name(), b.err)
 	}
 	return f.Write(w)
 }

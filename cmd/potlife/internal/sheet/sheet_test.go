@@ -218,7 +218,7 @@ func TestOrderFiles(t *testing.T) {
 	doc := plandoctest.Sample("metric")
 	file := func(format string) *bytes.Buffer {
 		var b bytes.Buffer
-		if err := (Printer{}).OrderFile(&b, doc, plandoctest.Order, format); err != nil {
+		if err := (Printer{}).OrderFile(&b, doc, doc.Index().Orders[plandoctest.Order], plandoc.OrderMark{Number: "17", State: "placed", Placed: "2026-03-03"}, format); err != nil {
 			t.Fatal(err)
 		}
 		return &b
@@ -232,7 +232,7 @@ func TestOrderFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	for at, want := range map[string]string{"A2": plandoctest.Order, "C2": "slate-30", "F2": "4", "I2": "208.40", "D3": "=Flex wall mortar", "I5": "291.40", "J5": "EUR"} {
+	for at, want := range map[string]string{"A2": "17", "C2": "slate-30", "F2": "4", "I2": "208.40", "D3": "=Flex wall mortar", "I5": "291.40", "J5": "EUR"} {
 		if got, err := f.GetCellValue("Order", at); err != nil || got != want {
 			t.Errorf("cell %s is %q (%v), want %q", at, got, err, want)
 		}
@@ -349,8 +349,8 @@ func TestUnknownPlacesAreErrors(t *testing.T) {
 	if _, err := (Printer{}).NewDay(doc, len(doc.Sheets), plandoc.Mark{}); err == nil {
 		t.Error("a sheet beyond the last")
 	}
-	if _, err := (Printer{}).NewPurchase(doc, "PO-0"); err == nil {
-		t.Error("an order of no number")
+	if err := (Printer{}).OrderFile(io.Discard, doc, &doc.Orders[0], plandoc.OrderMark{}, "docx"); err == nil {
+		t.Error("a format of orders there is none of")
 	}
 	if err := (Printer{}).DayFile(io.Discard, doc, 0, plandoc.Mark{}, "docx"); err == nil {
 		t.Error("a format there is none of")

@@ -127,8 +127,10 @@ func (r orderLineRow) line() (takeoff.OrderLine, error) {
 // PlaceOrder places an order of the plan and gives it the next number. Placing
 // the same again returns the order as it stands. ErrConflict: its key was placed
 // with another content. ErrInvalid: the lines do not come to the total.
-// Messages (an e-mail to the supplier) go out when it is new.
-func (s *Store) PlaceOrder(ctx context.Context, o takeoff.Order, who string, messages []Message, now time.Time) (*Order, error) {
+// When it is new, the messages that letters writes of it go out (an e-mail to the
+// supplier); letters may be nil. A key under which an order was cancelled may be
+// placed anew.
+func (s *Store) PlaceOrder(ctx context.Context, o takeoff.Order, who string, letters func(*Order) ([]Message, error), now time.Time) (*Order, error) {
 	var out *Order
 	err := s.write(ctx, func(tx pgx.Tx) error {
 		// The counter's row makes all who place orders wait in line.
@@ -136,7 +138,7 @@ func (s *Store) PlaceOrder(ctx context.Context, o takeoff.Order, who string, mes
 		if err != nil {
 			return err
 		}
-		before, err := loadOrders(ctx, tx, "key = $1", o.Key)
+		before, err := loadOrders(ctx, tx, "key = $1 AND state <> 'cancelled'", o.Key)
 		if err != nil {
 			return err
 		}
@@ -152,14 +154,19 @@ func (s *Store) PlaceOrder(ctx context.Context, o takeoff.Order, who string, mes
 		if err := addEvent(ctx, tx, number, OrderEvent{At: now, Who: who, State: OrderPlaced}); err != nil {
 			return err
 		}
-		if err := enqueue(ctx, tx, messages, now); err != nil {
+		placed, err := loadOrders(ctx, tx, "number = $1", number)
+		if err != nil {
 			return err
 		}
-		placed, err := loadOrders(ctx, tx, "number = $1", number)
-		if err == nil {
-			out = &placed[0]
+		out = &placed[0]
+		if letters == nil {
+			return nil
 		}
-		return err
+		messages, err := letters(out)
+		if err != nil {
+			return err
+		}
+		return enqueue(ctx, tx, messages, now)
 	})
 	if err != nil {
 		return nil, err

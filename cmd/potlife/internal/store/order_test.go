@@ -40,7 +40,9 @@ func TestOrderRoundTrip(t *testing.T) {
 	var o takeoff.Order
 	new(filler).fill(reflect.ValueOf(&o).Elem())
 	o.Supplier, o.Total = "kiln", o.Lines[0].Amount+o.Lines[1].Amount
-	message := []Message{{Key: "order mail", Channel: "mail"}}
+	message := func(o *Order) ([]Message, error) {
+		return []Message{{Key: fmt.Sprint("order mail ", o.Number), Channel: "mail"}}, nil
+	}
 	placed, err := s.PlaceOrder(ctx, o, "olga", message, noon)
 	if err != nil {
 		t.Fatal(err)
@@ -224,6 +226,25 @@ func TestOrderSteps(t *testing.T) {
 	}
 	if d := cmp.Diff([]string{"placed ", "confirmed by phone", "cancelled other tile"}, steps); d != "" {
 		t.Errorf("history (-want +got):\n%s", d)
+	}
+}
+
+func TestCancelledKeyIsFreeAgain(t *testing.T) {
+	ctx := context.Background()
+	s := imported(t)
+	first := placeOrder(t, s, order("o1"))
+	if err := s.CancelOrder(ctx, first.Number, "olga", "", noon); err != nil {
+		t.Fatal(err)
+	}
+	second := placeOrder(t, s, order("o1"))
+	if second.Number != first.Number+1 || second.State != OrderPlaced {
+		t.Errorf("placed after cancelling: %+v", second)
+	}
+	if placed, err := s.Placed(ctx); err != nil || len(placed) != 1 {
+		t.Errorf("%d orders count, %v", len(placed), err)
+	}
+	if all, err := s.Orders(ctx); err != nil || len(all) != 2 || all[0].State != OrderCancelled {
+		t.Errorf("%+v, %v", all, err)
 	}
 }
 

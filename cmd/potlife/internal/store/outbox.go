@@ -152,3 +152,15 @@ func (s *Store) Messages(ctx context.Context, open bool, limit int) ([]MessageSt
 		SELECT id, key, channel, recipient, body, attempts, created_at, next_try, done_at, failed_at, last_error
 		FROM outbox WHERE NOT $1 OR done_at IS NULL ORDER BY id DESC LIMIT $2`, open, limit)
 }
+
+// MessagesOf lists the messages whose key begins with a prefix, by key.
+func (s *Store) MessagesOf(ctx context.Context, prefix string) (map[string]MessageState, error) {
+	list, err := rows[MessageState](ctx, s, `
+		SELECT id, key, channel, recipient, '{}'::jsonb AS body, attempts, created_at, next_try, done_at, failed_at, last_error
+		FROM outbox WHERE starts_with(key, $1)`, prefix)
+	out := map[string]MessageState{}
+	for _, m := range list {
+		out[m.Key] = m
+	}
+	return out, err
+}

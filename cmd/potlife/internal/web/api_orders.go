@@ -3,17 +3,16 @@ package web
 import (
 	"context"
 	"net/http"
+	"strconv"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
-
-	"potlife/cmd/potlife/internal/plandoc"
 )
 
 type apiOrder struct {
-	Key      string         `json:"key"`
-	Number   string         `json:"number" doc:"empty until placed"`
-	State    string         `json:"state"`
+	Key      string         `json:"key" doc:"the plan's name for the order; a draft goes by it"`
+	Number   *int64         `json:"number" doc:"the firm's count of orders, printed on the order; null until placed"`
+	State    string         `json:"state" enum:"draft,placed,confirmed,part received,received,closed,cancelled"`
 	Supplier string         `json:"supplier"`
 	OrderBy  string         `json:"order_by"`
 	Delivery string         `json:"delivery"`
@@ -42,13 +41,13 @@ type ordersOut struct {
 }
 
 type orderIn struct {
-	Order string `path:"order"`
+	Order string `path:"order" doc:"the order's number, or its key"`
 }
 
 type orderOut struct{ Body apiOrder }
 
 type placeIn struct {
-	Order string `path:"order"`
+	Order string `path:"order" doc:"the order's number, or its key"`
 	Body  struct {
 		Key  string `json:"key" minLength:"8" maxLength:"200" doc:"idempotency key: the same key places the order once"`
 		Note string `json:"note,omitempty" maxLength:"4000"`
@@ -56,7 +55,7 @@ type placeIn struct {
 }
 
 type receiptIn struct {
-	Order string `path:"order"`
+	Order string `path:"order" doc:"the order's number, or its key"`
 	Body  struct {
 		Key   string        `json:"key" minLength:"8" maxLength:"200" doc:"idempotency key"`
 		Date  string        `json:"date" format:"date"`
@@ -74,19 +73,19 @@ type receiptLine struct {
 }
 
 func (s *server) apiOrders(a huma.API) {
-	operation(s, a, http.MethodGet, "/orders", "list-orders", "Purchase orders with their state", desk, func(ctx context.Context, _ *nothing) (*ordersOut, error) {
+	operation(s, a, http.MethodGet, "/orders", "list-orders", "Purchase orders: the drafts of the plan, then those placed, the latest first", desk, func(ctx context.Context, _ *nothing) (*ordersOut, error) {
 		v, err := s.current(ctx)
 		if err != nil {
 			return nil, err
 		}
-		states, err := s.o.Orders.States(ctx)
+		placed, err := s.o.Orders.Placed(ctx)
 		if err != nil {
 			return nil, err
 		}
 		out := &ordersOut{}
 		out.Body.Orders = []apiOrder{}
-		for i := range v.Document.Orders {
-			out.Body.Orders = append(out.Body.Orders, apiOrderOf(&v.Document.Orders[i], states))
+		for _, b := range v.book(placed) {
+			out.Body.Orders = append(out.Body.Orders, apiOrderOf(b))
 		}
 		return out, nil
 	})
@@ -123,26 +122,26 @@ func (s *server) apiReceive(ctx context.Context, in *receiptIn) (*orderOut, erro
 	return s.apiOrder(ctx, in.Order)
 }
 
-func (s *server) apiOrder(ctx context.Context, key string) (*orderOut, error) {
+func (s *server) apiOrder(ctx context.Context, name string) (*orderOut, error) {
 	v, err := s.current(ctx)
 	if err != nil {
 		return nil, err
 	}
-	o := v.x.Orders[key]
-	if o == nil {
-		return nil, &Error{Kind: NotFound, Text: "There is no order " + key + " in the plan."}
-	}
-	states, err := s.o.Orders.States(ctx)
+	placed, err := s.o.Orders.Placed(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return &orderOut{Body: apiOrderOf(o, states)}, nil
+	b, err := v.find(placed, name)
+	if err != nil {
+		return nil, err
+	}
+	return &orderOut{Body: apiOrderOf(b)}, nil
 }
 
-func apiOrderOf(o *plandoc.Order, states map[string]OrderState) apiOrder {
-	out := apiOrder{Key: o.Key, State: "draft", Supplier: o.Supplier, OrderBy: o.OrderBy, Delivery: o.Delivery, Ready: o.Ready, NeedBy: o.NeedBy, Late: o.Late, Currency: o.Currency, Total: money(o.Total.String()), Lines: []apiOrderLine{}}
-	if st, ok := states[o.Key]; ok {
-		out.State, out.Number = st.State, st.Number
+func apiOrderOf(o booked) apiOrder {
+	out := apiOrder{Key: o.Key, State: o.state.State, Supplier: o.Supplier, OrderBy: o.OrderBy, Delivery: o.Delivery, Ready: o.Ready, NeedBy: o.NeedBy, Late: o.Late, Currency: o.Currency, Total: money(o.Total.String()), Lines: []apiOrderLine{}}
+	if n, err := strconv.ParseInt(o.state.Number, 10, 64); err == nil {
+		out.Number = &n
 	}
 	for _, l := range o.Lines {
 		out.Lines = append(out.Lines, apiOrderLine{Product: deref(l.Product), Text: l.Text, Lot: deref(l.Lot), Quantity: l.Quantity, Unit: l.Unit, UnitPrice: money(l.UnitPrice.String()), Amount: money(l.Amount.String())})

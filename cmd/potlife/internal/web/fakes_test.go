@@ -92,29 +92,45 @@ func (d *desks) Records(context.Context, string, string) ([]RecordRow, error) {
 	return append([]RecordRow(nil), d.records...), nil
 }
 
-func (d *desks) States(context.Context) (map[string]OrderState, error) { return d.states, nil }
+func (d *desks) Placed(context.Context) ([]OrderState, error) {
+	var out []OrderState
+	for _, st := range d.states {
+		out = append(out, st)
+	}
+	return out, nil
+}
+
+// key is the key of an order named by it or by its number.
+func (d *desks) key(name string) string {
+	for k, st := range d.states {
+		if st.Number == name {
+			return k
+		}
+	}
+	return name
+}
 
 func (d *desks) Place(_ context.Context, in PlaceIn) error {
 	if _, ok := d.states[in.Order]; ok {
 		return &Error{Kind: Conflict, Text: "Order " + in.Order + " was placed already."}
 	}
-	d.states[in.Order] = OrderState{Key: in.Order, Number: "2026-001", State: "placed", Steps: []OrderStep{{State: "placed", By: in.By.Name, At: in.At, Text: in.Note}}}
+	d.states[in.Order] = OrderState{Key: in.Order, Number: "17", State: "placed", Steps: []OrderStep{{State: "placed", By: in.By.Name, At: in.At, Text: in.Note}}}
 	return nil
 }
 
 func (d *desks) Receive(_ context.Context, in ReceiveIn) error {
 	d.receipt = append(d.receipt, in)
-	st := d.states[in.Order]
+	st := d.states[d.key(in.Order)]
 	st.State = "received"
-	d.states[in.Order] = st
+	d.states[st.Key] = st
 	return nil
 }
 
 func (d *desks) Step(_ context.Context, in StepIn) error {
-	st := d.states[in.Order]
+	st := d.states[d.key(in.Order)]
 	st.State = in.To
 	st.Steps = append(st.Steps, OrderStep{State: in.To, By: in.By.Name, Text: in.Note})
-	d.states[in.Order] = st
+	d.states[st.Key] = st
 	return nil
 }
 

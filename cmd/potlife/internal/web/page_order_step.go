@@ -25,15 +25,15 @@ func (s *server) stepOrder(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := r.PostForm
-	in := StepIn{Order: o.Key, To: f.Get("to"), Date: strings.TrimSpace(f.Get("delivery")), By: *userOf(r.Context()), Note: strings.TrimSpace(f.Get("note"))}
+	in := StepIn{Order: o.name(), To: f.Get("to"), Date: strings.TrimSpace(f.Get("delivery")), By: *userOf(r.Context()), Note: strings.TrimSpace(f.Get("note"))}
 	if err := in.check(); err != nil {
 		return s.orderAgain(w, r, err)
 	}
 	if err := s.o.Orders.Step(r.Context(), in); err != nil {
 		return s.orderAgain(w, r, err)
 	}
-	s.notice(r, "Order "+o.Key+" is "+in.To+".")
-	http.Redirect(w, r, path("orders", o.Key), http.StatusSeeOther)
+	s.notice(r, "Order "+o.name()+" is "+in.To+".")
+	http.Redirect(w, r, path("orders", o.name()), http.StatusSeeOther)
 	return nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -19,9 +20,9 @@ type ordersPage struct {
 }
 
 type orderEntry struct {
-	Key, Number, Supplier, State                          string
+	Key, Name, Number, Supplier, State                    string
 	OrderBy, Delivery, Ready, NeedBy, Total, Currency, By string
-	Late                                                  bool
+	Late, Unsent                                          bool
 	Lines                                                 int
 }
 
@@ -29,6 +30,11 @@ type orderPage struct {
 	frame
 	Order         orderEntry
 	Email         string
+	DeliverTo     string
+	Mail          string
+	Unsent        bool
+	Came          []cameRow
+	Changes       []changeRow
 	Rooms         string
 	Notes         string
 	Lines         []orderLine
@@ -58,27 +64,88 @@ func (s *server) orders(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	states, err := s.o.Orders.States(r.Context())
+	placed, err := s.o.Orders.Placed(r.Context())
 	if err != nil {
 		return err
 	}
 	p := ordersPage{frame: s.frame(r, "Orders", "orders")}
-	for i := range v.Document.Orders {
-		p.Orders = append(p.Orders, v.orderEntry(&v.Document.Orders[i], states))
+	for _, b := range v.book(placed) {
+		p.Orders = append(p.Orders, v.orderEntry(b))
 	}
 	s.render(w, r, http.StatusOK, "orders", p)
 	return nil
 }
 
-func (v *view) orderEntry(o *plandoc.Order, states map[string]OrderState) orderEntry {
-	e := orderEntry{Key: o.Key, Supplier: o.Supplier, State: "draft", OrderBy: v.w.ShortDay(o.OrderBy), Delivery: v.w.ShortDay(o.Delivery), Ready: v.w.ShortDay(o.Ready),
-		NeedBy: v.w.ShortDay(o.NeedBy), Total: money(o.Total.String()), Currency: o.Currency, Late: o.Late, Lines: len(o.Lines)}
+// booked is an order as the pages show it: a draft of the plan, or one that was
+// placed.
+type booked struct {
+	*plandoc.Order
+	state OrderState // of a draft empty but for State
+}
+
+// name is what an order goes by: its number, or as a draft its key.
+func (b booked) name() string {
+	if b.state.Number == "" {
+		return b.Key
+	}
+	return b.state.Number
+}
+
+func (b booked) mark(zone *time.Location) plandoc.OrderMark {
+	m := plandoc.OrderMark{Number: b.state.Number, State: b.state.State}
+	if len(b.state.Steps) > 0 {
+		m.Placed = b.state.Steps[0].At.In(zone).Format(time.DateOnly)
+	}
+	return m
+}
+
+// book lists the drafts of the plan, then what was placed, the latest first.
+func (v *view) book(placed []OrderState) []booked {
+	var drafts, done []booked
+	live := map[string]bool{}
+	for _, st := range slices.Backward(placed) {
+		b := booked{Order: st.Order, state: st}
+		if b.Order == nil {
+			b.Order = v.x.Orders[st.Key]
+		}
+		if b.Order == nil {
+			continue
+		}
+		live[st.Key] = live[st.Key] || st.State != "cancelled"
+		done = append(done, b)
+	}
+	for i := range v.Document.Orders {
+		if o := &v.Document.Orders[i]; !live[o.Key] {
+			drafts = append(drafts, booked{Order: o, state: OrderState{Key: o.Key, State: "draft"}})
+		}
+	}
+	return append(drafts, done...)
+}
+
+// find looks an order up by its number or its key; a key means the order that
+// stands, which comes before any that was cancelled under it.
+func (v *view) find(placed []OrderState, name string) (booked, error) {
+	var cancelled *booked
+	for _, b := range v.book(placed) {
+		switch {
+		case b.state.Number == name && name != "", b.Key == name && b.state.State != "cancelled":
+			return b, nil
+		case b.Key == name && cancelled == nil:
+			cancelled = &b
+		}
+	}
+	if cancelled != nil {
+		return *cancelled, nil
+	}
+	return booked{}, &Error{Kind: NotFound, Text: "There is no order " + name + ", neither placed nor in the plan."}
+}
+
+func (v *view) orderEntry(b booked) orderEntry {
+	o := b.Order
+	e := orderEntry{Key: o.Key, Name: b.name(), Number: b.state.Number, Supplier: o.Supplier, State: b.state.State, OrderBy: v.w.ShortDay(o.OrderBy), Delivery: v.w.ShortDay(o.Delivery), Ready: v.w.ShortDay(o.Ready),
+		NeedBy: v.w.ShortDay(o.NeedBy), Total: money(o.Total.String()), Currency: o.Currency, Late: o.Late && b.state.State == "draft", Lines: len(o.Lines), Unsent: b.state.Unsent}
 	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
 		e.Supplier = sup.Name
-	}
-	if st, ok := states[o.Key]; ok {
-		e.State, e.Number = st.State, st.Number
-		e.Late = e.Late && st.State == "draft"
 	}
 	return e
 }
@@ -106,11 +173,8 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	states, err := s.o.Orders.States(r.Context())
-	if err != nil {
-		return nil, err
-	}
-	p := &orderPage{frame: s.frame(r, "Order "+o.Key, "orders"), Order: v.orderEntry(o, states), Notes: o.Notes, Key: s.o.NewKey(), Today: s.o.Now().In(zoneOf(v)).Format(time.DateOnly)}
+	p := &orderPage{frame: s.frame(r, "Order "+o.name(), "orders"), Order: v.orderEntry(o), Notes: o.Notes, Key: s.o.NewKey(), Today: s.o.Now().In(zoneOf(v)).Format(time.DateOnly),
+		DeliverTo: o.DeliverTo, Mail: o.state.Mail, Unsent: o.state.Unsent}
 	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
 		p.Email = sup.Email
 	}
@@ -119,15 +183,17 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 		rooms = append(rooms, v.x.RoomName(room))
 	}
 	p.Rooms = strings.Join(rooms, ", ")
-	for _, l := range o.Lines {
+	for i, l := range o.Lines {
 		line := orderLine{Product: deref(l.Product), Text: l.Text, Lot: deref(l.Lot), Quantity: v.w.Quantity(l.Quantity, l.Unit), Price: money(l.UnitPrice.String()), Amount: money(l.Amount.String()), NeedBy: v.w.ShortDay(l.NeedBy)}
 		p.Lines = append(p.Lines, line)
 		if l.Product != nil {
 			_, tile := v.x.Tiles[*l.Product]
-			p.ReceivedInput = append(p.ReceivedInput, receiveInput{Product: *l.Product, Name: v.x.ProductName(*l.Product), Expected: line.Quantity, Lot: line.Lot, Packages: plandoc.Figure(l.Quantity, 2), Damaged: "0", Lots: tile})
+			p.ReceivedInput = append(p.ReceivedInput, receiveInput{Product: *l.Product, Name: v.x.ProductName(*l.Product), Expected: line.Quantity, Lot: line.Lot, Packages: plandoc.Figure(o.open(i), 2), Damaged: "0", Lots: tile})
 		}
 	}
-	for _, st := range states[o.Key].Steps {
+	p.Came = v.came(o)
+	p.Changes = v.changes(o)
+	for _, st := range o.state.Steps {
 		p.Steps = append(p.Steps, orderStep{State: st.State, By: st.By, At: v.w.DayClock(st.At.Format(time.RFC3339)), Text: st.Text})
 	}
 	p.Next = nextSteps[p.Order.State]
@@ -143,17 +209,17 @@ func zoneOf(v *view) *time.Location {
 	return time.UTC
 }
 
-func (s *server) orderOf(r *http.Request) (*view, *plandoc.Order, error) {
+func (s *server) orderOf(r *http.Request) (*view, booked, error) {
 	v, err := s.current(r.Context())
 	if err != nil {
-		return nil, nil, err
+		return nil, booked{}, err
 	}
-	key := r.PathValue("order")
-	o := v.x.Orders[key]
-	if o == nil {
-		return nil, nil, &Error{Kind: NotFound, Text: "There is no order " + key + " in the plan."}
+	placed, err := s.o.Orders.Placed(r.Context())
+	if err != nil {
+		return nil, booked{}, err
 	}
-	return v, o, nil
+	b, err := v.find(placed, r.PathValue("order"))
+	return v, b, err
 }
 
 // orderFile serves order.pdf, order.csv, order.xlsx and order.json.
@@ -166,8 +232,8 @@ func (s *server) orderFile(w http.ResponseWriter, r *http.Request) error {
 	if !ok || format != "pdf" && format != "csv" && format != "xlsx" && format != "json" {
 		return &Error{Kind: NotFound, Text: "An order comes as order.pdf, order.csv, order.xlsx or order.json."}
 	}
-	return s.file(w, contentTypes[format], o.Key+"."+format, format == "csv" || format == "xlsx", func(b *bytes.Buffer) error {
-		return s.o.Print.OrderFile(b, v.Document, o.Key, format)
+	return s.file(w, contentTypes[format], "order-"+o.name()+"."+format, format == "csv" || format == "xlsx", func(b *bytes.Buffer) error {
+		return s.o.Print.OrderFile(b, v.Document, o.Order, o.mark(zoneOf(v)), format)
 	})
 }
 
@@ -206,8 +272,8 @@ func (s *server) receiveOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.orderAgain(w, r, err)
 	}
-	s.notice(r, "The delivery of order "+o.Key+" is booked.")
-	http.Redirect(w, r, path("orders", o.Key), http.StatusSeeOther)
+	s.notice(r, "The delivery of order "+o.name()+" is booked.")
+	http.Redirect(w, r, path("orders", o.name()), http.StatusSeeOther)
 	return nil
 }
 
@@ -254,9 +320,9 @@ func formKey(r *http.Request) string {
 
 // readReceipt reads the rows of the receive form; rows without packages are
 // left out.
-func (s *server) readReceipt(r *http.Request, o *plandoc.Order) (ReceiveIn, error) {
+func (s *server) readReceipt(r *http.Request, o booked) (ReceiveIn, error) {
 	f := r.PostForm
-	in := ReceiveIn{Key: formKey(r), Order: o.Key, By: *userOf(r.Context()), At: s.o.Now(), Date: strings.TrimSpace(f.Get("date")), Note: strings.TrimSpace(f.Get("note"))}
+	in := ReceiveIn{Key: formKey(r), Order: o.name(), By: *userOf(r.Context()), At: s.o.Now(), Date: strings.TrimSpace(f.Get("date")), Note: strings.TrimSpace(f.Get("note"))}
 	if in.Key == "" {
 		return in, &Error{Kind: Invalid, Field: "key", Text: "The form lacks its key. Open the order again and send it from there."}
 	}

@@ -148,12 +148,29 @@ type Recorder interface {
 	Records(ctx context.Context, crew, date string) ([]RecordRow, error)
 }
 
-// OrderState is what has become of an order.
+// OrderState is an order that has been placed.
 type OrderState struct {
-	Key    string // of the plan's order
-	Number string // once placed
-	State  string // "draft", "placed", "confirmed", "part received", "received", "closed", "cancelled"
+	Key    string // the plan's name for it
+	Number string // counted by the firm: "17"
+	State  string // "placed", "confirmed", "part received", "received", "closed", "cancelled"
 	Steps  []OrderStep
+	// Order is what was ordered, with what was changed since.
+	Order *plandoc.Order
+	// Came is what has been booked in.
+	Came []Delivered
+	// Mail says in words what became of the mail to the supplier; empty: none was
+	// written.
+	Mail string
+	// Unsent: the mail was given up.
+	Unsent bool
+}
+
+// Delivered is one entry of a delivery.
+type Delivered struct {
+	Line                  int // from 0
+	Product, Lot, Calibre string
+	Sound, Damaged, Wrong float64
+	On, By, Note          string
 }
 
 // OrderStep is one step of an order's life.
@@ -197,8 +214,8 @@ type StepIn struct {
 
 // Orders keeps the life of purchase orders.
 type Orders interface {
-	// States returns the state of every order that is no mere draft, by key.
-	States(ctx context.Context) (map[string]OrderState, error)
+	// Placed returns every order that is no mere draft, by number.
+	Placed(ctx context.Context) ([]OrderState, error)
 	Place(ctx context.Context, in PlaceIn) error
 	Receive(ctx context.Context, in ReceiveIn) error
 	Step(ctx context.Context, in StepIn) error
@@ -241,7 +258,7 @@ type SheetPrinter interface {
 
 // OrderPrinter makes files of orders: "pdf", "csv", "xlsx", "json".
 type OrderPrinter interface {
-	OrderFile(w io.Writer, doc *plandoc.Document, key, format string) error
+	OrderFile(w io.Writer, doc *plandoc.Document, o *plandoc.Order, m plandoc.OrderMark, format string) error
 }
 
 // CalendarPrinter makes iCalendar files.
