@@ -65,6 +65,7 @@ func (m *maker) buy(p *Plan, tasks []*task) {
 	p.Orders = t.Orders(c, m.orderDay, m.firstUses(tasks), m.placed)
 	p.Mixes = m.portioned(p)
 	p.Findings = append(p.Findings, takeoff.OrderFindings(c, m.orderDay, p.Orders[len(m.placed):])...)
+	p.Findings = append(p.Findings, t.Shortages(c, m.placed, p.Orders)...)
 	p.Changes = t.Changes(c, m.in.Today, m.placed, p.Orders)
 	p.Counts = t.Counts()
 	p.Costs = m.costs(p)

@@ -55,14 +55,17 @@ func breakClasses(tile *Tile, open []cutPiece, whole int) []breakClass {
 
 // spares is the least number that breakage exceeds with a chance of at most
 // 1 − level, each class breaking by the binomial distribution.
-func spares(classes []breakClass, level float64) int {
+func spares(classes []breakClass, level float64) int { return quantile(losses(classes), level) }
+
+// losses gives the probabilities of losing 0, 1, … pieces of all classes together.
+func losses(classes []breakClass) []float64 {
 	total := []float64{1}
 	for _, c := range classes {
 		if c.n > 0 && c.chance > 0 {
 			total = convolve(total, binomial(c.n, c.chance))
 		}
 	}
-	return quantile(total, level)
+	return total
 }
 
 // quantile is the least k whose probability of at most k reaches the level; a

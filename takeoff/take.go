@@ -85,6 +85,7 @@ type Taken struct {
 	places          []place
 	packagesAt      map[Use]int // by product and place
 	hasRow          map[rowKey]bool
+	losses          map[rowKey]loss
 	due             map[string]rooms.Date
 	siteOf, jobOf   map[string]string
 	groupOf         map[string]string // of surfaces
@@ -183,7 +184,7 @@ func (t *taker) index() error {
 	t.out.catalogue, t.out.placed = t.in.Catalogue, t.in.Placed
 	t.out.acclimatiseDays = max(0, cmp.Or(t.in.AcclimatiseDays, acclimatiseDays))
 	t.out.openDays = max(0, cmp.Or(t.in.OpenDays, openDays))
-	t.out.packagesAt = map[Use]int{}
+	t.out.packagesAt, t.out.losses = map[Use]int{}, map[rowKey]loss{}
 	t.out.kerf, t.out.smallest = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)
 	t.out.Layouts = copyLayouts(t.in.Layouts)
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}

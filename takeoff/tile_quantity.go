@@ -74,11 +74,13 @@ func (t *taker) countRow(k rowKey, pieces []*takenPiece, s *stockRow) Row {
 		level = serviceLevel
 	}
 	classes := breakClasses(tile, slices.Concat(s.open, s.settled), s.openFull)
+	chances := losses(classes)
+	t.out.losses[k] = loss{s.broken, chances}
 	r := Row{
 		Tile: k.tile, Group: k.group,
 		Pieces: len(pieces), Full: s.full, Cut: s.cuts,
 		Stock: s.laid, StockBound: s.bound,
-		Spares: s.broken + spares(classes, level),
+		Spares: s.broken + quantile(chances, level),
 		Attic:  ceilCount(float64(s.laid) * tile.Attic),
 	}
 	rooms := map[string]bool{}
