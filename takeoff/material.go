@@ -115,7 +115,11 @@ func (t *taker) need(p *Product, s *takenSurface, net float64, how string) {
 	if net <= 0 {
 		return
 	}
-	with := math.Round(net*(1+margins[p.Kind])*1000) / 1000
+	margin := margins[p.Kind]
+	if p.panels() > 0 { // cut to the piece
+		margin = 0
+	}
+	with := math.Round(net*(1+margin)*1000) / 1000
 	t.out.Needs = append(t.out.Needs, Need{p.Key, p.Kind, s.room.key, s.key, net, with, how})
 }
 
@@ -146,6 +150,7 @@ func (t *taker) findOnce(f Finding) {
 func (t *taker) materials(ctx context.Context) error {
 	seams := newSeams(t.surfaces)
 	var bars []barLength
+	var panels []panelArea
 	for i := range t.surfaces {
 		s := &t.surfaces[i]
 		t.needMortar(s)
@@ -155,9 +160,13 @@ func (t *taker) materials(ctx context.Context) error {
 		t.needSpacers(s)
 		t.needBlades(s)
 		bars = append(bars, t.trimLengths(s, seams.of(s))...)
+		panels = append(panels, t.panelAreas(s)...)
 	}
 	barPackages, err := t.needTrims(ctx, bars)
 	if err != nil {
+		return err
+	}
+	if err := t.nestPanels(ctx, panels, barPackages); err != nil {
 		return err
 	}
 	for i := range t.in.Catalogue.Products {
@@ -190,7 +199,7 @@ func (t *taker) roundUp(p *Product, bars map[Use]barCount) {
 	m.Net, with = math.Round(m.Net*1000)/1000, math.Round(with*1000)/1000
 	packages, places, bound := t.out.packageCount(p, bars)
 	m.Packages = packages
-	if p.Kind == KindTrim {
+	if p.Kind == KindTrim || p.panels() > 0 {
 		hows = append(hows, fmt.Sprintf("no plan needs fewer than %d", bound))
 	}
 	m.Quantity = float64(m.Packages) * p.PackageSize
@@ -209,7 +218,7 @@ func materialHow(m *Material, p *Product, with float64, hows []string, places in
 		pack = "package"
 	}
 	margin := ""
-	if g := margins[p.Kind]; g > 0 {
+	if g := margins[p.Kind]; g > 0 && p.panels() == 0 {
 		margin = fmt.Sprintf(" + %s = %s %s", percent(g), trimmed(with, 2), m.Unit)
 	}
 	water := ""

@@ -59,7 +59,12 @@ func (t *taker) needPreparation(s *takenSurface) {
 }
 
 func (t *taker) needBoard(s *takenSurface, m2 float64) {
-	t.needKind(KindBoard, s, func(*Product) (float64, string) { return m2, "area of the surface" })
+	t.needKind(KindBoard, s, func(p *Product) (float64, string) {
+		if p.panels() > 0 {
+			return m2, "area of the surface, cut from " + p.panelText()
+		}
+		return m2, "area of the surface"
+	})
 	if t.in.Catalogue.Of(KindScrew) != nil {
 		t.needKind(KindScrew, s, func(*Product) (float64, string) {
 			return float64(ceilCount(m2 * ScrewsPerM2)), fmt.Sprintf("%d to the m² (every 200 mm each way)", ScrewsPerM2)
@@ -72,6 +77,9 @@ func (t *taker) needBoard(s *takenSurface, m2 float64) {
 func (t *taker) needMembrane(s *takenSurface, m2 float64) {
 	t.needKind(KindMembrane, s, func(p *Product) (float64, string) {
 		band := float64(s.bandMetres() * MembraneBand.Metres())
+		if p.panels() > 0 {
+			return m2 + band, fmt.Sprintf("area and bands %s wide along corners, cut from %s with laps of %s", MembraneBand, p.panelText(), membraneLap)
+		}
 		if p.Unit == "m2" {
 			net := m2*(1+MembraneLap) + band
 			return net, fmt.Sprintf("area, %s for seams that lap 50 mm on rolls 1 m wide (derived), and bands %s wide along corners", percent(MembraneLap), MembraneBand)

@@ -121,7 +121,10 @@ type DataSheet struct {
 	// RecoatWithin and CoverWithin are the latest times, 0 none.
 	RecoatWithin, CoverWithin int
 	Coats                     int
-	Reference                 float64
+	// PanelWidth and PanelLength of a board, or the width and length of a roll of
+	// sheet membrane, in units of m2: what is needed is then cut from whole ones.
+	PanelWidth, PanelLength rooms.Length
+	Reference               float64
 	// MinCelsius and MaxCelsius bound the temperature at which it may be used; 0
 	// is not given.
 	MinCelsius, MaxCelsius float64

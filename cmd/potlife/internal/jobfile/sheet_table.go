@@ -1,6 +1,9 @@
 package jobfile
 
-import "potlife/takeoff"
+import (
+	"potlife/rooms"
+	"potlife/takeoff"
+)
 
 type dataSheet = takeoff.DataSheet
 
@@ -21,6 +24,8 @@ var sheetObject = object[dataSheet]{
 		keep("ready_mixed", "ready-mixed: no water and no pot life", flagForm, func(s *dataSheet) *bool { return &s.ReadyMixed }),
 		keep("resin", "a reaction resin such as epoxy: two parts, no water, slower to work", flagForm, func(s *dataSheet) *bool { return &s.Resin }),
 		keep("portion", "how much of a package a mix takes: "+list(takeoff.Portions())+" (gauged if left out, whole for a resin)", word(takeoff.Portions()...), func(s *dataSheet) *string { return &s.Portion }),
+		keep("panel_width", "width of a board, or of a roll of sheet membrane, sold by the m2: what is needed is then cut from whole ones", zeroLength, func(s *dataSheet) *rooms.Length { return &s.PanelWidth }),
+		keep("panel_length", "length of the board or roll", zeroLength, func(s *dataSheet) *rooms.Length { return &s.PanelLength }),
 		keep("patch_cap", "largest area to be spread at once", areaForm, func(s *dataSheet) *float64 { return &s.PatchCapM2 }),
 		wait("grout_after", "grout not earlier than", func(s *dataSheet) *int { return &s.GroutAfter }),
 		wait("grout_within", "grout not later than", func(s *dataSheet) *int { return &s.GroutWithin }),
