@@ -39,13 +39,13 @@ type dayView struct {
 	activities map[string]*Activity
 	pieces     map[string]string // piece → area
 	cuts       map[string]string // piece and cut → words
-	labels     map[string]string
+	names      names
 	kg         map[string]float64
 	mixes      map[string]int
 }
 
 func dayOf(p *Plan, crew string, date rooms.Date) dayView {
-	v := dayView{activities: map[string]*Activity{}, pieces: map[string]string{}, cuts: map[string]string{}, labels: map[string]string{},
+	v := dayView{activities: map[string]*Activity{}, pieces: map[string]string{}, cuts: map[string]string{},
 		kg: map[string]float64{}, mixes: map[string]int{}}
 	if p == nil {
 		return v
@@ -83,13 +83,7 @@ func dayOf(p *Plan, crew string, date rooms.Date) dayView {
 			v.cuts[id+"|"+g.Tool+"|"+g.Shape] = cutWords(g, p.Firm.Units) + "|" + from
 		}
 	}
-	for i := range p.Layouts {
-		for _, z := range p.Layouts[i].Zones {
-			for _, q := range z.Pieces {
-				v.labels[q.ID] = p.Layouts[i].Surface + " " + q.Label
-			}
-		}
-	}
+	v.names = namesOf(p)
 	for _, m := range p.Mixes {
 		if v.activities[m.Activity] != nil {
 			v.kg[m.Product] += m.Kg
@@ -116,11 +110,11 @@ func diffActivities(a, b dayView, say sayer) {
 		x, y := a.activities[id], b.activities[id]
 		switch {
 		case y == nil:
-			say("dropped: %s in %s", x.Title, x.Room)
+			say("dropped: %s in %s", x.Title, known(a.names.rooms, x.Room))
 		case x == nil:
-			say("added: %s in %s, %s to %s", y.Title, y.Room, clockTime(b, y.Start), clockTime(b, y.Finish))
+			say("added: %s in %s, %s to %s", y.Title, known(b.names.rooms, y.Room), clockTime(b, y.Start), clockTime(b, y.Finish))
 		case x.Start != y.Start || x.Finish != y.Finish:
-			say("moved: %s in %s, now %s to %s", y.Title, y.Room, clockTime(b, y.Start), clockTime(b, y.Finish))
+			say("moved: %s in %s, now %s to %s", y.Title, known(b.names.rooms, y.Room), clockTime(b, y.Start), clockTime(b, y.Finish))
 		}
 	}
 }
@@ -159,7 +153,7 @@ func diffCuts(a, b dayView, say sayer) {
 		case xs != ys:
 			say("cut %s to %s instead of %s", label(a, b, id), ys, xs)
 		case xf != yf:
-			say("cut %s again, %s, from tile %s", label(a, b, id), ys, yf)
+			say("cut %s again, %s, from %s", label(a, b, id), ys, b.names.stock(yf))
 		}
 	}
 	if len(gone) > 0 {
@@ -171,10 +165,10 @@ func diffCuts(a, b dayView, say sayer) {
 }
 
 func label(a, b dayView, id string) string {
-	if l := b.labels[id]; l != "" {
+	if l := b.names.labels[id]; l != "" {
 		return l
 	}
-	if l := a.labels[id]; l != "" {
+	if l := a.names.labels[id]; l != "" {
 		return l
 	}
 	return id
@@ -191,22 +185,22 @@ func some(in []string) string {
 func diffMixes(a, b dayView, say sayer) {
 	for _, p := range sortedKeys(a.kg, b.kg) {
 		if d := a.kg[p] - b.kg[p]; d > 0.05 || d < -0.05 {
-			say("%s: %d mixes of %.1f kg in all instead of %d of %.1f kg", p, b.mixes[p], b.kg[p], a.mixes[p], a.kg[p])
+			say("%s: %d mixes of %.1f kg in all instead of %d of %.1f kg", known(b.names.products, p), b.mixes[p], b.kg[p], a.mixes[p], a.kg[p])
 		}
 	}
 }
 
 func diffLists(a, b dayView, say sayer) {
-	carried := func(s *Sheet) map[string]float64 {
+	carried := func(n names, s *Sheet) map[string]float64 {
 		out := map[string]float64{}
 		if s != nil {
 			for _, c := range s.Carry {
-				out[strings.TrimSpace(c.Unit+" of "+c.Product+" "+c.Lot)] += c.Quantity
+				out[strings.TrimSpace(c.Unit+" of "+known(n.products, c.Product)+" "+c.Lot)] += c.Quantity
 			}
 		}
 		return out
 	}
-	x, y := carried(a.sheet), carried(b.sheet)
+	x, y := carried(a.names, a.sheet), carried(b.names, b.sheet)
 	for _, k := range sortedKeys(x, y) {
 		if x[k] != y[k] {
 			say("carry %g %s instead of %g", y[k], k, x[k])

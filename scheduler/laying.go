@@ -27,10 +27,31 @@ func withDefaults(in []rooms.Job) []rooms.Job {
 				if site.Rooms[r].People <= 0 {
 					site.Rooms[r].People = 2 // common practice: two in a bathroom
 				}
+				if site.Rooms[r].Order == FloorBeforeLowWalls {
+					overFloor(&site.Rooms[r])
+				}
 			}
 		}
 	}
 	return jobs
+}
+
+// overFloor lets the walls of a room begin with their second course: the bottom
+// course is set when the floor is in, and cut to what is measured over it.
+func overFloor(room *rooms.Room) {
+	room.Surfaces = slices.Clone(room.Surfaces)
+	for i := range room.Surfaces {
+		s := &room.Surfaces[i]
+		if s.Kind != rooms.Wall && s.Kind != rooms.TubSurround {
+			continue
+		}
+		s.Edges = slices.Clone(s.Edges)
+		for k := range s.Edges {
+			if s.Edges[k].Meets == rooms.AtFloor {
+				s.Ledger, s.Edges[k].Unmeasured = true, true
+			}
+		}
+	}
 }
 
 // layAll lays out every room, or takes its layouts over where nothing that they

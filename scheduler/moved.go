@@ -16,7 +16,7 @@ func Moved(was, is *Plan, crew string, date rooms.Date) []string {
 		return nil
 	}
 	before, after := clockOf(was), clockOf(is)
-	now := map[string]*Activity{}
+	now, called := map[string]*Activity{}, namesOf(is)
 	for i := range is.Activities {
 		now[is.Activities[i].ID] = &is.Activities[i]
 	}
@@ -33,7 +33,7 @@ func Moved(was, is *Plan, crew string, date rooms.Date) []string {
 		case b.Crew == crew && !date.Before(after.Day(b.Start)):
 			continue
 		}
-		text := fmt.Sprintf("%s in %s: now on %s", b.Title, b.Room, after.At(b.Start).Format("Mon 2 Jan 15:04"))
+		text := fmt.Sprintf("%s in %s: now on %s", b.Title, known(called.rooms, b.Room), after.At(b.Start).Format("Mon 2 Jan 15:04"))
 		if b.Crew != crew {
 			text += " by crew " + b.Crew
 		}

@@ -18,6 +18,8 @@ const (
 	kindMembrane = "membrane"
 	kindFlood    = "flood test"
 	kindSet      = "set"
+	kindProtect  = "protect"
+	kindUncover  = "uncover"
 	kindLedger   = "take off ledger"
 	kindGrout    = "grout"
 	kindSeal     = "seal"
@@ -50,7 +52,7 @@ func BuiltIn(order string) []Step {
 	var set []string
 	switch order {
 	case FloorThenWalls:
-		set = []string{setFloor, setWalls, setLower}
+		set = []string{setFloor, kindProtect, setWalls, setLower, kindUncover}
 	case FloorBeforeLowWalls:
 		set = []string{setWalls, setFloor, setLower}
 	default:
@@ -86,9 +88,12 @@ func recipeFor(f *Firm, key string, r *rooms.Room) ([]Step, error) {
 				continue
 			}
 			for _, b := range builtIn {
-				if isSet(b.Kind) {
+				switch {
+				case isSet(b.Kind):
 					s.Kind = b.Kind
 					out = append(out, s)
+				case b.Kind == kindProtect || b.Kind == kindUncover:
+					out = append(out, b)
 				}
 			}
 		}
@@ -106,7 +111,7 @@ func phase(kind string) int {
 	switch {
 	case slices.Contains(preparing, kind):
 		return 0
-	case isSet(kind), kind == kindLedger:
+	case isSet(kind), kind == kindLedger, kind == kindProtect, kind == kindUncover:
 		return 1
 	case kind == kindGrout:
 		return 2
@@ -214,6 +219,10 @@ func (b *builder) step(s Step) error {
 		b.flood(s)
 	case setWalls, setFloor, setLower:
 		return b.set(s)
+	case kindProtect:
+		b.plain(s, b.underfoot(), protectPerM2, "protect the floor")
+	case kindUncover:
+		b.plain(s, b.underfoot(), uncoverPerM2, "take the floor's protection up")
 	case kindGrout:
 		b.grout(s)
 	case kindSeal:
@@ -231,6 +240,27 @@ func (b *builder) step(s Step) error {
 		b.plain(s, b.r.surfaces, 0, s.Kind)
 	}
 	return nil
+}
+
+// Minutes a m² to lay felt or board on a new floor and tape it, and to take it
+// up and sweep; common practice.
+const (
+	protectPerM2 = 1.5
+	uncoverPerM2 = 0.75
+)
+
+// underfoot are the tiled floors that people walk on while they set walls.
+func (b *builder) underfoot() []*surfaceWork {
+	if !slices.ContainsFunc(b.r.surfaces, func(f *surfaceWork) bool { return f.pieces > 0 && !flat(f.src.Kind) }) {
+		return nil
+	}
+	var out []*surfaceWork
+	for _, f := range b.r.surfaces {
+		if f.pieces > 0 && flat(f.src.Kind) && f.src.Kind != rooms.Bench {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // plain adds the parts of an activity that is so many minutes a m².

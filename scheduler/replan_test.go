@@ -395,3 +395,32 @@ func TestWorkAheadOfItsDay(t *testing.T) {
 		t.Error("no area was reported")
 	}
 }
+
+// What a crew reads names rooms and tiles, not the keys of files.
+func TestNamesNotKeys(t *testing.T) {
+	in := small(t, 4, 2)
+	for s := range in.Jobs[0].Sites {
+		for k := range in.Jobs[0].Sites[s].Rooms {
+			in.Jobs[0].Sites[s].Rooms[k].Name = "Guest bath"
+		}
+	}
+	p := made(t, in)
+	n := namesOf(p)
+	first := p.Stock[0].Pieces[0].Piece
+	if got := n.stock(first + "/again.1"); got != "a fresh tile" {
+		t.Errorf("a tile for a piece cut again is called %q", got)
+	}
+	if got := n.stock(first); !strings.HasPrefix(got, "the tile of Guest bath, ") || strings.Contains(got, "/") {
+		t.Errorf("a tile is called %q", got)
+	}
+	q := *p
+	q.Activities = slices.Clone(p.Activities)
+	s := p.Sheets[0]
+	i := slices.IndexFunc(q.Activities, func(a Activity) bool { return a.ID == s.Activities[0] })
+	q.Activities[i].Start += 15
+	for _, d := range Differences(p, &q, s.Crew, s.Date) {
+		if !strings.Contains(d, "in Guest bath, now") {
+			t.Errorf("the change reads %q", d)
+		}
+	}
+}
