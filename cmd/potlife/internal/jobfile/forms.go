@@ -86,7 +86,7 @@ var shareForm = single(func(s string) (float64, error) {
 		return 0, fmt.Errorf("%q is no share; expected a number from 0 to 1, or a percentage such as 5 %%", s)
 	}
 	return f, nil
-}, func(f float64) any { return raw(decimals(f)) }, ordered{{"type", []any{"number", "string"}}})
+}, func(f float64) any { return raw(decimals(f)) }, ordered{{"description", "a share: a number from 0 to 1, or a percentage such as 5 %"}, {"type", []any{"number", "string"}}})
 
 // levelForm is a chance that is neither none nor certain: 0.98, or 98 %.
 var levelForm = func() form[float64] {
