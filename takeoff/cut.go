@@ -335,9 +335,9 @@ func (f *framed) waits(p *Piece) (bool, string) {
 			c.Size = max(c.Drawn.Round(rooms.Millimetre/10, rooms.Down), 1)
 			return true, fmt.Sprintf("no size that can be set keeps the gap at %s between its limits; a reading there would free it", c.At)
 		}
-		if c.rise > max(f.taper, 0) {
+		if c.Rise > max(f.taper, 0) {
 			return true, fmt.Sprintf("the taper at %s runs out %s%s across the piece, over the %s%s up to which one is cut ahead; take both sizes from the wall",
-				c.At, f.at(c.rise), f.unit(), f.at(max(f.taper, 0)), f.unit())
+				c.At, f.at(c.Rise), f.unit(), f.at(max(f.taper, 0)), f.unit())
 		}
 	}
 	return false, ""

@@ -21,7 +21,7 @@ func (f *framed) shaped(straight []straightCut) []Cut {
 	var out []Cut
 	for ring, r := range f.rings {
 		for _, c := range f.chains(ring, r, straight) {
-			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, rise: f.rise(c)})
+			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c)})
 		}
 	}
 	return out

@@ -251,7 +251,7 @@ func TestTapersByTheThreshold(t *testing.T) {
 				if strings.HasPrefix(cut.Shape, "taper") {
 					if p.OnSite == c.onSite {
 						tapers++
-					} else if !c.onSite || cut.rise > cmp.Or(c.threshold, DefaultTaper) { // where the wall leaves a tile partway, less runs out
+					} else if !c.onSite || cut.Rise > cmp.Or(c.threshold, DefaultTaper) { // where the wall leaves a tile partway, less runs out
 						t.Errorf("%s out of 2400 mm, threshold %s: %s is left to the site: %v (%s), %s", c.out, c.threshold, p.Label, p.OnSite, p.OnSiteWhy, cut.Shape)
 					}
 					if cut.Tool != WetSaw {

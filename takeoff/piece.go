@@ -126,7 +126,7 @@ type Cut struct {
 	// "opening window", "zone band".
 	At string
 
-	rise rooms.Length // of a taper: the difference between its two ends
+	Rise rooms.Length // of a taper: the difference between its two ends
 }
 
 // Finding is a remark on a plan with the rule's figure and source.
