@@ -127,23 +127,30 @@ func (d *Daemon) handler(ctx context.Context) (http.Handler, error) {
 // Tick asks the database every minute what is due, and at the start, so that
 // what was missed is caught up. cron gives the rhythm only.
 func (a *App) Tick(ctx context.Context) {
-	tick := func() {
+	a.beat(ctx, func() {
 		if _, err := a.IssueDue(ctx); err != nil && ctx.Err() == nil {
 			a.log.Error("issuing", "err", err)
 		}
-	}
+	}, func() { a.tidy(ctx) })
+}
+
+// beat calls minutely at once and every minute, and nightly once a night, until
+// ctx ends. None is called while it still runs, and one that panics is called
+// again the next time.
+func (a *App) beat(ctx context.Context, minutely, nightly func()) {
 	// Recover stands innermost: outside of it, a job that panicked once would
 	// count as still running for ever.
-	c := cron.New(cron.WithLocation(time.UTC), cron.WithChain(cron.SkipIfStillRunning(cron.DiscardLogger), cron.Recover(cronLog{a})))
-	if _, err := c.AddFunc("* * * * *", tick); err != nil {
+	chain := []cron.JobWrapper{cron.SkipIfStillRunning(cron.DiscardLogger), cron.Recover(cronLog{a})}
+	c := cron.New(cron.WithLocation(time.UTC), cron.WithChain(chain...))
+	if _, err := c.AddFunc("* * * * *", minutely); err != nil {
 		a.log.Error("cron", "err", err)
 		return
 	}
-	if _, err := c.AddFunc("17 2 * * *", func() { a.tidy(ctx) }); err != nil {
+	if _, err := c.AddFunc("17 2 * * *", nightly); err != nil {
 		a.log.Error("cron", "err", err)
 		return
 	}
-	first := cron.NewChain(cron.Recover(cronLog{a})).Then(cron.FuncJob(tick))
+	first := cron.NewChain(cron.Recover(cronLog{a})).Then(cron.FuncJob(minutely))
 	first.Run()
 	c.Start()
 	<-ctx.Done()
