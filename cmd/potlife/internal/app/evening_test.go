@@ -359,3 +359,117 @@ func TestIssuingAhead(t *testing.T) {
 		t.Errorf("crew %s was not issued: %+v", far.Crew, out)
 	}
 }
+
+// issuedSheet is what a test reads of a sheet as it went out.
+type issuedSheet struct {
+	Date, Crew string
+	OnSite     []string `json:"on_site"`
+	Cuts       []struct {
+		Tile, Tool, Shape string
+		Size              *float64
+		Pieces            []string
+	}
+}
+
+// A job issued day by day to its end: the pieces on all its sheets are exactly
+// its pieces, each on one day; and each cut is listed once, on or before the day
+// on which its piece is set.
+func TestAJobIssuedToItsEnd(t *testing.T) {
+	monday := rooms.Date{Year: 2027, Month: 1, Day: 18}
+	f := demoFirm(t, "inches", monday.AddDays(-14), monday)
+	ctx := context.Background()
+	f.placeAll()
+	var sheets []issuedSheet
+	last := monday.AddDays(60)
+	for d := monday.AddDays(-13); d.Before(last); d = d.AddDays(1) {
+		f.set(clockTimes(f.zone, d, 10, 0))
+		f.deliver(d)
+		f.set(clockTimes(f.zone, d, 17, 0))
+		for _, o := range f.mustIssue() {
+			if o.Issued == 0 {
+				continue
+			}
+			issue, err := f.o.Store.CurrentIssue(ctx, o.Crew, o.Date)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var s issuedSheet
+			if err := json.Unmarshal(issue.Sheet, &s); err != nil {
+				t.Fatal(err)
+			}
+			sheets = append(sheets, s)
+		}
+		p := f.plan()
+		if end := rooms.DateOf(p.Epoch.Add(time.Duration(p.Finish) * time.Minute).In(f.zone)); end.Before(d.AddDays(2)) && len(sheets) > 0 {
+			break
+		}
+	}
+	if len(sheets) < 5 {
+		t.Fatalf("%d sheets were issued", len(sheets))
+	}
+	day := wholeJob(t, f)
+	eachCutOnce(t, f, sheets, day)
+}
+
+// wholeJob holds the pieces issued against those of the plan and returns the day
+// of each.
+func wholeJob(t *testing.T, f *firmOf) map[string]string {
+	t.Helper()
+	pieces, err := f.o.Store.IssuedPieces(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	day := map[string]string{}
+	for _, p := range pieces {
+		if day[p.ID] != "" {
+			t.Errorf("piece %s stands on %s and %s", p.ID, day[p.ID], p.Date())
+		}
+		day[p.ID] = p.Date().String()
+	}
+	n := 0
+	for _, l := range f.plan().Layouts {
+		for _, z := range l.Zones {
+			for _, q := range z.Pieces {
+				if n++; day[q.ID] == "" {
+					t.Errorf("piece %s was never issued", q.ID)
+				}
+			}
+		}
+	}
+	if n != len(day) || n == 0 {
+		t.Errorf("%d pieces were issued of %d", len(day), n)
+	}
+	return day
+}
+
+func eachCutOnce(t *testing.T, f *firmOf, sheets []issuedSheet, day map[string]string) {
+	t.Helper()
+	listed := map[string]int{} // cuts listed, by piece
+	for _, s := range sheets {
+		for _, g := range s.Cuts {
+			for _, id := range g.Pieces {
+				listed[id]++
+				if s.Date > day[id] {
+					t.Errorf("piece %s is set on %s and cut on %s", id, day[id], s.Date)
+				}
+			}
+		}
+	}
+	cuts := 0
+	for _, l := range f.plan().Layouts {
+		for _, z := range l.Zones {
+			for _, q := range z.Pieces {
+				want := len(q.Cuts)
+				if q.OnSite {
+					want = 0
+				}
+				if cuts += want; listed[q.ID] != want {
+					t.Errorf("piece %s has %d cuts and %d are listed", q.ID, want, listed[q.ID])
+				}
+			}
+		}
+	}
+	if cuts == 0 {
+		t.Error("nothing is cut: the test shows nothing")
+	}
+}
