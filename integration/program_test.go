@@ -99,7 +99,7 @@ func (p *program) try(args ...string) (string, int) {
 func (p *program) demoFile(which ...string) string {
 	p.t.Helper()
 	args := append([]string{"demo"}, which...)
-	args = append(args, "--print", "--start", time.Now().AddDate(0, 0, 7).Format(time.DateOnly))
+	args = append(args, "--print", "--start", time.Now().AddDate(0, 0, 14).Format(time.DateOnly))
 	cmd := p.command(args...)
 	text, err := cmd.Output()
 	if err != nil {
