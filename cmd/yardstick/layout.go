@@ -45,8 +45,10 @@ func layout(args []string, out io.Writer) error {
 		return fmt.Errorf("%w: -tiles %d; expected 1 to 5 000 000", errUsage, *tiles)
 	}
 	set, joint := tilesFor(*pattern)
-	s := raggedFloor(*tiles, *seed)
-	s.Zones = []rooms.Zone{{Key: "all", Tile: set[0].Key, Pattern: *pattern, Joint: joint}}
+	s, err := floorFor(*tiles, *seed, set, rooms.Zone{Key: "all", Tile: set[0].Key, Pattern: *pattern, Joint: joint})
+	if err != nil {
+		return err
+	}
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
 	start := time.Now()
@@ -58,6 +60,24 @@ func layout(args []string, out io.Writer) error {
 	runtime.ReadMemStats(&after)
 	return json.NewEncoder(out).Encode(layoutLine{*pattern, got.Tiles, got.Full, got.Cut, got.TileAreaMM2, got.JointAreaMM2,
 		took.Seconds(), after.TotalAlloc - before.TotalAlloc})
+}
+
+// floorFor is a ragged floor that takes about n tiles of the zone's pattern: the
+// side is found on a smaller one and corrected once.
+func floorFor(n int, seed uint64, set []takeoff.Tile, z rooms.Zone) (rooms.Surface, error) {
+	perTile := 1.0 // modules
+	for _, trial := range []float64{min(float64(n), 20_000), float64(n)} {
+		s := raggedFloor(perTile*trial, seed)
+		s.Zones = []rooms.Zone{z}
+		got, err := takeoff.CountTiles(&s, set, nil)
+		if err != nil || got.Tiles == 0 {
+			return s, err
+		}
+		perTile *= trial / float64(got.Tiles)
+	}
+	s := raggedFloor(perTile*float64(n), seed)
+	s.Zones = []rooms.Zone{z}
+	return s, nil
 }
 
 // tilesFor are tiles in modules of 100 mm that suit a pattern.
@@ -88,11 +108,11 @@ func tilesFor(pattern string) ([]takeoff.Tile, rooms.Length) {
 	return []takeoff.Tile{box("a", 97, 97)}, 3 * mm
 }
 
-// raggedFloor is a square floor for about n tiles on a module of 100 mm, each
+// raggedFloor is a square floor of about n modules of 100 mm, each
 // side broken into thirty uneven steps, with six round and six square openings.
-func raggedFloor(n int, seed uint64) rooms.Surface {
+func raggedFloor(n float64, seed uint64) rooms.Surface {
 	r := rand.New(rand.NewPCG(seed, 4))
-	side := rooms.Length(math.Sqrt(float64(n)) * 100 * float64(rooms.Millimetre))
+	side := rooms.Length(math.Sqrt(n) * 100 * float64(rooms.Millimetre))
 	s := rooms.Surface{Key: "floor", Kind: rooms.Floor, Measured: true}
 	const steps = 30
 	dent := func() rooms.Length { return rooms.Length(r.Float64() * float64(side) / 40) }
