@@ -49,10 +49,11 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	if err != nil {
 		return rooms.Point{}, "", err
 	}
-	if err := z.pairUp(xs, ys); err != nil {
+	won, err := z.pairUp(xs, ys)
+	if err != nil {
 		return rooms.Point{}, "", err
 	}
-	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + tie + z.declined, nil
+	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + won + tie + z.declined, nil
 }
 
 // ownPlaces notes the best places of a wall that was carried round instead.
@@ -64,7 +65,7 @@ func (z *zoneLayer) ownPlaces(s *rooms.Surface) error {
 	tile := z.lay.turn.ring(z.lay.tiles[0].ring).Box()
 	for _, c := range z.along(&across, rooms.Best, rooms.FullLeft, rooms.FullRight, 0, 0, tile.Width(), 0) {
 		at := rooms.Point{X: c.o - tile.Min.X, Y: z.carried.origin.Y}
-		if z.farFrom(at, z.carried.origin) {
+		if len(z.runners) < 3 && z.farFrom(at, z.carried.origin) {
 			if err := z.runnerUp(at, "its own best across: "+c.why); err != nil {
 				return err
 			}
@@ -113,7 +114,7 @@ func both(x, y choice) string { return "across: " + x.why + "; up: " + y.why }
 func bestWanted(policy string) bool { return policy == "" || policy == rooms.Best }
 
 // along lists where a tile's low side may go along one axis, the best first: up
-// to three, at least distinct apart.
+// to four, at least distinct apart.
 func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, size, at rooms.Length) []choice {
 	if !bestWanted(policy) {
 		o, why := axisOrigin(policy, fullLow, fullHigh, low, high, size, z.lay.joint, at)
@@ -129,7 +130,7 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 		}) {
 			out = append(out, choice{o: r.o, why: a.words(r.o, z.figures()), rank: r.rank})
 		}
-		if len(out) == 3 {
+		if len(out) == 4 { // the winner, and as many as are named beside it
 			break
 		}
 	}
@@ -142,9 +143,14 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 // distinct is how far apart two origins must be to be shown as two.
 const distinct = 5 * rooms.Millimetre
 
-// pairUp notes the three best pairs after the first as runners-up.
-func (z *zoneLayer) pairUp(xs, ys []choice) error {
+// pairUp notes the three best pairs after the first as runners-up, and says by
+// what the first is ahead of the next.
+func (z *zoneLayer) pairUp(xs, ys []choice) (string, error) {
 	var list []choicePair
+	var first axisRank
+	for n := range first {
+		first[n] = xs[0].rank[n] + ys[0].rank[n]
+	}
 	for i, x := range xs {
 		for k, y := range ys {
 			if i+k == 0 {
@@ -160,10 +166,13 @@ func (z *zoneLayer) pairUp(xs, ys []choice) error {
 	slices.SortStableFunc(list, func(a, b choicePair) int { return a.rank.compare(b.rank) })
 	for _, q := range list[:min(3, len(list))] {
 		if err := z.runnerUp(rooms.Point{X: q.x.o, Y: q.y.o}, both(q.x, q.y)); err != nil {
-			return err
+			return "", err
 		}
 	}
-	return nil
+	if len(list) == 0 {
+		return "", nil
+	}
+	return first.ahead(list[0].rank), nil
 }
 
 // choicePair is a place along both axes.

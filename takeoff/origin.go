@@ -69,6 +69,23 @@ type axis struct {
 // whole mm, rounded up, and the difference to the nearest.
 type axisRank [10]int64
 
+// ahead says by what an origin is better than the next one: by the first
+// criterion that tells them apart.
+func (r axisRank) ahead(next axisRank) string {
+	names := [len(r)]string{"fewer pieces that are too narrow", "fewer pieces under a third", "fewer pieces under half",
+		"wider cuts where the eye goes first", "wider cuts where the eye goes first", "wider cuts in sight of the door", "wider cuts in sight of the door",
+		"a better balance", "a wider least cut", "fewer cuts"}
+	for i := range r {
+		if r[i] < next[i] {
+			return "; ahead of the next by " + names[i]
+		}
+		if r[i] > next[i] { // told apart by what it buys
+			return ""
+		}
+	}
+	return "; as good as the next, and taken because it comes first"
+}
+
 // Places in an axisRank: the criteria in whole mm, and what comes after them.
 const (
 	rankLacks   = 3

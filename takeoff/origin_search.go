@@ -64,11 +64,15 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 		return rooms.Point{}, "", err
 	}
 	w := tried[k]
+	ahead := ""
 	for i, r := range tried {
 		if len(z.runners) == 3 {
 			break
 		}
 		if i != k && z.farFrom(w.at, r.at) && !slices.ContainsFunc(z.runners, func(o RunnerUp) bool { return !z.farFrom(o.Origin, r.at) }) {
+			if len(z.runners) == 0 {
+				ahead = w.rank.ahead(r.rank)
+			}
 			if err := z.runnerUp(r.at, r.words()); err != nil {
 				return w.at, "", err
 			}
@@ -78,7 +82,7 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 	if cells > len(tried) {
 		how = fmt.Sprintf("best of the %d most promising of %d places at which a cut changes, each laid in full", len(tried), cells)
 	}
-	return w.at, how + ": " + w.words() + tie, nil
+	return w.at, how + ": " + w.words() + ahead + tie, nil
 }
 
 // farFrom reports whether two origins are not the same but for whole cells.

@@ -245,6 +245,9 @@ func TestRunnersUp(t *testing.T) {
 	for _, pattern := range []string{"straight", "offset 1/2", "herringbone", "diagonal"} {
 		in := wall(2000*lmm, 1000*lmm, box("t", 297*lmm, 147*lmm), rooms.Zone{Pattern: pattern})
 		z := lay(t, in).Zones[0]
+		if !strings.Contains(z.Why, "ahead of the next by ") && !strings.Contains(z.Why, "as good as the next") && !strings.Contains(z.Why, "as good to look at") {
+			t.Errorf("%s does not say why it won: %s", pattern, z.Why)
+		}
 		if len(z.RunnersUp) != 3 {
 			t.Errorf("%s: %d runners-up", pattern, len(z.RunnersUp))
 		}
