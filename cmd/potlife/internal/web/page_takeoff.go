@@ -14,6 +14,9 @@ type takeoffPage struct {
 	Stops     []plandoc.StopSaving
 	Offcuts   []offcutRow
 	Unit      string // of the offcuts' sizes
+	Chain     []chainTable
+	Costs     []costRow
+	Currency  string
 }
 
 // offcutRow is offcuts of one tile, lot and size.
@@ -57,6 +60,7 @@ func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
 		p.OnHand = append(p.OnHand, onHandRow{Name: v.x.ProductName(h.Product), Lot: deref(h.Lot), Amount: v.w.Quantity(h.Quantity, h.Unit)})
 	}
 	p.Offcuts, p.Unit = v.offcuts(), v.w.Unit()
+	p.Chain, p.Costs, p.Currency = v.chain(), v.costs(), v.Document.Currency
 	s.render(w, r, http.StatusOK, "takeoff", p)
 	return nil
 }

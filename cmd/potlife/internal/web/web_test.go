@@ -384,6 +384,21 @@ func TestTakeoffListsWhatIsLeft(t *testing.T) {
 	}
 }
 
+// TestTakeoffShowsChainAndCosts: every level of the chain, and what rooms and jobs
+// cost, planned and recorded.
+func TestTakeoffShowsChainAndCosts(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("1")
+	body := s.get("/takeoff").body
+	for _, want := range []string{"By job", "By lot group", "By room", "By surface", `<td class="n"><b>28</b></td><td class="n">27</td><td class="n">4.67</td>`,
+		`<td class="n">208.40</td><td class="n">38.00</td><td class="n">310.25</td><td class="n"><b>556.65</b></td><td class="n">7:05 h</td><td class="n">4:00 h</td>`,
+		`<td class="n">2:00 h</td><td class="n">2:30 h</td><td class="n">&#43;0:30 h, &#43;20.00</td><td class="n">14 of 12 planned</td>`, "All of Orchard Row 7"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+}
+
 func TestOptionsAreChecked(t *testing.T) {
 	if _, err := New(Options{}); err == nil || !strings.Contains(err.Error(), "Plans") {
 		t.Errorf("no ports: %v", err)

@@ -184,5 +184,13 @@ func buy(d *plandoc.Document) {
 		{Stock: "S02", Tile: "sand-60", Lot: ptr("K12"), Width: 400, Height: 120, Factory: []string{"top"}},
 		{Stock: "S03", Tile: "sand-60", Lot: ptr("K12"), Width: 50, Height: 80, Factory: []string{}},
 	}
+	d.Counts = []plandoc.Count{
+		{Level: "surface", Key: Wall, Tile: "sand-60", Pieces: 30, Full: 20, Cut: 10, Stock: 26, Spares: 1, Attic: 1, Quantity: 28, Flat: 27, Boxes: 4.67, M2: 4.5},
+		{Level: "room", Key: Room, Tile: "sand-60", Pieces: 30, Full: 20, Cut: 10, Stock: 26, Spares: 1, Attic: 1, Quantity: 28, Flat: 27, Boxes: 4.67, M2: 4.5},
+		{Level: "group", Key: Room, Tile: "sand-60", Pieces: 30, Full: 20, Cut: 10, Stock: 26, Spares: 1, Attic: 1, Quantity: 28, Flat: 27, Boxes: 5, M2: 4.5},
+		{Level: "job", Key: Job, Tile: "sand-60", Pieces: 30, Full: 20, Cut: 10, Stock: 26, Spares: 1, Attic: 1, Quantity: 28, Flat: 27, Boxes: 5, M2: 4.5},
+	}
+	d.Costs = []plandoc.Cost{{Room: Room, Job: Job, Tiles: money("208.40"), Products: money("38.00"), Labour: money("310.25"), Total: money("556.65"),
+		SetterMinutes: 425, HelperMinutes: 240, Done: 120, Worked: 150, DoneLabour: money("80.00"), WorkedLabour: money("100.00"), TilesPlanned: 12, TilesUsed: 14}}
 	d.StopSetting = []plandoc.StopSaving{{Tile: "sand-60", Cuts: 15, Settings: 3, Text: "15 cuts, 3 settings"}}
 }
