@@ -29,14 +29,7 @@ func newCarrying(m *maker, p *Plan) *carrying {
 	for _, a := range p.Areas {
 		c.activityOf[a.ID], c.order[a.ID] = a.Activity, a.Pieces
 	}
-	for _, r := range m.in.Records {
-		switch r.Kind {
-		case "area done":
-			c.reported[c.activityOf[r.Area]] = true
-		case "activity done":
-			c.reported[r.Activity] = true
-		}
-	}
+	undone := c.reports()
 	exists := map[string]bool{}
 	for _, j := range m.jobs {
 		for _, s := range j.Sites {
@@ -46,11 +39,11 @@ func newCarrying(m *maker, p *Plan) *carrying {
 		}
 	}
 	for _, a := range p.Activities {
-		if a.State == "done" {
+		if a.State == "done" && !undone[a.ID] {
 			c.reported[a.ID] = true
 		}
 		// Holds are worked out anew: their end is what others say today.
-		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && (a.Start < m.frozen[a.Crew] || c.reported[a.ID])
+		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && !undone[a.ID] && (a.Start < m.frozen[a.Crew] || c.reported[a.ID])
 	}
 	c.before()
 	for i := range p.Areas {
@@ -59,6 +52,43 @@ func newCarrying(m *maker, p *Plan) *carrying {
 		}
 	}
 	return c
+}
+
+// reports notes which activities are reported done and returns those that are
+// reported not to have been done; the last report of each counts. An activity
+// some of whose areas were done is done as far as these go.
+func (c *carrying) reports() (undone map[string]bool) {
+	undone = map[string]bool{}
+	areaDone := map[string]bool{}
+	for _, r := range c.maker.in.Records {
+		switch r.Kind {
+		case "area done":
+			areaDone[r.Area] = true
+		case "area not done":
+			areaDone[r.Area] = false
+		case "activity done":
+			c.reported[r.Activity], undone[r.Activity] = true, false
+		case "activity not done":
+			c.reported[r.Activity], undone[r.Activity] = false, true
+		}
+	}
+	known, not := map[string]int{}, map[string]int{}
+	for _, a := range c.prior.Areas {
+		done, said := areaDone[a.ID]
+		known[a.Activity]++
+		switch {
+		case done:
+			c.reported[a.Activity] = true
+		case said:
+			not[a.Activity]++
+		}
+	}
+	for id, n := range not {
+		if n == known[id] {
+			undone[id], c.reported[id] = true, false
+		}
+	}
+	return undone
 }
 
 // before keeps what reported work follows: whoever set an area ahead of its day
@@ -90,7 +120,10 @@ func (c *carrying) unset(a *Area) {
 	out := map[string]string{}
 	start := c.maker.clock.At(a.Start)
 	for _, r := range c.maker.in.Records {
-		day := rooms.DateOf(r.At.In(c.maker.clock.Zone))
+		day := r.Day
+		if day.IsZero() {
+			day = rooms.DateOf(r.At.In(c.maker.clock.Zone))
+		}
 		switch {
 		case r.Kind == "area done" && r.Area == a.ID:
 			clear(out)
@@ -101,6 +134,11 @@ func (c *carrying) unset(a *Area) {
 					c.ended[a.ID] = true
 				}
 			}
+		case r.Kind == "area not done" && r.Area == a.ID:
+			for _, id := range a.Pieces {
+				out[id] = fmt.Sprintf("not set on %s, the field went on", day)
+			}
+			c.ended[a.ID] = true
 		case r.Kind == "pieces broken" && !r.At.Before(start):
 			for _, id := range r.Pieces {
 				if slices.Contains(a.Pieces, id) {

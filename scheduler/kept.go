@@ -260,7 +260,11 @@ func (k *kept) lock(m *maker, p *Plan) {
 	}
 	// Tiles not cut yet are free: spares and bounds speak of what is still to be
 	// cut, and the same pieces come to the same tiles again.
+	opened := openedLots(m.in.Records)
 	for _, t := range p.Stock {
+		if t.Lot == "" && !t.Broken && slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return k.begun[q.Piece] }) {
+			t.Lot = opened[roomOfSurface(surfaceOfPiece(t))+" "+t.Tile]
+		}
 		if !t.Broken && !slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return cut[q.Piece] }) {
 			continue
 		}
@@ -269,6 +273,29 @@ func (k *kept) lock(m *maker, p *Plan) {
 		k.stock = append(k.stock, t)
 	}
 	k.cut = cut
+}
+
+// openedLots are the lots of which boxes were opened in a room, by room and tile:
+// what is set there came from them, and the rest of the room takes the same. The
+// first lot opened counts; a second one is a mistake that reports warn of.
+func openedLots(records []Record) map[string]string {
+	out := map[string]string{}
+	for _, r := range records {
+		if key := r.Room + " " + r.Product; r.Kind == "boxes opened" && r.Lot != "" && out[key] == "" {
+			out[key] = r.Lot
+		}
+	}
+	return out
+}
+
+// surfaceOfPiece is the surface of the first piece cut from a tile, from the
+// piece's id, which begins with it.
+func surfaceOfPiece(t takeoff.StockTile) string {
+	if len(t.Pieces) == 0 {
+		return ""
+	}
+	parts := strings.SplitN(t.Pieces[0].Piece, "/", 4)
+	return strings.Join(parts[:min(3, len(parts))], "/")
 }
 
 func (k *kept) touched(surface string) bool {

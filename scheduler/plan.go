@@ -39,8 +39,13 @@ type Input struct {
 
 // Record is one report.
 type Record struct {
-	Kind string // "area done", "pieces broken", "reading", "activity done", "hours"
+	// Kind is "area done", "area not done", "area started", "activity done",
+	// "activity not done", "activity started", "pieces broken", "reading",
+	// "boxes opened", "hours" or "note".
+	Kind string
 	At   time.Time
+	// Day is the working day of the sheet it reports on; zero: that of At.
+	Day  rooms.Date
 	Crew string
 	// Area names a setting area, Activity an activity, Pieces the broken ones
 	// or, for "area done", those set (none means all).
@@ -50,7 +55,10 @@ type Record struct {
 	Surface string
 	Reading rooms.Reading
 	Minutes int // worked, for rates
-	Note    string
+	// Room ("job/room"), Product, Lot and Packages are for "boxes opened".
+	Room, Product, Lot string
+	Packages           float64
+	Note               string
 }
 
 // Receipt is a delivery that came in.

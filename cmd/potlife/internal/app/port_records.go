@@ -22,20 +22,24 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 	if err != nil {
 		return web.RecordOut{}, refuse(err)
 	}
+	stamped := in.At.IsZero()
+	if in.At, err = p.stamp(doc, in); err != nil {
+		return web.RecordOut{}, err
+	}
+	if in.Room == "" && in.Kind == "boxes opened" {
+		in.Room = p.roomOfReport(doc, in)
+	}
 	if err := p.known(ctx, doc, in); err != nil {
 		return web.RecordOut{}, err
 	}
-	if age := p.now().Sub(p.stamp(in.At)); age > oldest {
-		return web.RecordOut{}, &web.Error{Kind: web.Invalid, Field: "at", Text: "the report is dated more than a year back; give the day on which it happened"}
+	if err := p.mayCorrect(ctx, in); err != nil {
+		return web.RecordOut{}, err
 	}
-	r := store.Record{Key: in.Key, Who: in.By.Name, Record: scheduler.Record{Kind: in.Kind, At: p.stamp(in.At), Crew: in.Crew, Area: in.Area,
-		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, Note: in.Note}}
-	if in.Kind == "reading" {
-		if r.Reading, err = p.reading(ctx, in); err != nil {
-			return web.RecordOut{}, err
-		}
+	r, err := p.storedAs(ctx, in)
+	if err != nil {
+		return web.RecordOut{}, err
 	}
-	added, err := p.add(ctx, r, in.At.IsZero())
+	added, err := p.add(ctx, r, stamped)
 	if err != nil {
 		return web.RecordOut{}, refuse(err)
 	}
@@ -44,15 +48,88 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 		out.Message = "This report had come before; nothing was added."
 		return out, nil
 	}
-	if len(added.Same) > 0 {
-		other := added.Same[len(added.Same)-1]
-		out.Message = fmt.Sprintf("Recorded. %s had reported the same at %s; both stand, and the later one counts.", other.Who, other.At.Format("15:04"))
-	}
-	if in.Kind != "note" {
+	out.Message = p.acknowledged(doc, in, added)
+	if in.Corrects != "" || in.MinutesWorked > 0 || in.Kind == "boxes opened" || changesPlan(in.Kind) {
 		p.follow.Follow(in.Kind + " reported by " + in.By.Name)
 		out.Message += " The plan follows."
 	}
 	return out, nil
+}
+
+// storedAs is a report as the store keeps it.
+func (p Pages) storedAs(ctx context.Context, in web.RecordIn) (store.Record, error) {
+	r := store.Record{Key: in.Key, Who: in.By.Name, Corrects: in.Corrects, Record: scheduler.Record{Kind: in.Kind, At: in.At, Crew: in.Crew, Area: in.Area,
+		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, Note: in.Note,
+		Room: in.Room, Product: in.Product, Lot: in.Lot, Packages: in.Packages}}
+	for _, f := range in.Photos {
+		r.Photos = append(r.Photos, store.Photo{Type: f.Type, Body: f.Body})
+	}
+	var err error
+	if in.Date != "" {
+		if r.Day, err = rooms.ParseDate(in.Date); err != nil {
+			return r, &web.Error{Kind: web.Invalid, Field: "date", Text: err.Error()}
+		}
+	}
+	if in.Kind == "reading" {
+		r.Reading, err = p.reading(ctx, in)
+	}
+	return r, err
+}
+
+// acknowledged says what follows from a report, and what to mind.
+func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.Added) string {
+	text := "Recorded."
+	switch {
+	case in.Kind == store.Withdrawn:
+		text = "Taken back; the report itself stays to be read."
+	case in.Corrects != "":
+		text = "Corrected; the earlier report stays to be read."
+	}
+	if in.Kind == "boxes opened" {
+		text += lotWarning(doc, in)
+	}
+	if len(added.Same) == 0 {
+		return text
+	}
+	other := added.Same[len(added.Same)-1]
+	at, said := other.At, other.Kind
+	if zone, err := time.LoadLocation(doc.Zone); err == nil {
+		at = at.In(zone)
+	}
+	if n := len(other.Pieces); n > 0 {
+		said += fmt.Sprintf(", %d pieces", n)
+	}
+	counts := "yours counts, being the later one"
+	if other.At.After(in.At) {
+		counts = "theirs counts, being the later one"
+	}
+	return fmt.Sprintf("%s %s had reported on the same work at %s: %s. Both stand to be read, and %s.", text, other.Who, at.Format("15:04"), said, counts)
+}
+
+// lotWarning says where a lot opened is not the one that its room takes.
+func lotWarning(doc *plandoc.Document, in web.RecordIn) string {
+	for _, t := range doc.Takeoff {
+		if t.Tile != in.Product || !anyOf(t.Rooms, func(r string) bool { return r == in.Room }) || t.Lot == nil || *t.Lot == "" || *t.Lot == in.Lot {
+			continue
+		}
+		return fmt.Sprintf(" Mind: this room is planned in lot %s, and these boxes are of lot %s. Shade and size may differ: set none of them before the office has agreed.", *t.Lot, in.Lot)
+	}
+	return ""
+}
+
+// mayCorrect lets a crew put its own reports right, and the office any.
+func (p Pages) mayCorrect(ctx context.Context, in web.RecordIn) error {
+	if in.Corrects == "" {
+		return nil
+	}
+	old, err := p.o.Store.RecordByKey(ctx, in.Corrects)
+	if err != nil {
+		return refuse(err)
+	}
+	if old.Crew != in.Crew {
+		return &web.Error{Kind: web.Forbidden, Field: "corrects", Text: "The report to correct is another crew's."}
+	}
+	return nil
 }
 
 // add stores a report. One that gave no time of its own and comes again was
@@ -62,15 +139,11 @@ func (p Pages) add(ctx context.Context, r store.Record, stamped bool) (store.Add
 	if !stamped || !errors.Is(err, store.ErrConflict) {
 		return added, err
 	}
-	before, bad := p.o.Store.RecordsByTime(ctx)
+	before, bad := p.o.Store.RecordByKey(ctx, r.Key)
 	if bad != nil {
-		return added, bad
-	}
-	i := indexOf(before, func(b store.Record) bool { return b.Key == r.Key })
-	if i < 0 {
 		return added, err
 	}
-	r.At = before[i].At
+	r.At = before.At
 	return p.o.Store.AddRecord(ctx, r, p.now())
 }
 
@@ -123,36 +196,67 @@ func surfaceOf(jobs []rooms.Job, key string) *rooms.Surface {
 	return nil
 }
 
-// known refuses a report on something that neither the plan in force nor the
-// sheet it was written on knows.
+// known refuses a report on something that neither the plan in force nor any
+// revision of the sheet it was written on knows: a phone without a network may
+// hold an older one.
 func (p Pages) known(ctx context.Context, doc *plandoc.Document, in web.RecordIn) error {
-	docs := []*plandoc.Document{doc}
-	if in.Date != "" && in.Crew != "" {
-		if s, err := p.Sheet(ctx, in.Crew, in.Date, 0); err == nil {
-			docs = append(docs, s.Document)
+	last := p.knownTo(doc, in)
+	if last == nil || in.Date == "" || in.Crew == "" {
+		return last
+	}
+	for revision := 0; ; {
+		s, err := p.Sheet(ctx, in.Crew, in.Date, revision)
+		if err != nil {
+			return last
+		}
+		if p.knownTo(s.Document, in) == nil {
+			return nil
+		}
+		if revision = s.Revision - 1; revision < 1 {
+			return last
 		}
 	}
-	var last error
-	for _, d := range docs {
-		if last = knownIn(d, in); last != nil {
-			continue
-		}
-		if in.By.Role == web.Crew && !ownWork(d, in) {
-			return &web.Error{Kind: web.Forbidden, Text: "this is another crew's work; ask the office to report it"}
-		}
-		return nil
+}
+
+func (p Pages) knownTo(d *plandoc.Document, in web.RecordIn) error {
+	if err := knownIn(d, in); err != nil {
+		return err
 	}
-	return last
+	if in.By.Role == web.Crew && !ownWork(d, in) {
+		return &web.Error{Kind: web.Forbidden, Text: "this is another crew's work; ask the office to report it"}
+	}
+	return nil
+}
+
+// roomOfReport is the room of the area, work or surface a report names.
+func (p Pages) roomOfReport(d *plandoc.Document, in web.RecordIn) string {
+	activity := in.Activity
+	for _, a := range d.Areas {
+		if a.ID == in.Area {
+			activity = a.Activity
+		}
+	}
+	for _, a := range d.Activities {
+		if a.ID == activity {
+			return a.Room
+		}
+	}
+	for _, s := range d.Surfaces {
+		if s.Key == in.Surface {
+			return s.Room
+		}
+	}
+	return ""
 }
 
 // ownWork reports whether all that a report names is work of the reporter's
 // crew.
 func ownWork(d *plandoc.Document, in web.RecordIn) bool {
 	crew := in.By.Crew
-	pieces, surfaces, activities := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	pieces, surfaces, activities, inRooms := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for _, a := range d.Activities {
 		if a.Crew != nil && *a.Crew == crew {
-			activities[a.ID] = true
+			activities[a.ID], inRooms[a.Room] = true, true
 			for _, s := range a.Surfaces {
 				surfaces[s] = true
 			}
@@ -173,7 +277,7 @@ func ownWork(d *plandoc.Document, in web.RecordIn) bool {
 			return false
 		}
 	}
-	return area && (in.Activity == "" || activities[in.Activity]) && (in.Surface == "" || surfaces[in.Surface])
+	return area && (in.Activity == "" || activities[in.Activity]) && (in.Surface == "" || surfaces[in.Surface]) && (in.Room == "" || inRooms[in.Room])
 }
 
 func knownIn(d *plandoc.Document, in web.RecordIn) error {
@@ -194,6 +298,13 @@ func knownIn(d *plandoc.Document, in web.RecordIn) error {
 		if in.Kind == "reading" && (in.Edge < 0 || in.Edge >= len(d.Surfaces[i].Edges)) {
 			return bad("edge", fmt.Sprintf("edge %d of %s", in.Edge, in.Surface))
 		}
+	}
+	if in.Room != "" && !anyOf(d.Rooms, func(r plandoc.Room) bool { return r.Key == in.Room }) {
+		return bad("room", "room "+in.Room)
+	}
+	if in.Kind == "boxes opened" && !anyOf(d.Tiles, func(t plandoc.Tile) bool { return t.Key == in.Product }) &&
+		!anyOf(d.Products, func(q plandoc.Product) bool { return q.Key == in.Product }) {
+		return bad("product", "product "+in.Product)
 	}
 	if len(in.Pieces) == 0 {
 		return nil
@@ -227,24 +338,110 @@ func indexOf[T any](list []T, is func(T) bool) int {
 
 // Records returns the reports of a crew's day in order of time.
 func (p Pages) Records(ctx context.Context, crew, date string) ([]web.RecordRow, error) {
-	all, err := p.o.Store.RecordsByTime(ctx)
+	return p.RecordsBetween(ctx, crew, date, date)
+}
+
+// RecordsBetween returns the reports on a crew's days in order of time; a report
+// belongs to the day of the sheet it was written on.
+func (p Pages) RecordsBetween(ctx context.Context, crew, from, to string) ([]web.RecordRow, error) {
+	firm, err := p.o.Store.Firm(ctx)
 	if err != nil {
 		return nil, refuse(err)
 	}
-	firm, err := p.o.Store.Firm(ctx)
+	span := [2]rooms.Date{{Year: 1900, Month: 1, Day: 1}, {Year: 9998, Month: 1, Day: 1}}
+	for i, text := range []string{from, to} {
+		if text == "" {
+			continue
+		}
+		if span[i], err = rooms.ParseDate(text); err != nil {
+			return nil, &web.Error{Kind: web.Invalid, Field: "date", Text: err.Error()}
+		}
+	}
+	all, err := p.o.Store.RecordsOfDays(ctx, crew, span[0], span[1], firm.Zone)
 	if err != nil {
 		return nil, refuse(err)
 	}
 	out := []web.RecordRow{}
 	for _, r := range all {
-		day := rooms.DateOf(r.At.In(firm.Zone)).String()
-		if crew != "" && r.Crew != crew || date != "" && day != date {
-			continue
-		}
-		out = append(out, web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
-			At: r.At, By: web.User{Name: r.Who}, Crew: r.Crew, Date: day, Area: r.Area, Activity: r.Activity, Pieces: r.Pieces,
-			Surface: r.Surface, Edge: r.Reading.Edge, EdgeAtMM: r.Reading.At.Millimetres(), DeviationMM: r.Reading.Deviation.Millimetres(),
-			MinutesWorked: r.Minutes, Note: strings.TrimSpace(r.Note)}})
+		out = append(out, recordRow(r, firm.Zone))
 	}
 	return out, nil
+}
+
+func recordRow(r store.Record, zone *time.Location) web.RecordRow {
+	day := r.Day
+	if day.IsZero() {
+		day = rooms.DateOf(r.At.In(zone))
+	}
+	return web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, Pictures: r.Pictures, CorrectedBy: r.CorrectedBy, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
+		At: r.At, By: web.User{Name: r.Who}, Crew: r.Crew, Date: day.String(), Area: r.Area, Activity: r.Activity, Pieces: r.Pieces,
+		Surface: r.Surface, Edge: r.Reading.Edge, EdgeAtMM: r.Reading.At.Millimetres(), DeviationMM: r.Reading.Deviation.Millimetres(),
+		MinutesWorked: r.Minutes, Note: strings.TrimSpace(r.Note), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Corrects: r.Corrects}}
+}
+
+// OneRecord returns a report by its number.
+func (p Pages) OneRecord(ctx context.Context, id string) (web.RecordRow, error) {
+	n, err := strconv.ParseInt(id, 10, 64)
+	if err != nil {
+		return web.RecordRow{}, &web.Error{Kind: web.NotFound, Text: "there is no report " + strconv.Quote(id)}
+	}
+	firm, err := p.o.Store.Firm(ctx)
+	if err != nil {
+		return web.RecordRow{}, refuse(err)
+	}
+	r, err := p.o.Store.RecordByID(ctx, n)
+	if err != nil {
+		return web.RecordRow{}, refuse(err)
+	}
+	return recordRow(*r, firm.Zone), nil
+}
+
+// Photo returns the n-th picture of a report.
+func (p Pages) Photo(ctx context.Context, id string, n int) (web.Photo, error) {
+	number, err := strconv.ParseInt(id, 10, 64)
+	if err != nil {
+		return web.Photo{}, &web.Error{Kind: web.NotFound, Text: "there is no report " + strconv.Quote(id)}
+	}
+	got, err := p.o.Store.Photos(ctx, number)
+	if err != nil {
+		return web.Photo{}, refuse(err)
+	}
+	if n < 0 || n >= len(got) {
+		return web.Photo{}, &web.Error{Kind: web.NotFound, Text: "there is no such picture"}
+	}
+	return web.Photo(got[n]), nil
+}
+
+// stamp is the instant a report happened: as the reporter says, else now, and of
+// a day that is over the end of the crew's work on it.
+func (p Pages) stamp(d *plandoc.Document, in web.RecordIn) (time.Time, error) {
+	now := p.now()
+	if !in.At.IsZero() {
+		if now.Sub(in.At) > oldest {
+			return in.At, &web.Error{Kind: web.Invalid, Field: "at", Text: "the report is dated more than a year back; give the day on which it happened"}
+		}
+		return in.At, nil
+	}
+	zone, err := time.LoadLocation(d.Zone)
+	if err != nil {
+		return now, nil
+	}
+	day, err := rooms.ParseDate(in.Date)
+	if err != nil || !day.Before(rooms.DateOf(now.In(zone))) {
+		return now, nil
+	}
+	if now.Sub(day.In(zone)) > oldest {
+		return now, &web.Error{Kind: web.Invalid, Field: "date", Text: "that day lies more than a year back"}
+	}
+	end := day.In(zone).Add(17 * time.Hour)
+	hours, err := hoursOf(d, in.Crew)
+	if err != nil {
+		return now, err
+	}
+	for _, h := range hours {
+		if rooms.DateOf(h.To.In(zone)) == day {
+			end = h.To
+		}
+	}
+	return end, nil
 }

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"time"
 
 	"potlife/cmd/potlife/internal/store"
 	"potlife/cmd/potlife/internal/web"
@@ -19,6 +18,7 @@ var (
 	_ web.Plans    = Pages{}
 	_ web.Sheets   = Pages{}
 	_ web.Recorder = Pages{}
+	_ web.History  = Pages{}
 	_ web.Orders   = Pages{}
 	_ web.Accounts = Pages{}
 	_ web.Health   = Pages{}
@@ -150,12 +150,4 @@ func (p Pages) Sheet(ctx context.Context, crew, date string, revision int) (web.
 		return web.IssuedSheet{}, fmt.Errorf("plan %d has no sheet of %s on %s although it was issued", *issue.Plan, crew, date)
 	}
 	return web.IssuedSheet{SheetInfo: sheetInfo(issue, went), Document: doc, Index: i}, nil
-}
-
-// stamp is the instant a report happened, now where the reporter gave none.
-func (p Pages) stamp(t time.Time) time.Time {
-	if t.IsZero() {
-		return p.now()
-	}
-	return t
 }

@@ -94,11 +94,12 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now, From: from, Memory: a.memory}
+	records, err := s.RecordsByTime(ctx)
+	if err != nil {
+		return nil, 0, err
+	}
 	var prior int64
-	switch saved, err := s.CurrentPlan(ctx); {
-	case err == nil:
-		in.Prior, prior = saved.Plan, saved.ID
-	case !errors.Is(err, store.ErrNotFound):
+	if in.Prior, prior, err = a.priorPlan(ctx, records); err != nil {
 		return nil, 0, err
 	}
 	if in.Frozen, err = s.Frozen(ctx); err != nil {
@@ -112,11 +113,8 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	in.Placed = overdue(placed, in.Received, today, rooms.DateOf(from.In(firm.Zone)))
-	records, err := s.RecordsByTime(ctx)
-	for _, r := range records {
-		in.Records = append(in.Records, r.Record)
-	}
-	return in, prior, err
+	in.Records = planRecords(records, in.Prior)
+	return in, prior, nil
 }
 
 // notBefore is the instant before which no new work of the firm is planned.

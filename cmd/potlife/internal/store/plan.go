@@ -144,9 +144,40 @@ func (s *Store) PlanAt(ctx context.Context, at time.Time) (*SavedPlan, error) {
 	return s.plan(ctx, `made_at <= $1`, at)
 }
 
+// PlanInfoAt is PlanAt without the plan.
+func (s *Store) PlanInfoAt(ctx context.Context, at time.Time) (PlanInfo, error) {
+	got, err := rows[PlanInfo](ctx, s, `SELECT `+planColumns+` FROM plans WHERE made_at <= $1 ORDER BY id DESC LIMIT 1`, at)
+	if err == nil && len(got) == 0 {
+		err = notFound("there was no plan yet")
+	}
+	if err != nil {
+		return PlanInfo{}, err
+	}
+	return got[0], nil
+}
+
 // PlanByID returns any plan that was in force.
 func (s *Store) PlanByID(ctx context.Context, id int64) (*SavedPlan, error) {
 	return s.plan(ctx, `id = $1`, id)
+}
+
+// PlanWithout returns the last plan that was made before a record (its number)
+// was known, where every day issued since it was made was issued from it or from
+// one before: it can stand in for the plan in force when the record turns out to
+// be wrong. ErrNotFound: there is none.
+func (s *Store) PlanWithout(ctx context.Context, record int64) (*SavedPlan, error) {
+	return s.plan(ctx, `coalesce(substring(basis from '^records (\d+)')::bigint, 0) < $1
+		AND basis <> '' AND id >= (SELECT coalesce(max(plan), 0) FROM issues WHERE revision = 1)
+		AND id >= (SELECT coalesce(max(id), 0) FROM plans WHERE basis = '')`, record)
+}
+
+// Knows is the number of the last record a plan was made from.
+func (i PlanInfo) Knows() int64 {
+	var n int64
+	if _, err := fmt.Sscanf(i.Basis, "records %d", &n); err != nil {
+		return 0
+	}
+	return n
 }
 
 const planColumns = `id, made_at, today, finish, bound, status, reason, basis`

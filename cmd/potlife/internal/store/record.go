@@ -3,8 +3,10 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"reflect"
+	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -23,6 +25,10 @@ type Record struct {
 	// Corrects is the key of a record that this one puts right; that one stays.
 	Corrects string
 	Photos   []Photo // filled when records are added, not when they are listed
+	// Pictures says how many photos are kept with the record, and CorrectedBy
+	// the key of the one that puts it right; both are set by the store.
+	Pictures    int
+	CorrectedBy string
 
 	// ID and ReceivedAt are set by the store: records count 1, 2, 3, … without
 	// gaps in the order they came in.
@@ -40,8 +46,8 @@ type Photo struct {
 type Added struct {
 	ID  int64
 	New bool // false: it had come before
-	// Same are earlier records by others on the same setting area or activity of
-	// the same kind, for both to see.
+	// Same are earlier records by others on the same setting area or activity,
+	// for both to see: those that were put right left out.
 	Same []Record
 }
 
@@ -62,6 +68,18 @@ type recordRow struct {
 	Note       string          `db:"note"`
 	Corrects   *string         `db:"corrects"`
 	More       json.RawMessage `db:"more"`
+	Day        *day            `db:"day"`
+	Room       string          `db:"room"`
+	Product    string          `db:"product"`
+	Lot        string          `db:"lot"`
+	Packages   float64         `db:"packages"`
+}
+
+// shownRow is a record with what others say of it.
+type shownRow struct {
+	recordRow
+	Pictures    int     `db:"pictures"`
+	CorrectedBy *string `db:"corrected_by"`
 }
 
 var recordTable = relation[recordRow]{"records", []string{"id"}}
@@ -69,7 +87,11 @@ var recordTable = relation[recordRow]{"records", []string{"id"}}
 func newRecordRow(r Record) (recordRow, error) {
 	row := recordRow{ID: r.ID, Key: r.Key, Kind: r.Kind, HappenedAt: r.At.UTC().Truncate(time.Microsecond), ReceivedAt: r.ReceivedAt,
 		Who: r.Who, Crew: orNull(r.Crew), Area: r.Area, Activity: r.Activity, Pieces: r.Pieces, Surface: r.Surface,
-		Minutes: r.Minutes, Note: r.Note, Corrects: orNull(r.Corrects)}
+		Minutes: r.Minutes, Note: r.Note, Corrects: orNull(r.Corrects), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages}
+	if !r.Day.IsZero() {
+		d := day(r.Day)
+		row.Day = &d
+	}
 	if r.Reading != (rooms.Reading{}) {
 		var err error
 		if row.Reading, err = json.Marshal(r.Reading); err != nil {
@@ -88,7 +110,10 @@ func newRecordRow(r Record) (recordRow, error) {
 func (r recordRow) record() (Record, error) {
 	out := Record{ID: r.ID, Key: r.Key, Who: r.Who, Corrects: orEmpty(r.Corrects), ReceivedAt: r.ReceivedAt.UTC(),
 		Record: scheduler.Record{Kind: r.Kind, At: r.HappenedAt.UTC(), Crew: orEmpty(r.Crew), Area: r.Area, Activity: r.Activity,
-			Pieces: r.Pieces, Surface: r.Surface, Minutes: r.Minutes, Note: r.Note}}
+			Pieces: r.Pieces, Surface: r.Surface, Minutes: r.Minutes, Note: r.Note, Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages}}
+	if r.Day != nil {
+		out.Day = rooms.Date(*r.Day)
+	}
 	if len(r.Reading) > 0 {
 		if err := json.Unmarshal(r.Reading, &out.Reading); err != nil {
 			return out, fmt.Errorf("read record %s: %w", r.Key, err)
@@ -146,6 +171,9 @@ func addRecord(ctx context.Context, tx pgx.Tx, r Record, now time.Time) (Added, 
 		return repeated(before[0], r)
 	}
 	r.ID, r.ReceivedAt = id, now
+	if err := mayCorrect(ctx, tx, r); err != nil {
+		return Added{}, err
+	}
 	row, err := newRecordRow(r)
 	if err != nil {
 		return Added{}, err
@@ -162,7 +190,32 @@ func addRecord(ctx context.Context, tx pgx.Tx, r Record, now time.Time) (Added, 
 			return Added{}, err
 		}
 	}
+	if err := bookOpened(ctx, tx, r, now); err != nil {
+		return Added{}, err
+	}
 	return Added{ID: id, New: true, Same: same}, nil
+}
+
+// mayCorrect refuses a correction of a record that was put right before, or of
+// one that only took another back.
+func mayCorrect(ctx context.Context, tx pgx.Tx, r Record) error {
+	if r.Corrects == "" {
+		return nil
+	}
+	var kind string
+	var by *string
+	err := tx.QueryRow(ctx, `SELECT r.kind, c.who FROM records r LEFT JOIN records c ON c.corrects = r.key WHERE r.key = $1`, r.Corrects).Scan(&kind, &by)
+	switch {
+	case errors.Is(err, pgx.ErrNoRows):
+		return conflict("there is no report %s to correct", r.Corrects)
+	case err != nil:
+		return err
+	case by != nil:
+		return conflict("this report was corrected by %s already; correct that one", *by)
+	case kind == Withdrawn:
+		return conflict("what was taken back is not corrected; report it again")
+	}
+	return nil
 }
 
 // giveBack takes back the number that this transaction holds and has not used.
@@ -197,15 +250,40 @@ func repeated(before recordRow, r Record) (Added, error) {
 
 // sameWork lists what others have reported on the same work.
 func sameWork(ctx context.Context, tx pgx.Tx, r Record) ([]Record, error) {
-	if r.Area == "" && r.Activity == "" {
+	family := families[r.Kind]
+	if r.Area == "" && r.Activity == "" || family == nil {
 		return nil, nil
 	}
-	rows, err := recordTable.list(ctx, tx, `kind = $1 AND who <> $2
-		AND ($3 <> '' AND area = $3 OR $3 = '' AND activity = $4)`, "id", r.Kind, r.Who, r.Area, r.Activity)
+	rows, err := recordTable.list(ctx, tx, `kind = ANY($1) AND who <> $2 AND key <> $5
+		AND ($3 <> '' AND area = $3 OR $3 = '' AND activity = $4)
+		AND NOT EXISTS (SELECT FROM records c WHERE c.corrects = records.key)`, "happened_at, id", family, r.Who, r.Area, r.Activity, r.Corrects)
 	if err != nil {
 		return nil, err
 	}
 	return records(rows)
+}
+
+// families are the kinds of report that speak of the same thing, so that two
+// people who report it are told of each other.
+var families = map[string][]string{
+	"area done": {"area done", "area not done"}, "area not done": {"area done", "area not done"},
+	"activity done": {"activity done", "activity not done"}, "activity not done": {"activity done", "activity not done"},
+	"area started": {"area started"}, "activity started": {"activity started"},
+}
+
+// Withdrawn is the kind of a record that takes another one back.
+const Withdrawn = "withdrawn"
+
+// InForce leaves out what was corrected or taken back, and what only takes
+// back: the reports that planning and counting go by.
+func InForce(all []Record) []Record {
+	var out []Record
+	for _, r := range all {
+		if r.CorrectedBy == "" && r.Kind != Withdrawn {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 func records(rows []recordRow) ([]Record, error) {
@@ -241,14 +319,59 @@ func (s *Store) RecordsOf(ctx context.Context, areaOrActivity string) ([]Record,
 func (s *Store) records(ctx context.Context, where, order string, args ...any) ([]Record, error) {
 	var out []Record
 	err := s.read(ctx, func(tx pgx.Tx) error {
-		rows, err := recordTable.list(ctx, tx, where, order, args...)
+		out = nil
+		got, _ := tx.Query(ctx, "SELECT "+strings.Join(recordTable.columns(), ", ")+`,
+				(SELECT count(*)::int FROM attachments a WHERE a.record = records.id) AS pictures,
+				(SELECT c.key FROM records c WHERE c.corrects = records.key) AS corrected_by
+			FROM records WHERE `+where+` ORDER BY `+order, args...)
+		rows, err := pgx.CollectRows(got, pgx.RowToStructByName[shownRow])
 		if err != nil {
-			return err
+			return fmt.Errorf("read records: %w", err)
 		}
-		out, err = records(rows)
-		return err
+		for _, row := range rows {
+			r, err := row.record()
+			if err != nil {
+				return err
+			}
+			r.Pictures, r.CorrectedBy = row.Pictures, orEmpty(row.CorrectedBy)
+			out = append(out, r)
+		}
+		return nil
 	})
 	return out, err
+}
+
+// RecordsOfDays lists the reports on working days from one to another, both
+// included, of a crew, or of all where crew is empty, in the order they happened.
+// One without a day of its own belongs to the day it happened in zone.
+func (s *Store) RecordsOfDays(ctx context.Context, crew string, from, to rooms.Date, zone *time.Location) ([]Record, error) {
+	return s.records(ctx, `($1 = '' OR crew = $1) AND (day BETWEEN $2 AND $3
+		OR day IS NULL AND happened_at >= $4 AND happened_at < $5)`, "happened_at, id",
+		crew, day(from), day(to), from.In(zone), to.AddDays(1).In(zone))
+}
+
+// RecordByKey returns one record.
+func (s *Store) RecordByKey(ctx context.Context, key string) (*Record, error) {
+	got, err := s.records(ctx, "key = $1", "id", key)
+	if err == nil && len(got) == 0 {
+		err = notFound("there is no report %s", key)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return &got[0], nil
+}
+
+// RecordByID returns one record by its number.
+func (s *Store) RecordByID(ctx context.Context, id int64) (*Record, error) {
+	got, err := s.records(ctx, "id = $1", "id", id)
+	if err == nil && len(got) == 0 {
+		err = notFound("there is no report %d", id)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return &got[0], nil
 }
 
 // Photos returns the pictures sent with a record.

@@ -35,7 +35,7 @@ func TestRecordRoundTrip(t *testing.T) {
 		t.Fatalf("Records: %v, %v", got, err)
 	}
 	want := r
-	want.ID, want.ReceivedAt, want.Photos = 1, noon, nil
+	want.ID, want.ReceivedAt, want.Photos, want.Pictures = 1, noon, nil, 1
 	if d := cmp.Diff(want, got[0]); d != "" {
 		t.Errorf("(-added +read):\n%s", d)
 	}

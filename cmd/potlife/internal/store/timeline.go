@@ -12,7 +12,7 @@ import (
 // Happening is an entry of a room's history.
 type Happening struct {
 	At   time.Time `db:"at"`
-	Kind string    `db:"kind"` // "import", "sheet", "record", "order"
+	Kind string    `db:"kind"` // "import", "sheet", "record", "order", "delivery"
 	Who  string    `db:"who"`
 	Text string    `db:"text"`
 }
@@ -46,11 +46,20 @@ func (s *Store) Timeline(ctx context.Context, room string) ([]Happening, error) 
 			UNION ALL
 			SELECT happened_at, 'record', who, kind || CASE WHEN note = '' THEN '' ELSE ': ' || note END
 			FROM records
-			WHERE starts_with(surface, $3 || '/') OR starts_with(area, $3 || '/') OR starts_with(activity, $3 || '/')
+			WHERE room = $3 OR starts_with(surface, $3 || '/') OR starts_with(area, $3 || '/') OR starts_with(activity, $3 || '/')
 			UNION ALL
 			SELECT e.at, 'order', e.who, format('order %s %s', o.number, e.state) || CASE WHEN e.note = '' THEN '' ELSE ': ' || e.note END
 			FROM order_events e JOIN orders o ON o.number = e.purchase_order
 			WHERE $3 = ANY(o.rooms)
+			UNION ALL
+			SELECT r.at, 'delivery', r.who, format('%s of %s', r.packages, r.product)
+				|| CASE WHEN r.lot = '' THEN '' ELSE ', lot ' || r.lot END
+				|| CASE WHEN r.damaged > 0 THEN format(', %s damaged besides', r.damaged) ELSE '' END
+				|| CASE WHEN r.wrong > 0 THEN format(', %s wrong ones besides', r.wrong) ELSE '' END
+			FROM receipts r
+			JOIN order_lines l ON l.purchase_order = r.purchase_order AND l.pos = r.line
+			JOIN orders o ON o.number = r.purchase_order
+			WHERE $3 = ANY(coalesce(l.rooms, o.rooms))
 			ORDER BY at, kind, text`, job, key, room, quoted(room))
 		var err error
 		out, err = pgx.CollectRows(rows, pgx.RowToStructByName[Happening])

@@ -58,7 +58,7 @@ func (s *server) apiGate(next *http.ServeMux) http.Handler {
 // operation registers one operation; errors become problems, of unknown ones
 // only the incident.
 func operation[I, O any](s *server, a huma.API, method, path, id, summary string, roles []Role, do func(context.Context, *I) (*O, error)) {
-	op := huma.Operation{OperationID: id, Method: method, Path: "/api/v1" + path, Summary: summary, MaxBodyBytes: mostBody,
+	op := huma.Operation{OperationID: id, Method: method, Path: "/api/v1" + path, Summary: summary, MaxBodyBytes: mostOf("/api/v1" + path),
 		Errors: []int{http.StatusUnauthorized, http.StatusForbidden, http.StatusNotFound}}
 	if method != http.MethodGet {
 		op.Errors = append(op.Errors, http.StatusConflict, http.StatusUnprocessableEntity)

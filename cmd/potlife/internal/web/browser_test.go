@@ -93,7 +93,7 @@ func until(t *testing.T, ctx context.Context, what, script string) {
 func TestReportsSurviveAnOutage(t *testing.T) {
 	ctx := browser(t)
 	d := newDesks()
-	h, err := New(Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: forever{d}, Health: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
+	h, err := New(Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: forever{d}, Health: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
 	if err != nil {
 		t.Fatal(err)
 	}

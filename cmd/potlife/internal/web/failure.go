@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 	"strings"
 )
@@ -37,7 +38,7 @@ func (s *server) explain(ctx context.Context, where string, err error) answer {
 	}
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
-		return answer{status: http.StatusRequestEntityTooLarge, text: "That is more than a request may hold (1 MB)."}
+		return answer{status: http.StatusRequestEntityTooLarge, text: fmt.Sprintf("That is more than a request may hold (%d MB).", tooLarge.Limit>>20)}
 	}
 	id := s.o.NewKey()
 	id = id[:min(len(id), 8)]

@@ -22,16 +22,17 @@ var _ Printer = sheet.Printer{}
 
 // desks is everything behind the pages, kept in memory.
 type desks struct {
-	mu      sync.Mutex
-	plan    Plan
-	links   map[string]User
-	people  map[string]User
-	again   []string
-	records []RecordRow
-	states  map[string]OrderState
-	issued  []IssuedSheet
-	broken  error // returned by Current and Ready
-	receipt []ReceiveIn
+	mu       sync.Mutex
+	plan     Plan
+	links    map[string]User
+	people   map[string]User
+	again    []string
+	records  []RecordRow
+	states   map[string]OrderState
+	issued   []IssuedSheet
+	broken   error // returned by Current and Ready
+	receipt  []ReceiveIn
+	happened []Happening
 }
 
 func newDesks() *desks {
@@ -86,10 +87,27 @@ func (d *desks) Record(_ context.Context, in RecordIn) (RecordOut, error) {
 	return RecordOut{ID: "r" + in.Key, Message: "The plan follows."}, nil
 }
 
-func (d *desks) Records(context.Context, string, string) ([]RecordRow, error) {
+func (d *desks) Records(_ context.Context, crew, date string) ([]RecordRow, error) {
+	return d.RecordsBetween(context.Background(), crew, date, date)
+}
+
+func (d *desks) RecordsBetween(_ context.Context, crew, from, to string) ([]RecordRow, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return append([]RecordRow(nil), d.records...), nil
+	by := map[string]string{}
+	for _, r := range d.records {
+		if r.Corrects != "" {
+			by[r.Corrects] = r.Key
+		}
+	}
+	var out []RecordRow
+	for _, r := range d.records {
+		if (crew == "" || r.Crew == crew) && (from == "" || r.Date >= from) && (to == "" || r.Date <= to) {
+			r.CorrectedBy, r.Pictures = by[r.Key], len(r.Photos)
+			out = append(out, r)
+		}
+	}
+	return out, nil
 }
 
 func (d *desks) Placed(context.Context) ([]OrderState, error) {
@@ -109,6 +127,36 @@ func (d *desks) key(name string) string {
 	}
 	return name
 }
+
+func (d *desks) OneRecord(ctx context.Context, id string) (RecordRow, error) {
+	all, err := d.Records(ctx, "", "")
+	for _, r := range all {
+		if r.ID == id {
+			return r, err
+		}
+	}
+	return RecordRow{}, &Error{Kind: NotFound, Text: "There is no such report."}
+}
+
+func (d *desks) Photo(ctx context.Context, id string, n int) (Photo, error) {
+	r, err := d.OneRecord(ctx, id)
+	if err == nil && (n < 0 || n >= len(r.Photos)) {
+		err = &Error{Kind: NotFound, Text: "There is no such picture."}
+	}
+	if err != nil {
+		return Photo{}, err
+	}
+	return r.Photos[n], nil
+}
+
+func (d *desks) PlanAt(_ context.Context, at time.Time) (Plan, error) {
+	if at.Before(d.plan.Made) {
+		return Plan{}, &Error{Kind: NotFound, Text: "There was no plan yet."}
+	}
+	return d.plan, d.broken
+}
+
+func (d *desks) Happenings(context.Context, string) ([]Happening, error) { return d.happened, nil }
 
 func (d *desks) Place(_ context.Context, in PlaceIn) error {
 	if _, ok := d.states[in.Order]; ok {
@@ -186,7 +234,7 @@ var testNow = time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
 func newSite(t *testing.T, change func(*Options)) *site {
 	t.Helper()
 	d := newDesks()
-	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
+	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
 	if change != nil {
 		change(&o)
 	}

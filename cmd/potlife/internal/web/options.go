@@ -22,6 +22,7 @@ type Options struct {
 	Plans    Plans
 	Sheets   Sheets
 	Recorder Recorder
+	History  History
 	Orders   Orders
 	Accounts Accounts
 	Health   Health
@@ -66,7 +67,7 @@ func (o Options) validate() (Options, error) {
 		name string
 		ok   bool
 	}{
-		{"Plans", o.Plans != nil}, {"Sheets", o.Sheets != nil}, {"Recorder", o.Recorder != nil}, {"Orders", o.Orders != nil},
+		{"Plans", o.Plans != nil}, {"Sheets", o.Sheets != nil}, {"Recorder", o.Recorder != nil}, {"History", o.History != nil}, {"Orders", o.Orders != nil},
 		{"Accounts", o.Accounts != nil}, {"Health", o.Health != nil}, {"Print", o.Print != nil},
 	} {
 		if !r.ok {

@@ -4,61 +4,102 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"hash/fnv"
 	"html/template"
+	"io"
 	"math"
 	"net/http"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/rooms"
 )
 
 // recordKinds are the reports that pages and API take.
-var recordKinds = []string{"area done", "activity done", "pieces broken", "reading", "hours", "note"}
+var recordKinds = []string{"area started", "area done", "area not done", "activity started", "activity done", "activity not done", "pieces broken", "reading", "boxes opened", "hours", "note", withdrawn}
 
-type doneData struct {
-	Key, Kind, Crew, Date, Area, Activity, Label string
-	Pieces                                       []breakable
+// withdrawn is the kind of a report that takes another one back.
+const withdrawn = "withdrawn"
+
+// workForms are the buttons under a piece of work: begun, done, and what did not
+// come to pass.
+type workForms struct {
+	Key, Kind, Crew, Date, Area, Activity, Name string // Kind is "area" or "activity"
+	Label                                       string
+	Pieces                                      []breakable
+	Said                                        []saidLine
+	Done                                        bool
 }
 
-var doneTemplate = template.Must(template.New("done").Parse(`<form class="record done-form" method="post" action="/record" data-record>
-<input type="hidden" name="key" value="{{.Key}}"><input type="hidden" name="kind" value="{{.Kind}}"><input type="hidden" name="crew" value="{{.Crew}}"><input type="hidden" name="date" value="{{.Date}}"><input type="hidden" name="area" value="{{.Area}}"><input type="hidden" name="activity" value="{{.Activity}}">
-<button class="big">{{.Label}}</button> <output class="sent" aria-live="polite"></output></form>{{if .Pieces}}
-<details class="early"><summary>Ended early</summary><form class="record" method="post" action="/record" data-record>
-<input type="hidden" name="key" value="{{.Key}}-early"><input type="hidden" name="kind" value="{{.Kind}}"><input type="hidden" name="crew" value="{{.Crew}}"><input type="hidden" name="date" value="{{.Date}}"><input type="hidden" name="area" value="{{.Area}}">
-<label for="upto-{{.Key}}">Last piece set</label><select id="upto-{{.Key}}" name="up_to" required>{{range .Pieces}}<option value="{{.ID}}">{{.Name}}</option>{{end}}</select>
-<button class="big">Report up to here</button> <output class="sent" aria-live="polite"></output></form></details>{{end}}`))
+// saidLine is what somebody has reported on a piece of work.
+type saidLine struct{ ID, Text string }
 
-// doneForm is the button that reports an area or another activity done. An
+var workTemplate = template.Must(template.New("work").Parse(`{{define "hidden"}}<input type="hidden" name="crew" value="{{.Crew}}"><input type="hidden" name="date" value="{{.Date}}"><input type="hidden" name="area" value="{{.Area}}"><input type="hidden" name="activity" value="{{.Activity}}">{{end}}<div class="work-forms no-print">{{if .Said}}<ul class="said">{{range .Said}}<li><a href="/records/{{.ID}}">{{.Text}}</a></li>{{end}}</ul>{{end}}{{if not .Done}}
+<form class="record start-form" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}-start"><input type="hidden" name="kind" value="{{.Kind}} started">{{template "hidden" .}}
+<button class="big second">Started<span class="unseen">: {{.Name}}</span></button> <output class="sent" aria-live="polite"></output></form>
+<form class="record done-form" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}"><input type="hidden" name="kind" value="{{.Kind}} done">{{template "hidden" .}}
+<button class="big">{{.Label}}<span class="unseen">: {{.Name}}</span></button> <output class="sent" aria-live="polite"></output></form>{{end}}
+{{if .Pieces}}<details class="early"><summary>Ended early or not done<span class="unseen">: {{.Name}}</span></summary><form class="record" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}-early"><input type="hidden" name="kind" value="area done">{{template "hidden" .}}
+<label for="upto-{{.Key}}">Last piece set</label><select id="upto-{{.Key}}" name="up_to" required><option value="none">none of it was set</option>{{range .Pieces}}<option value="{{.ID}}">{{.Name}}</option>{{end}}</select>
+<button class="big">Report up to here</button> <output class="sent" aria-live="polite"></output></form></details>{{else if .Activity}}<details class="early"><summary>Not done<span class="unseen">: {{.Name}}</span></summary><form class="record" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}-not"><input type="hidden" name="kind" value="activity not done">{{template "hidden" .}}
+<button class="big">Report that it was not done</button> <output class="sent" aria-live="polite"></output></form></details>{{end}}</div>`))
+
+// doneForm are the buttons that report on an area or another activity. An
 // activity that sets tile is done by its areas.
 func (s *server) doneForm(p sheetPage, x *plandoc.Index, kind, id string) template.HTML {
-	d := doneData{Key: p.Key + "-" + kind + "-" + id, Crew: p.Crew, Date: p.Date}
+	h := fnv.New32a()
+	_, _ = h.Write([]byte(kind + " " + id))
+	d := workForms{Key: fmt.Sprintf("%s-%08x", p.Key, h.Sum32()), Crew: p.Crew, Date: p.Date, Kind: kind, Said: p.said[kind+" "+id]}
 	switch kind {
 	case "area":
-		d.Kind, d.Area, d.Label, d.Pieces = "area done", id, "Area done", p.inArea[id]
+		d.Area, d.Label, d.Pieces = id, "Area done", p.inArea[id]
+		d.Name = areaName(x, id)
 	case "activity":
-		if a := x.Activities[id]; a == nil || a.Kind == "set" || strings.HasPrefix(a.State, "done") && !strings.Contains(a.State, "unconfirmed") {
+		a := x.Activities[id]
+		if a == nil || a.Kind == "set" {
 			return ""
 		}
-		d.Kind, d.Activity, d.Label = "activity done", id, "Done"
+		d.Activity, d.Label, d.Name = id, "Done", a.Title
+		d.Done = strings.HasPrefix(a.State, "done") && !strings.Contains(a.State, "unconfirmed")
 	}
 	var b bytes.Buffer
-	if err := doneTemplate.Execute(&b, d); err != nil {
+	if err := workTemplate.Execute(&b, d); err != nil {
 		return ""
 	}
 	return template.HTML(b.String())
 }
 
+// areaName says which area: the surfaces it covers.
+func areaName(x *plandoc.Index, id string) string {
+	a := x.Areas[id]
+	if a == nil {
+		return id
+	}
+	var names []string
+	for _, key := range a.Surfaces {
+		names = append(names, x.SurfaceName(key))
+	}
+	return strings.Join(names, ", ")
+}
+
 // record takes the forms of a browser without scripts.
 func (s *server) record(w http.ResponseWriter, r *http.Request) error {
-	if err := r.ParseForm(); err != nil {
+	err := r.ParseForm()
+	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/") {
+		err = r.ParseMultipartForm(mostPhotoIn)
+	}
+	if err != nil {
 		return unreadable(err)
 	}
 	in, tape, err := readRecord(r)
 	if err != nil {
+		return err
+	}
+	if in.Photos, err = formPhotos(r); err != nil {
 		return err
 	}
 	out, err := s.store(r.Context(), in, tape)
@@ -74,14 +115,49 @@ func (s *server) record(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// formPhotos reads the pictures that came with a form.
+func formPhotos(r *http.Request) ([]Photo, error) {
+	if r.MultipartForm == nil {
+		return nil, nil
+	}
+	defer func() { _ = r.MultipartForm.RemoveAll() }()
+	var out []Photo
+	for _, h := range r.MultipartForm.File["photos"] {
+		if h.Size == 0 {
+			continue // nothing was chosen
+		}
+		if len(out) == mostPhotos {
+			return nil, tooManyPhotos
+		}
+		f, err := h.Open()
+		if err != nil {
+			return nil, unreadable(err)
+		}
+		body, err := io.ReadAll(io.LimitReader(f, mostPhotoIn+1))
+		_ = f.Close()
+		if err != nil {
+			return nil, unreadable(err)
+		}
+		p, err := readPhoto(body)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+var tooManyPhotos = &Error{Kind: Invalid, Field: "photos", Text: fmt.Sprintf("A report holds at most %d photos; send the others with another one.", mostPhotos)}
+
 // tape is what is written down in a form's own terms: a reading, "4", "-4 mm",
-// "3/16\"", a bare number being in the firm's unit; and the last piece set of
-// an area that ended early.
-type tape struct{ edgeAt, deviation, upTo string }
+// "3/16\"", a bare number being in the firm's unit; the last piece set of an area
+// that ended early; and the time of day it happened.
+type tape struct{ edgeAt, deviation, upTo, clock string }
 
 func readRecord(r *http.Request) (RecordIn, tape, error) {
 	f := r.PostForm
-	in := RecordIn{Key: formKey(r), Kind: f.Get("kind"), Crew: f.Get("crew"), Date: f.Get("date"), Area: f.Get("area"), Activity: f.Get("activity"), Surface: f.Get("surface"), Note: strings.TrimSpace(f.Get("note"))}
+	in := RecordIn{Key: formKey(r), Kind: f.Get("kind"), Crew: f.Get("crew"), Date: f.Get("date"), Area: f.Get("area"), Activity: f.Get("activity"), Surface: f.Get("surface"), Note: strings.TrimSpace(f.Get("note")),
+		Room: f.Get("room"), Product: f.Get("product"), Lot: strings.TrimSpace(f.Get("lot")), Corrects: f.Get("corrects")}
 	for _, id := range f["pieces"] {
 		if id != "" {
 			in.Pieces = append(in.Pieces, id)
@@ -101,7 +177,25 @@ func readRecord(r *http.Request) (RecordIn, tape, error) {
 		}
 		*n.into = v
 	}
-	return in, tape{edgeAt: f.Get("edge_at"), deviation: f.Get("deviation"), upTo: strings.TrimSpace(f.Get("up_to"))}, nil
+	if text := strings.TrimSpace(f.Get("packages")); text != "" {
+		v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+		if err != nil {
+			return in, tape{}, &Error{Kind: Invalid, Field: "packages", Text: fmt.Sprintf("packages: %q is not a number.", text)}
+		}
+		in.Packages = v
+	}
+	work(f.Get("work"), &in)
+	return in, tape{edgeAt: f.Get("edge_at"), deviation: f.Get("deviation"), upTo: strings.TrimSpace(f.Get("up_to")), clock: strings.TrimSpace(f.Get("time"))}, nil
+}
+
+// work reads what a list of work chose: "area ID" or "activity ID".
+func work(chosen string, in *RecordIn) {
+	switch kind, id, _ := strings.Cut(chosen, " "); kind {
+	case "area":
+		in.Area = id
+	case "activity":
+		in.Activity = id
+	}
 }
 
 // read turns what was written down into mm.
@@ -127,6 +221,22 @@ func (t tape) read(units string, in *RecordIn) error {
 	return nil
 }
 
+// at turns the day and a time of day into an instant.
+func (t tape) at(zone *time.Location, in *RecordIn) error {
+	if t.clock == "" || !in.At.IsZero() {
+		return nil
+	}
+	if zone == nil {
+		zone = time.UTC
+	}
+	at, err := time.ParseInLocation("2006-01-02 15:04", in.Date+" "+t.clock, zone)
+	if err != nil {
+		return &Error{Kind: Invalid, Field: "time", Text: fmt.Sprintf("The time %q is not of the form 14:30.", t.clock)}
+	}
+	in.At = at
+	return nil
+}
+
 // store checks a report and hands it on. Page and API both come through here.
 func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, error) {
 	u := userOf(ctx)
@@ -145,7 +255,12 @@ func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, err
 		if err := t.read(v.Document.Units, &in); err != nil {
 			return RecordOut{}, err
 		}
-		if t.upTo != "" {
+		if err := t.at(v.w.Zone, &in); err != nil {
+			return RecordOut{}, err
+		}
+		if t.upTo == "none" {
+			in.Kind = "area not done"
+		} else if t.upTo != "" {
 			if err := s.upTo(ctx, &in, t.upTo); err != nil {
 				return RecordOut{}, err
 			}
@@ -193,26 +308,57 @@ func (s *server) checkRecord(in *RecordIn) error {
 		return bad("crew", "Say which crew reports.")
 	case len(in.Note) > 4000:
 		return bad("note", "A note holds at most 4 000 characters.")
-	case in.Kind == "area done" && in.Area == "":
-		return bad("area", "Say which area is done.")
-	case in.Kind == "activity done" && in.Activity == "":
-		return bad("activity", "Say which work is done.")
+	case !utf8.ValidString(in.Note+in.Lot+in.Key) || strings.ContainsRune(in.Note+in.Lot+in.Key, 0):
+		return bad("note", "The text holds characters that are none.")
+	case len(in.Photos) > mostPhotos:
+		return tooManyPhotos
+	case in.MinutesWorked < 0 || in.MinutesWorked > 24*60:
+		return bad("minutes", "Minutes worked lie between 1 and 1 440.")
+	case in.Kind == withdrawn && in.Corrects == "":
+		return bad("corrects", "Say which report is taken back.")
+	}
+	if err := checkKind(in); err != nil {
+		return err
+	}
+	day, err := time.Parse(time.DateOnly, in.Date)
+	now := s.o.Now()
+	switch {
+	case err != nil:
+		return bad("date", "The day %q is not of the form 2026-03-04.", in.Date)
+	case day.After(now.AddDate(0, 0, 60)):
+		return bad("date", "The day %s lies more than 60 days ahead; no sheet reaches that far.", in.Date)
+	case in.At.After(now.Add(10 * time.Minute)):
+		return bad("at", "The time of the report lies ahead; check the clock of the phone.")
+	}
+	return nil
+}
+
+// checkKind checks what each kind of report needs.
+func checkKind(in *RecordIn) error {
+	bad := func(field, format string, args ...any) error {
+		return &Error{Kind: Invalid, Field: field, Text: fmt.Sprintf(format, args...)}
+	}
+	switch {
+	case strings.HasPrefix(in.Kind, "area ") && in.Area == "":
+		return bad("area", "Say which area it is.")
+	case strings.HasPrefix(in.Kind, "activity ") && in.Activity == "":
+		return bad("activity", "Say which work it is.")
 	case in.Kind == "pieces broken" && len(in.Pieces) == 0:
 		return bad("pieces", "Choose the pieces that broke.")
 	case in.Kind == "reading" && in.Surface == "":
 		return bad("surface", "Say which surface was measured.")
-	case in.Kind == "reading" && math.Abs(in.DeviationMM) > 1000:
+	case in.Kind == "reading" && !(math.Abs(in.DeviationMM) <= 1000):
 		return bad("deviation", "A deviation of %g mm is more than a metre; take the reading again.", in.DeviationMM)
-	case in.Kind == "hours" && (in.MinutesWorked <= 0 || in.MinutesWorked > 24*60):
+	case in.Kind == "hours" && in.MinutesWorked == 0:
 		return bad("minutes", "Minutes worked lie between 1 and 1 440.")
-	case in.Kind == "note" && in.Note == "":
-		return bad("note", "The note is empty.")
-	}
-	if _, err := time.Parse(time.DateOnly, in.Date); err != nil {
-		return bad("date", "The day %q is not of the form 2026-03-04.", in.Date)
-	}
-	if in.At.After(s.o.Now().Add(10 * time.Minute)) {
-		return bad("at", "The time of the report lies ahead; check the clock of the phone.")
+	case in.Kind == "note" && in.Note == "" && len(in.Photos) == 0:
+		return bad("note", "The note is empty, and there is no photo.")
+	case in.Kind == "boxes opened" && in.Product == "":
+		return bad("product", "Say what was opened.")
+	case in.Kind == "boxes opened" && !(in.Packages > 0 && in.Packages <= 999):
+		return bad("packages", "Say how many boxes or packages were opened, up to 999.")
+	case len(in.Lot) > 60:
+		return bad("lot", "A lot is written on the box in at most 60 characters.")
 	}
 	return nil
 }

@@ -26,7 +26,11 @@ type timelineDay struct {
 type timelineEntry struct {
 	at                       time.Time
 	Time, Text, Who, State   string
+	Kind                     string // "planned", "recorded", or what a Happening is
 	Recorded, Wait, Critical bool
+	ID                       string // of a report
+	Old                      bool   // put right since
+	Pictures                 []int
 }
 
 // room shows a room's work and what was reported from it, day by day.
@@ -51,8 +55,27 @@ func (s *server) room(w http.ResponseWriter, r *http.Request) error {
 			if v.w.Zone != nil {
 				at = at.In(v.w.Zone)
 			}
-			entries = append(entries, timelineEntry{at: at, Time: v.w.Clock(at.Format(time.RFC3339)), Text: rec.Kind + ": " + recordText(v.x, rec.RecordIn), Who: rec.By.Name, Recorded: true})
+			l := recordLines(v.x, v.w, []RecordRow{rec})[0]
+			entries = append(entries, timelineEntry{at: at, Time: l.At, Text: rec.Kind + ": " + l.Text, Who: l.By, Kind: "recorded", Recorded: true, ID: rec.ID, Old: l.Old, Pictures: l.Pictures})
 		}
+	}
+	happened, err := s.o.History.Happenings(r.Context(), key)
+	if err != nil {
+		return err
+	}
+	for _, h := range happened {
+		if h.Kind == "sheet" && !mayAct(u, h.Who) {
+			continue
+		}
+		at := h.At
+		if v.w.Zone != nil {
+			at = at.In(v.w.Zone)
+		}
+		who := h.Who
+		if h.Kind == "sheet" {
+			who = v.x.CrewName(h.Who)
+		}
+		entries = append(entries, timelineEntry{at: at, Time: v.w.Clock(at.Format(time.RFC3339)), Text: h.Text, Who: who, Kind: h.Kind})
 	}
 	p := roomPage{frame: s.frame(r, room.Name, "jobs"), Room: v.jobRoom(room), Job: v.jobName(room.Job), JobKey: room.Job, Days: v.timeline(entries)}
 	s.render(w, r, http.StatusOK, "room", p)
@@ -75,7 +98,7 @@ func (v *view) plannedIn(room string) []timelineEntry {
 			continue
 		}
 		l := v.scheduleLine(a)
-		out = append(out, timelineEntry{at: v.w.Time(a.Start), Time: l.Time, Text: l.Title, Who: l.Crew, State: a.State, Wait: a.Crew == nil, Critical: a.Critical})
+		out = append(out, timelineEntry{at: v.w.Time(a.Start), Time: l.Time, Text: l.Title, Who: l.Crew, Kind: "planned", State: a.State, Wait: a.Crew == nil, Critical: a.Critical})
 	}
 	return out
 }
@@ -104,7 +127,7 @@ func (v *view) roomOf(in RecordIn) string {
 // roomOfKey reads the room off the key of a part that the plan in force does
 // not hold any more: keys begin with job and room.
 func roomOfKey(x *plandoc.Index, in RecordIn) string {
-	for _, key := range append([]string{in.Surface, in.Activity, in.Area}, in.Pieces...) {
+	for _, key := range append([]string{in.Room + "/", in.Surface, in.Activity, in.Area}, in.Pieces...) {
 		if parts := strings.SplitN(key, "/", 3); len(parts) > 1 && x.Rooms[parts[0]+"/"+parts[1]] != nil {
 			return parts[0] + "/" + parts[1]
 		}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -106,9 +107,15 @@ type sheetPage struct {
 	Breakable            []breakable
 	Surfaces             []surfaceChoice
 	Records              []recordLine
+	Past                 bool // the day is over
+	Works                []choice
+	Rooms                []choice
+	Boxes                []boxChoice
+	Lots                 []string
 	Jobs                 []choice // whose drawings are a link away
 
 	inArea map[string][]breakable // the pieces of an area, in setting order
+	said   map[string][]saidLine  // what is reported, by "area ID" and "activity ID"
 }
 
 type breakable struct{ ID, Name string }
@@ -118,7 +125,16 @@ type surfaceChoice struct {
 	Edges     []string
 }
 
-type recordLine struct{ At, Kind, Text string }
+type recordLine struct {
+	ID, At, Kind, Text, By string
+	Old                    bool // put right by a later one
+	Pictures               []int
+	// Also says who else reported on the same work.
+	Also string
+}
+
+// boxChoice is a product that the day takes, with its lot where one is known.
+type boxChoice struct{ Key, Name string }
 
 // opened is a sheet as it is shown: issued, or as planned so far.
 type opened struct {
@@ -195,6 +211,11 @@ func (s *server) sheet(w http.ResponseWriter, r *http.Request) error {
 		p.Query = "?revision=" + strconv.Itoa(o.Revision)
 	}
 	p.MayRecord = !o.planned && o.ReplacedBy == 0
+	now := s.o.Now()
+	if wr.Zone != nil {
+		now = now.In(wr.Zone)
+	}
+	p.Past = date < now.Format(time.DateOnly)
 	if err := s.sheetLists(r, &p, x, wr); err != nil {
 		return err
 	}
@@ -230,10 +251,77 @@ func (s *server) sheetLists(r *http.Request, p *sheetPage, x *plandoc.Index, wr 
 	if err != nil {
 		return err
 	}
-	for _, rec := range records {
-		p.Records = append(p.Records, recordLine{At: wr.Clock(rec.At.Format(time.RFC3339)), Kind: rec.Kind, Text: recordText(x, rec.RecordIn)})
+	p.Records, p.said = recordLines(x, wr, records), map[string][]saidLine{}
+	for i, rec := range records {
+		key := ""
+		switch {
+		case rec.Area != "":
+			key = "area " + rec.Area
+		case rec.Activity != "":
+			key = "activity " + rec.Activity
+		}
+		if key != "" && rec.InForce() {
+			text := p.Records[i].At + " " + rec.Kind
+			if n := len(rec.Pieces); n > 0 {
+				text += fmt.Sprintf(", %d pieces", n)
+			}
+			p.said[key] = append(p.said[key], saidLine{ID: rec.ID, Text: text + ", " + rec.By.Name})
+		}
 	}
 	return nil
+}
+
+// recordLines writes reports down, one line each. Where several people reported
+// on the same work each line names the others and says which one counts.
+func recordLines(x *plandoc.Index, wr plandoc.Writing, records []RecordRow) []recordLine {
+	var out []recordLine
+	for _, rec := range records {
+		l := recordLine{ID: rec.ID, At: wr.Clock(rec.At.Format(time.RFC3339)), Kind: rec.Kind, Text: recordText(x, rec.RecordIn), By: rec.By.Name, Old: rec.CorrectedBy != ""}
+		for i := range rec.Pictures {
+			l.Pictures = append(l.Pictures, i)
+		}
+		if last, others := lastOf(records, rec); len(others) > 0 {
+			l.Also = "also reported by " + strings.Join(others, ", ")
+			if last.ID == rec.ID {
+				l.Also += "; this one counts, being the latest"
+			} else {
+				l.Also += "; the one of " + last.By.Name + " counts, being the latest"
+			}
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// lastOf returns the latest report on the work of one, and who else reported.
+func lastOf(records []RecordRow, one RecordRow) (RecordRow, []string) {
+	last := one
+	var others []string
+	if what := doneWhat(one); what != "" && one.InForce() {
+		for _, r := range records {
+			if doneWhat(r) != what || !r.InForce() {
+				continue
+			}
+			if r.At.After(last.At) || r.At.Equal(last.At) && r.ID > last.ID {
+				last = r
+			}
+			if r.By.Name != one.By.Name {
+				others = addOnce(others, r.By.Name)
+			}
+		}
+	}
+	return last, others
+}
+
+// doneWhat names the work that a report calls done or not done.
+func doneWhat(r RecordRow) string {
+	switch r.Kind {
+	case "area done", "area not done":
+		return "area " + r.Area
+	case "activity done", "activity not done":
+		return "activity " + r.Activity
+	}
+	return ""
 }
 
 // recordText says in a line what was reported.
@@ -252,22 +340,65 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 	if a := x.Activities[in.Activity]; a != nil {
 		add(a.Title)
 	}
+	if n := len(in.Pieces); n > 6 {
+		add(fmt.Sprintf("%d pieces", n))
+	}
 	for _, id := range in.Pieces {
-		if p := x.Pieces[id]; p != nil {
+		if p := x.Pieces[id]; p != nil && len(in.Pieces) <= 6 {
 			add(x.SurfaceName(x.PieceAt[id].Key) + " " + p.Label)
 		}
 	}
-	if in.Surface != "" {
+	switch {
+	case in.Kind == "reading":
 		add(readingText(x, in))
+	case in.Surface != "":
+		add(x.SurfaceName(in.Surface))
+	}
+	if in.Packages > 0 {
+		add(openedText(x, in))
 	}
 	if in.MinutesWorked > 0 {
 		add(fmt.Sprintf("%d min", in.MinutesWorked))
 	}
 	add(in.Note)
-	if in.By.Name != "" {
-		add("(" + in.By.Name + ")")
-	}
 	return strings.Join(parts, ", ")
+}
+
+// openedText says what was opened: "2 boxes of Bone 300 × 600, lot K7, Bath 1".
+func openedText(x *plandoc.Index, in RecordIn) string {
+	unit := packageOf(x, in.Product)
+	if in.Packages != 1 {
+		unit += map[bool]string{true: "es", false: "s"}[strings.HasSuffix(unit, "x")]
+	}
+	text := plandoc.Figure(in.Packages, 2) + " " + unit + " of " + productName(x, in.Product)
+	if in.Lot != "" {
+		text += ", lot " + in.Lot
+	}
+	if in.Room != "" {
+		text += ", " + x.RoomName(in.Room)
+	}
+	return text
+}
+
+// packageOf is what a product comes in: "box", "bag".
+func packageOf(x *plandoc.Index, key string) string {
+	if x.Tiles[key] != nil {
+		return "box"
+	}
+	if q := x.Products[key]; q != nil && q.Package != "" {
+		return q.Package
+	}
+	return "package"
+}
+
+func productName(x *plandoc.Index, key string) string {
+	if t := x.Tiles[key]; t != nil && t.Name != "" {
+		return t.Name
+	}
+	if q := x.Products[key]; q != nil && q.Name != "" {
+		return q.Name
+	}
+	return key
 }
 
 // readingText writes a reading in the firm's units: "north wall, right: -4 mm".
@@ -311,10 +442,21 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 			}
 		}
 	}
+	p.boxes(x, sh)
+	for _, a := range areas {
+		p.Works = append(p.Works, choice{Key: "area " + a.ID, Name: wr.Clock(a.Start) + " " + areaName(x, a.ID)})
+	}
 	for _, id := range sh.Activities {
 		a := x.Activities[id]
 		if a == nil {
 			continue
+		}
+		if a.Kind != "set" {
+			p.Works = append(p.Works, choice{Key: "activity " + a.ID, Name: wr.Clock(a.Start) + " " + a.Title})
+		}
+		if !seen["room "+a.Room] {
+			seen["room "+a.Room] = true
+			p.Rooms = append(p.Rooms, choice{Key: a.Room, Name: x.RoomName(a.Room)})
 		}
 		if r := x.Rooms[a.Room]; r != nil && !seen["job "+r.Job] && x.Jobs[r.Job] != nil {
 			seen["job "+r.Job] = true
@@ -324,6 +466,46 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 			if sf := x.Surfaces[key]; sf != nil && !seen[key] {
 				seen[key] = true
 				p.Surfaces = append(p.Surfaces, surfaceChoice{Key: key, Name: x.RoomName(sf.Room) + ", " + x.SurfaceName(key), Edges: edgeNames(sf)})
+			}
+		}
+	}
+}
+
+// boxes lists what the day opens: what is carried in, and the tiles and products
+// its rooms take.
+func (p *sheetPage) boxes(x *plandoc.Index, sh *plandoc.Sheet) {
+	seen := map[string]bool{}
+	add := func(key string) {
+		if key != "" && !seen[key] && (x.Tiles[key] != nil || x.Products[key] != nil) {
+			seen[key] = true
+			p.Boxes = append(p.Boxes, boxChoice{key, productName(x, key)})
+		}
+	}
+	for _, c := range sh.Carry {
+		add(c.Product)
+		if c.Lot != nil && *c.Lot != "" {
+			p.Lots = addOnce(p.Lots, *c.Lot)
+		}
+	}
+	for _, id := range sh.Activities {
+		a := x.Activities[id]
+		if a == nil {
+			continue
+		}
+		for _, key := range a.Surfaces {
+			if sf := x.Surfaces[key]; sf != nil && a.Kind == "set" {
+				for _, z := range sf.Zones {
+					add(z.Tile)
+					add(z.Mortar)
+				}
+			}
+		}
+		for _, u := range a.Products {
+			add(u.Product)
+		}
+		for i := range x.Doc.Takeoff {
+			if t := &x.Doc.Takeoff[i]; t.Lot != nil && *t.Lot != "" && slices.Contains(t.Rooms, a.Room) {
+				p.Lots = addOnce(p.Lots, *t.Lot)
 			}
 		}
 	}

@@ -22,7 +22,8 @@ type pages map[string]*template.Template
 // pageData is an empty struct of every page: what its template may use. A
 // template that is not listed, or a name without a template, stops the start.
 var pageData = map[string]any{
-	"board": boardPage{}, "deliveries": deliveriesPage{}, "failure": failurePage{}, "job": jobPage{}, "jobs": jobsPage{}, "order": orderPage{}, "orders": ordersPage{},
+	"board": boardPage{}, "day": dayPage{}, "days": daysPage{}, "record": recordPage{},
+	"deliveries": deliveriesPage{}, "failure": failurePage{}, "job": jobPage{}, "jobs": jobsPage{}, "order": orderPage{}, "orders": ordersPage{},
 	"people": peoplePage{}, "room": roomPage{}, "schedule": schedulePage{}, "sheet": sheetPage{}, "sheets": sheetsPage{}, "sign_in": signInPage{},
 	"surface": surfacePage{}, "takeoff": takeoffPage{}, "what_if": whatIfPage{},
 }

@@ -100,9 +100,8 @@ type Sheets interface {
 	Sheet(ctx context.Context, crew, date string, revision int) (IssuedSheet, error)
 }
 
-// RecordIn is one report from the day. Kinds are those of scheduler.Record:
-// "area done", "activity done", "pieces broken", "reading", "hours"; and
-// "note".
+// RecordIn is one report from the day. Kinds are those of scheduler.Record, and
+// "withdrawn", which takes another report back.
 type RecordIn struct {
 	// Key makes a repeated report land once; it is made where the report is
 	// written.
@@ -124,6 +123,18 @@ type RecordIn struct {
 	DeviationMM   float64
 	MinutesWorked int
 	Note          string
+	// Room, Product, Lot and Packages say which boxes were opened, and where.
+	Room, Product, Lot string
+	Packages           float64
+	// Corrects is the key of a report that this one puts right.
+	Corrects string
+	Photos   []Photo
+}
+
+// Photo is a picture, checked and made anew: nothing but the picture is in it.
+type Photo struct {
+	Type string // "image/jpeg"
+	Body []byte
 }
 
 // RecordOut acknowledges a report.
@@ -138,7 +149,15 @@ type RecordRow struct {
 	RecordIn
 	ID     string
 	Stored time.Time
+	// Pictures says how many photos came with it; CorrectedBy is the key of the
+	// report that puts it right, empty where it stands.
+	Pictures    int
+	CorrectedBy string
 }
+
+// InForce reports whether a report counts: it has not been put right and does
+// more than take another one back.
+func (r RecordRow) InForce() bool { return r.CorrectedBy == "" && r.Kind != "withdrawn" }
 
 // Recorder takes reports and shows them.
 type Recorder interface {
@@ -146,6 +165,29 @@ type Recorder interface {
 	// Records returns the reports of a crew's day in order of time; an empty
 	// crew or date stands for all.
 	Records(ctx context.Context, crew, date string) ([]RecordRow, error)
+	// RecordsBetween is Records for all days from one to another, both included.
+	RecordsBetween(ctx context.Context, crew, from, to string) ([]RecordRow, error)
+	// OneRecord returns a report by its ID; NotFound where there is none.
+	OneRecord(ctx context.Context, id string) (RecordRow, error)
+	// Photo returns the n-th picture, from 0, of a report.
+	Photo(ctx context.Context, id string, n int) (Photo, error)
+}
+
+// Happening is an entry of a room's history besides work and reports: a change
+// of its data, a sheet with work in it, a step of an order or a delivery.
+type Happening struct {
+	At              time.Time
+	Kind, Who, Text string
+}
+
+// History is what was.
+type History interface {
+	// PlanAt returns the plan that was in force at an instant; NotFound before
+	// the first.
+	PlanAt(ctx context.Context, at time.Time) (Plan, error)
+	// Happenings returns what has happened to a room, "job/room", in order of
+	// time.
+	Happenings(ctx context.Context, room string) ([]Happening, error)
 }
 
 // OrderState is an order that has been placed.

@@ -100,6 +100,19 @@ func TestRecordsAreCheckedBeforeTheyAreKept(t *testing.T) {
 		"a reading of a mile":  {map[string]any{"kind": "reading", "surface": plandoctest.Wall, "deviation": "900 m"}, 422, "metre"},
 		"a reading of none":    {map[string]any{"kind": "reading", "surface": plandoctest.Wall}, 422, "outside"},
 		"an endless day":       {map[string]any{"kind": "hours", "minutes": 1441}, 422, "minutes"},
+		"no note, no photo":    {map[string]any{"kind": "note", "note": "  "}, 422, "no photo"},
+		"a photo of words":     {map[string]any{"kind": "note", "photos": []string{"bm8gcGljdHVyZQ=="}}, 422, "no picture"},
+		"five photos":          {map[string]any{"kind": "note", "photos": []string{"", "", "", "", ""}}, 422, "photos"},
+		"boxes of nothing":     {map[string]any{"kind": "boxes opened", "packages": 1}, 422, "what was opened"},
+		"no boxes":             {map[string]any{"kind": "boxes opened", "product": "bone"}, 422, "how many"},
+		"a thousand boxes":     {map[string]any{"kind": "boxes opened", "product": "bone", "packages": 1000}, 422, "packages"},
+		"taken back: nothing":  {map[string]any{"kind": "withdrawn"}, 422, "which report"},
+		"a day in autumn":      {map[string]any{"date": "2026-10-04"}, 422, "60 days"},
+		"a time of words":      {map[string]any{"at": nil, "time": "noon"}, 422, "14:30"},
+		"tonight already":      {map[string]any{"at": nil, "time": "23:30"}, 422, "clock"},
+		"minutes below none":   {map[string]any{"minutes": -5}, 422, "minutes"},
+		"a long note":          {map[string]any{"kind": "note", "note": strings.Repeat("ä", 4001)}, 422, "note"},
+		"a lot like a book":    {map[string]any{"kind": "boxes opened", "product": "bone", "packages": 1, "lot": strings.Repeat("L", 61)}, 422, "lot"},
 		"an empty note":        {map[string]any{"kind": "note", "note": nil}, 422, "note"},
 	} {
 		if r := send(c.change); r.code != c.want || !strings.Contains(r.body, c.says) || !strings.HasPrefix(r.head.Get("Content-Type"), "application/problem+json") {
@@ -109,8 +122,8 @@ func TestRecordsAreCheckedBeforeTheyAreKept(t *testing.T) {
 	if r := s.json("/api/v1/records", "{not json"); r.code != 400 {
 		t.Errorf("no JSON answers %d", r.code)
 	}
-	if r := s.json("/api/v1/records", `{"note":"`+strings.Repeat("x", 2<<20)+`"}`); r.code != 413 {
-		t.Errorf("2 MB answer %d", r.code)
+	if r := s.json("/api/v1/records", `{"note":"`+strings.Repeat("x", 25<<20)+`"}`); r.code != 413 {
+		t.Errorf("25 MB answer %d", r.code)
 	}
 	if len(s.desks.records) != 0 {
 		t.Fatalf("%d bad reports were kept", len(s.desks.records))

@@ -31,7 +31,7 @@ func serveSample(t *testing.T, addr string) {
 			d.people["3"] = User{ID: "3", Name: "Crew", Role: Crew, Crew: first.Crew}
 		}
 	}
-	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: forever{d}, Health: d, Outlook: d, Print: sheet.Printer{}, FeedKey: []byte("sample")}
+	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: forever{d}, Health: d, Outlook: d, Print: sheet.Printer{}, FeedKey: []byte("sample")}
 	h, err := New(o)
 	if err != nil {
 		t.Fatal(err)

@@ -18,6 +18,7 @@ type server struct {
 	sessions *scs.SessionManager
 	pages    pages
 	views    views
+	planned  plannedDays
 	timings  *prometheus.HistogramVec
 }
 
@@ -153,6 +154,12 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /deliveries", desk, s.deliveries},
 		{"POST /deliveries/{message}/again", desk, s.sendAgain},
 		{"POST /record", all, s.record},
+		{"GET /records/{record}", all, s.oneRecord},
+		{"GET /records/{record}/photos/{n}", all, s.photo},
+		{"GET /days", desk, s.daysDone},
+		{"GET /days/days.csv", desk, s.daysFile},
+		{"GET /days/{date}", all, s.day},
+		{"GET /days/{date}/plan.json", desk, s.dayPlan},
 		{"GET /calendars/{kind}/{key}", all, s.calendar},
 		{"GET /people", []Role{Contractor}, s.people},
 		{"POST /people/{person}/link", []Role{Contractor}, s.newLink},
@@ -161,21 +168,33 @@ func (s *server) closed(mux *http.ServeMux) {
 	}
 }
 
-// mostBody is the largest request that is read, in bytes.
-const mostBody = 1 << 20
+// mostBody is the largest request that is read, in bytes; mostReport that of a
+// report, which may carry photos.
+const (
+	mostBody   = 1 << 20
+	mostReport = 24 << 20
+)
+
+func mostOf(path string) int64 {
+	if path == "/record" || path == "/api/v1/records" {
+		return mostReport
+	}
+	return mostBody
+}
 
 // outer is what every answer goes through.
 func (s *server) outer(next http.Handler) http.Handler {
 	sessions := s.sessions.LoadAndSave(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		secure(w.Header())
-		if r.ContentLength > mostBody {
+		most := mostOf(r.URL.Path)
+		if r.ContentLength > most {
 			w.Header().Set("Connection", "close")
-			s.fail(w, r, &http.MaxBytesError{Limit: mostBody})
+			s.fail(w, r, &http.MaxBytesError{Limit: most})
 			return
 		}
 		if r.Body != nil {
-			r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+			r.Body = http.MaxBytesReader(w, r.Body, most)
 		}
 		began := time.Now()
 		cw := &countingWriter{ResponseWriter: w}

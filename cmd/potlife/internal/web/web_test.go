@@ -47,6 +47,19 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{"/orders/PO-kiln-1/order.pdf", [4]int{303, 200, 200, 403}},
 		{"/orders/PO-kiln-1/order.xlsx", [4]int{303, 200, 200, 403}},
 		{"/schedule", [4]int{303, 200, 200, 403}},
+		{"/days", [4]int{303, 200, 200, 403}},
+		{"/days?from=2026-03-09&to=2026-03-02", [4]int{303, 422, 422, 403}},
+		{"/days?from=2020-03-09", [4]int{303, 422, 422, 403}},
+		{"/days?from=yesterday", [4]int{303, 422, 422, 403}},
+		{"/days?day=2026-03-04", [4]int{303, 303, 303, 403}},
+		{"/days/days.csv", [4]int{303, 200, 200, 403}},
+		{"/days/2026-03-04", [4]int{303, 200, 200, 200}},
+		{"/days/2020-01-01", [4]int{303, 200, 200, 200}},
+		{"/days/2026-02-30", [4]int{303, 404, 404, 404}},
+		{"/days/2026-03-04/plan.json", [4]int{303, 200, 200, 403}},
+		{"/days/2020-01-01/plan.json", [4]int{303, 404, 404, 403}},
+		{"/records/r99", [4]int{303, 404, 404, 404}},
+		{"/records/r99/photos/0", [4]int{303, 404, 404, 404}},
 		{"/sheets", [4]int{303, 200, 200, 200}},
 		{today, [4]int{303, 200, 200, 200}},
 		{today + "?revision=1", [4]int{303, 200, 200, 200}},
@@ -404,7 +417,7 @@ func TestOptionsAreChecked(t *testing.T) {
 		t.Errorf("no ports: %v", err)
 	}
 	d := newDesks()
-	o := Options{Plans: d, Sheets: d, Recorder: d, Orders: d, Accounts: d, Health: d, Print: nil, PublicURL: "tiles.example"}
+	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: d, Health: d, Print: nil, PublicURL: "tiles.example"}
 	if _, err := New(o); err == nil || !strings.Contains(err.Error(), "Print") {
 		t.Errorf("no printer: %v", err)
 	}
