@@ -64,7 +64,7 @@ func browser(t *testing.T) context.Context {
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx)
 	t.Cleanup(stop)
-	ctx, stop = context.WithTimeout(ctx, 90*time.Second)
+	ctx, stop = context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(stop)
 	return ctx
 }
@@ -72,7 +72,7 @@ func browser(t *testing.T) context.Context {
 // until waits for a script to give true.
 func until(t *testing.T, ctx context.Context, what, script string) {
 	t.Helper()
-	deadline := time.Now().Add(15 * time.Second)
+	deadline := time.Now().Add(45 * time.Second)
 	for {
 		ok, err := chromedp.Run(ctx, chromedp.Evaluate[bool](script, chromedp.EvalAwaitPromise))
 		if err == nil && ok {
@@ -81,7 +81,7 @@ func until(t *testing.T, ctx context.Context, what, script string) {
 		if time.Now().After(deadline) {
 			text, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("document.body ? document.body.innerText.slice(0, 400) : ''"))
 			worker, _ := chromedp.Run(ctx, chromedp.Evaluate[string]("navigator.serviceWorker.getRegistration().then(r => r ? [r.installing, r.waiting, r.active].map(w => w && w.state).join(' ') : 'no worker')", chromedp.EvalAwaitPromise))
-			t.Fatalf("%s: not within 15 s (%v); worker: %s; the page reads:\n%s", what, err, worker, text)
+			t.Fatalf("%s: not within 45 s (%v); worker: %s; the page reads:\n%s", what, err, worker, text)
 		}
 		time.Sleep(50 * time.Millisecond)
 	}
