@@ -83,14 +83,29 @@ func (d *dxfReader) next() (dxfPair, bool, error) {
 	}
 	d.at++
 	code, err := strconv.Atoi(strings.TrimSpace(d.lines.Text()))
-	if err != nil {
-		return dxfPair{}, false, fmt.Errorf("DXF line %d: %q is no group code", d.at, d.lines.Text())
+	switch text := d.lines.Text(); {
+	case err == nil:
+	case d.at == 1 && strings.Contains(text, "Binary DXF"):
+		return dxfPair{}, false, errors.New("this is a binary drawing; expected one saved as ASCII DXF")
+	case d.at == 1:
+		return dxfPair{}, false, fmt.Errorf("this is no DXF drawing: it begins with %q; expected group codes and values by turns, saved as ASCII DXF", begin(text))
+	default:
+		return dxfPair{}, false, fmt.Errorf("DXF line %d: %q is no group code", d.at, begin(text))
 	}
 	if !d.lines.Scan() {
 		return dxfPair{}, false, fmt.Errorf("DXF line %d: the value of group code %d is missing", d.at+1, code)
 	}
 	d.at++
 	return dxfPair{code, strings.TrimSpace(d.lines.Text())}, true, d.lines.Err()
+}
+
+// begin is the beginning of a text, short enough for a message.
+func begin(text string) string {
+	r := []rune(text)
+	if len(r) <= 24 {
+		return text
+	}
+	return string(r[:24]) + "…"
 }
 
 // read goes through the file entity by entity.

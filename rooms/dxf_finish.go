@@ -9,6 +9,9 @@ import (
 // finish joins loose lines, sorts outlines into surfaces and openings, and
 // counts each surface from its own corner.
 func (d *dxfReader) finish() (DXF, error) {
+	if d.at == 0 {
+		return DXF{}, errors.New("the file is empty; expected a drawing saved as ASCII DXF")
+	}
 	if d.unit == 0 {
 		return DXF{}, errNoUnit
 	}

@@ -81,9 +81,11 @@ func TestDXFRefuses(t *testing.T) {
 		{drawing("4", line), "no closed outline"},
 		{drawing("4", "0=LINE | 8=SURFACE a | 10=x | 20=0 | 11=40 | 21=0"), "is no number"},
 		{drawing("4", "0=LINE | 8=SURFACE a | 10=1"), "no group code 20"},
-		{"hello\nworld\n", "no group code"},
+		{"hello\nworld\n", "no DXF drawing"},
 		{"0\n", "is missing"},
-		{"", "no unit"},
+		{"", "the file is empty"},
+		{"hello, this is long enough to be cut off\n", "begins with \"hello, this is long enou…\""},
+		{"A Binary DXF\r\n\x1a\x00", "binary drawing"},
 	} {
 		if _, err := ReadDXF(strings.NewReader(c.text), 0); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("want %q, got %v", c.says, err)

@@ -19,6 +19,7 @@ func WriteOutlines(surfaces []rooms.Surface, imperial bool) []byte {
 	var out []any
 	taken := map[string]bool{}
 	for _, s := range surfaces {
+		s.Outline = tidy(s.Outline, imperial)
 		kind := kindIn(s.Key, surfaceKinds, rooms.Wall)
 		w := surface{key: freeKey(taken, s.Key), kind: kind, region: region{outline: outline{ring: s.Outline}}}
 		if width, height, ok := rectangle(rotated(s.Outline)); ok {
@@ -26,12 +27,35 @@ func WriteOutlines(surfaces []rooms.Surface, imperial bool) []byte {
 		}
 		inside := map[string]bool{}
 		for _, o := range s.Openings {
-			w.openings = append(w.openings, opening{key: freeKey(inside, o.Key), kind: kindIn(o.Key, openingKinds, "fixture"), region: writeRegion(rotated(o.Outline))})
+			w.openings = append(w.openings, opening{key: freeKey(inside, o.Key), kind: kindIn(o.Key, openingKinds, "fixture"), region: writeRegion(rotated(tidy(o.Outline, imperial)))})
 		}
 		out = append(out, surfaceObject.write(w))
 	}
 	e.value(out, "  ")
 	return e.Bytes()
+}
+
+// tidy rounds the points of a drawing to what a person writes, a tenth of a
+// millimetre or 1/64 in, where the outline survives it.
+func tidy(ring rooms.Ring, imperial bool) rooms.Ring {
+	step := rooms.Millimetre / 10
+	if imperial {
+		step = rooms.SixtyFourth
+	}
+	round := func(l rooms.Length) rooms.Length {
+		if l%(rooms.Millimetre/10) == 0 || l%rooms.SixtyFourth == 0 {
+			return l
+		}
+		return l.Round(step, rooms.Nearest)
+	}
+	out := make(rooms.Ring, len(ring))
+	for i, p := range ring {
+		out[i] = rooms.Point{X: round(p.X), Y: round(p.Y)}
+	}
+	if out.Validate() != nil {
+		return ring
+	}
+	return out
 }
 
 // rotated begins a ring at its lower left corner, so that rectangles are found.
