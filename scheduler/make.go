@@ -176,6 +176,7 @@ func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *ro
 	if !room.Due.IsZero() {
 		w.due = m.clock.DayStart(room.Due.AddDays(1))
 	}
+	w.first = slices.Contains(m.in.First, w.key)
 	w.fixed = m.kept.byRoom[w.key]
 	return w
 }
@@ -189,6 +190,9 @@ func (m *maker) roomOrder() []string {
 		first[w.key] = w.due
 		if w.due < 0 {
 			first[w.key] = 1 << 29
+		}
+		if w.first {
+			first[w.key] = -1
 		}
 	}
 	if m.in.Prior != nil {

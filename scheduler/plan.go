@@ -28,6 +28,8 @@ type Input struct {
 	Frozen map[string]time.Time
 	// Records are what crews and office reported, in order of time.
 	Records []Record
+	// First are rooms ("job/room") to be done before all others.
+	First []string
 	// Received are order deliveries that have come in.
 	Received []Receipt
 	// Placed are the orders already placed: they are kept as they are.

@@ -66,6 +66,9 @@ func (n *network) problem(until int) rcpsp.Problem {
 		if t.kind == kindHandOver && t.room.due >= 0 {
 			a.Due, a.Weight = t.room.due, 1
 		}
+		if t.kind == kindHandOver && t.room.first {
+			a.Due, a.Weight = 0, firstWeight
+		}
 		if t.fixed != nil {
 			a.Fixed = max(0, t.start)
 		}
@@ -75,6 +78,10 @@ func (n *network) problem(until int) rcpsp.Problem {
 	p.Activities = append(p.Activities, n.away(crew, until)...)
 	return p
 }
+
+// firstWeight is how much more a minute of a room that is to be first counts than
+// one of lateness.
+const firstWeight = 100
 
 // siteCapacity is more people than any site sees.
 const siteCapacity = 1 << 16

@@ -74,6 +74,7 @@ type roomWork struct {
 	air            []airSpell // where it changes from day to day
 	ready          int        // minute at which work may start
 	due            int        // minute by which it is wanted, -1
+	first          bool       // before all others
 	surfaces       []*surfaceWork
 	needs          map[string][]takeoff.Need // by kind
 	fixed          []*Activity               // carried over, in order of start

@@ -21,6 +21,8 @@ const (
 	RoomDue      = "room due"      // Room, From: the new due date
 	RoomReady    = "room ready"    // Room, From: the day on which it is ready
 	RoomOrder    = "order of work" // Room, Text
+	RoomFirst    = "room first"    // Room is done before all others
+	PersonAway   = "person away"   // one of Crew, From … To; Text "helper" for a helper
 )
 
 // Change is one thing that could be otherwise.
@@ -71,9 +73,9 @@ func WhatIf(ctx context.Context, in Input, changes ...Change) (*Answer, error) {
 // apply returns in with the change, sharing nothing it alters.
 func (c Change) apply(in Input) (Input, error) {
 	switch c.Kind {
-	case MoreSetters, MoreHelpers, CrewAway, CrewExtra:
+	case MoreSetters, MoreHelpers, CrewAway, CrewExtra, PersonAway:
 		return c.onCrew(in)
-	case RoomCrew, RoomDue, RoomReady, RoomOrder:
+	case RoomCrew, RoomDue, RoomReady, RoomOrder, RoomFirst:
 		return c.onRoom(in)
 	case SupplierLate:
 		return c.onSupplier(in)
@@ -101,6 +103,12 @@ func (c Change) onCrew(in Input) (Input, error) {
 		k.Helpers += c.Count
 	case CrewAway:
 		k.Off = append(slices.Clone(k.Off), c.days()...)
+	case PersonAway:
+		days := c.days()
+		if c.From.IsZero() {
+			return in, fmt.Errorf("%w: on which days somebody of crew %q is away is not said", ErrInput, c.Crew)
+		}
+		k.Away = append(slices.Clone(k.Away), Absence{Helper: c.Text == "helper", From: days[0], To: days[len(days)-1]})
 	case CrewExtra:
 		k.On = append(slices.Clone(k.On), c.days()...)
 	}
@@ -137,6 +145,8 @@ func (c Change) onRoom(in Input) (Input, error) {
 					room.Ready = c.From
 				case RoomOrder:
 					room.Order = c.Text
+				case RoomFirst:
+					in.First = append([]string{c.Room}, in.First...)
 				}
 				return in, nil
 			}

@@ -3,6 +3,7 @@ package scheduler
 import (
 	"context"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -17,6 +18,13 @@ func TestWhatIf(t *testing.T) {
 		{"nothing", Change{Kind: MoreHelpers, Crew: "alder"}, func(a *Answer) bool { return a.Text[0] == "nothing changes" }},
 		{"a crew away for two weeks", Change{Kind: CrewAway, Crew: "birch", From: day("2026-03-20"), To: day("2026-04-03")}, func(a *Answer) bool { return a.Is.Finish >= a.Was.Finish && len(a.Rooms) > 0 }},
 		{"one more setter", Change{Kind: MoreSetters, Crew: "alder", Count: 1}, func(a *Answer) bool { return len(a.Rooms) > 0 }},
+		{"the last room first", Change{Kind: RoomFirst, Room: "job/bath4"}, func(a *Answer) bool {
+			at := func(p *Plan) int {
+				return p.RoomDates[slices.IndexFunc(p.RoomDates, func(d RoomDate) bool { return d.Room == "job/bath4" })].Finish
+			}
+			return at(a.Is) < at(a.Was)
+		}},
+		{"one setter of a crew away", Change{Kind: PersonAway, Crew: "birch", From: day("2026-03-20"), To: day("2026-04-24")}, func(a *Answer) bool { return len(a.Rooms) > 0 && a.Is.Finish >= a.Was.Finish }},
 		{"the supplier ten days late", Change{Kind: SupplierLate, Supplier: "kiln", Count: 10}, func(a *Answer) bool { return a.Is.Finish > a.Was.Finish }},
 	}
 	for _, c := range cases {
@@ -48,6 +56,7 @@ func TestWhatIfRefusals(t *testing.T) {
 		`crew "cedar"`:     {Kind: CrewAway, Crew: "cedar"},
 		`room "job/attic"`: {Kind: RoomDue, Room: "job/attic"},
 		`supplier "moon"`:  {Kind: SupplierLate, Supplier: "moon"},
+		`not said`:         {Kind: PersonAway, Crew: "alder"},
 		`leaves none`:      {Kind: MoreSetters, Crew: "alder", Count: -5},
 		`not possible`:     {Kind: MoreHelpers, Crew: "alder", Count: -9},
 	} {

@@ -40,6 +40,8 @@ type shiftRow struct {
 
 var offers = []offer{
 	{ID: "away", Kind: "crew away", Title: "A crew is away", Crew: true, From: true, To: true, FromLabel: "From"},
+	{ID: "person", Kind: "person away", Title: "One setter of a crew is away, the others work on", Crew: true, From: true, To: true, FromLabel: "From"},
+	{ID: "first", Kind: "room first", Title: "A room is done before all others", Room: true},
 	{ID: "extra", Kind: "extra day", Title: "A crew works on extra days", Crew: true, From: true, To: true, FromLabel: "From"},
 	{ID: "setters", Kind: "more setters", Title: "A crew has more or fewer setters", Crew: true, Count: true, CountLabel: "How many more (−1: one fewer)"},
 	{ID: "helpers", Kind: "more helpers", Title: "A crew has more or fewer helpers", Crew: true, Count: true, CountLabel: "How many more (−1: one fewer)"},
