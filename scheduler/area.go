@@ -12,6 +12,7 @@ type segment struct{ from, to int } // blocks [from, to)
 // How much harm a stop does; common practice ranks the corner least.
 const (
 	harmCorner = 0
+	harmJoint  = 1
 	harmCourse = 2
 )
 
@@ -71,6 +72,9 @@ func pieces(minutes, limit float64) int {
 func harmOf(blocks []block, end int) int {
 	if end == len(blocks) || blocks[end].first {
 		return harmCorner
+	}
+	if blocks[end].joint {
+		return harmJoint
 	}
 	return harmCourse
 }
@@ -243,6 +247,8 @@ func stopWords(blocks []block, end int) string {
 		return "the end of the work in this room"
 	case blocks[end].first:
 		return "the corner: the surface is full"
+	case blocks[end].joint:
+		return "the movement joint"
 	case blocks[end].late:
 		return "the end of the field: what was left out follows"
 	}

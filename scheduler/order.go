@@ -38,6 +38,7 @@ type block struct {
 	lower   bool // under the ledger
 	late    bool // left out on purpose, set afterwards
 	first   bool // of its surface
+	joint   bool // a soft joint runs between it and the block before
 	minutes float64
 }
 
@@ -68,8 +69,13 @@ func blocksOf(l *takeoff.Layout, s *rooms.Surface, make func(z *takeoff.ZoneLayo
 			rows = append(rows, courseRows(l.Surface, s, z, items)...)
 		}
 	}
+	lines := softLines(l, s)
+	rows = apart(rows, lines, s, l)
 	if !flat(s.Kind) && s.Kind != rooms.Ceiling {
 		slices.SortStableFunc(rows, func(a, b block) int { return cmp.Compare(lowest(a), lowest(b)) })
+	}
+	for i := 1; i < len(rows); i++ {
+		rows[i].joint = slices.ContainsFunc(lines, func(j [2]rooms.Point) bool { return divides(j, rows[i-1].items, rows[i].items) })
 	}
 	rows = append(rows, late...)
 	for i := range rows {
@@ -80,6 +86,81 @@ func blocksOf(l *takeoff.Layout, s *rooms.Surface, make func(z *takeoff.ZoneLayo
 		}
 	}
 	return rows
+}
+
+// softLines are the soft joints that run through the tile of a surface.
+func softLines(l *takeoff.Layout, s *rooms.Surface) [][2]rooms.Point {
+	var out [][2]rooms.Point
+	for _, j := range s.SoftJoints {
+		out = append(out, [2]rooms.Point{j.A, j.B})
+	}
+	for i := range l.Zones {
+		for _, j := range l.Zones[i].Movement {
+			out = append(out, [2]rooms.Point{j.A, j.B})
+		}
+	}
+	return out
+}
+
+// apart parts rows along which a soft joint runs: what lies on its near side goes
+// in first.
+func apart(rows []block, lines [][2]rooms.Point, s *rooms.Surface, l *takeoff.Layout) []block {
+	if len(lines) == 0 {
+		return rows
+	}
+	across, sign := false, rooms.Length(1) // walls: courses from below
+	if flat(s.Kind) || s.Kind == rooms.Ceiling {
+		across, sign = wayOut(s, l)
+	}
+	for _, j := range lines {
+		at, run := j[0].Y, j[1].Y-j[0].Y
+		if across {
+			at, run = j[0].X, j[1].X-j[0].X
+		}
+		if max(run, -run) > rooms.Millimetre {
+			continue // it crosses the rows
+		}
+		var out []block
+		for _, k := range rows {
+			near, far := k, k
+			near.items, far.items = nil, nil
+			for _, it := range k.items {
+				if sign*(mid(it, across)-at) < 0 {
+					near.items = append(near.items, it)
+				} else {
+					far.items = append(far.items, it)
+				}
+			}
+			for _, part := range []block{near, far} {
+				if len(part.items) > 0 {
+					out = append(out, part)
+				}
+			}
+		}
+		rows = out
+	}
+	return rows
+}
+
+// divides reports whether all of one row lies on one side of a line and all of
+// another on the other.
+func divides(line [2]rooms.Point, a, b []*item) bool {
+	side := func(it *item) int {
+		x, y := float64((it.lo.X+it.hi.X)/2-line[0].X), float64((it.lo.Y+it.hi.Y)/2-line[0].Y)
+		dx, dy := float64(line[1].X-line[0].X), float64(line[1].Y-line[0].Y)
+		return cmp.Compare(float64(dx*y)-float64(dy*x), 0)
+	}
+	same := func(items []*item) int {
+		first := side(items[0])
+		for _, it := range items[1:] {
+			if side(it) != first {
+				return 0
+			}
+		}
+		return first
+	}
+	x, y := same(a), same(b)
+	return x != 0 && x == -y
 }
 
 func lowest(b block) rooms.Length {
