@@ -1,10 +1,12 @@
 package takeoff
 
 import (
+	"context"
 	"strings"
 	"testing"
 
 	"potlife/rooms"
+	"potlife/takeoff/nest"
 )
 
 // carryRoom is two walls that meet in an inside corner: the right edge of the
@@ -145,5 +147,38 @@ func TestWallsCarryRoundByThemselves(t *testing.T) {
 				t.Errorf("%s: %s", name, l.Zones[0].Why)
 			}
 		}
+	}
+}
+
+// TestCarriedOffcutsAreUsed: the last pieces of the first wall and the first of
+// the second are cut from as many tiles as there are courses: each offcut is the
+// piece round the corner.
+func TestCarriedOffcutsAreUsed(t *testing.T) {
+	ls, err := LayOut(carryRoom())
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := nest.OffcutProblem{TileW: int64(297 * lmm), TileH: int64(97 * lmm), Kerf: 0}
+	courses := map[rooms.Length]bool{}
+	right := ls[1].Outline.Outer.Box().Max.X
+	for i, l := range ls {
+		for _, q := range l.Zones[0].Pieces {
+			b := q.Polygon.Outer.Box()
+			if b.Height() < 97*lmm || i == 0 && b.Min.X > 6*lmm || i == 1 && b.Max.X < right-30*lmm {
+				continue
+			}
+			n := nest.Piece{W: int64(b.Width()), H: int64(b.Height()), Factory: nest.Top | nest.Bottom}
+			if i == 0 {
+				n.Factory |= nest.Right // its left side stands in the corner
+			} else {
+				n.Factory |= nest.Left
+			}
+			p.Pieces = append(p.Pieces, n)
+			courses[b.Min.Y] = true
+		}
+	}
+	got, err := nest.SolveOffcuts(context.Background(), p, nest.Options{})
+	if err != nil || len(p.Pieces) < len(courses)*3/2 || got.Tiles > len(courses) {
+		t.Errorf("%d pieces in %d courses take %d tiles, %v", len(p.Pieces), len(courses), got.Tiles, err)
 	}
 }
