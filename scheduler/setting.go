@@ -2,7 +2,9 @@ package scheduler
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -258,7 +260,34 @@ func (b *builder) deliverTrims(t *task, on []*surfaceWork) {
 			}
 		}
 		b.uses(t, []*surfaceWork{f}, 1, takeoff.KindTrim, takeoff.KindSpacer, takeoff.KindClip)
+		t.notes = append(t.notes, b.trimLengths(f)...)
 	}
+}
+
+// trimLengths says to which lengths the profiles, thresholds and sills of a
+// surface are cut.
+func (b *builder) trimLengths(f *surfaceWork) []string {
+	var order []string
+	lengths := map[string][]string{}
+	for _, n := range b.r.needs[takeoff.KindTrim] {
+		if n.Surface != f.key {
+			continue
+		}
+		if lengths[n.Product] == nil {
+			order = append(order, n.Product)
+		}
+		l := rooms.Length(math.Round(n.Net*1000)) * rooms.Millimetre
+		lengths[n.Product] = append(lengths[n.Product], rooms.InWords(l, b.firm.Units == "imperial"))
+	}
+	var out []string
+	for _, k := range order {
+		name := b.products[k].Name
+		if name == "" {
+			name = k
+		}
+		out = append(out, fmt.Sprintf("Cut %s for %s to %s.", name, nameOf(f.src), strings.Join(lengths[k], ", ")))
+	}
+	return out
 }
 
 // Two people lift a tile from this weight or length on; common practice, with

@@ -232,6 +232,20 @@ func (d *Day) carry() {
 	if total > 0 {
 		d.CarryKg = d.w.Mass(total)
 	}
+	for _, b := range d.Cuts {
+		if name := bladeFor[b.Tool]; name != "" {
+			d.Carry = append(d.Carry, Load{Name: name, Amount: d.w.Quantity(1, "set")})
+		}
+	}
+}
+
+// bladeFor is what a tool of the cut list wants to have in good order; common
+// practice.
+var bladeFor = map[string]string{
+	"score and snap": "Snap cutter, fresh scoring wheel",
+	"wet saw":        "Wet saw, sharp blade for the day's tile",
+	"grinder":        "Grinder with shroud, diamond disc",
+	"hole saw":       "Hole saws for the day's sizes",
 }
 
 func (d *Day) waits() {
