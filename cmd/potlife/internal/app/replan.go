@@ -89,6 +89,11 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	today := rooms.DateOf(now.In(firm.Zone))
+	prices, err := s.Prices(ctx)
+	if err != nil {
+		return nil, 0, err
+	}
+	store.PriceOn(&firm.Catalogue, prices, today)
 	from, err := a.notBefore(firm, now)
 	if err != nil {
 		return nil, 0, err

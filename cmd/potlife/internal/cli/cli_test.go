@@ -5,6 +5,8 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
+	"io"
 	"log/slog"
 	"os"
 	"os/exec"
@@ -16,8 +18,11 @@ import (
 
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/cmd/potlife/internal/pricelist"
+	"potlife/cmd/potlife/internal/store"
 	"potlife/config"
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // demoDay is a Thursday before the demonstration's first Monday.
@@ -28,6 +33,7 @@ type memory struct {
 	file   jobfile.File
 	links  []string
 	placed int
+	prices int
 	issued int
 	served bool
 	closed int
@@ -90,6 +96,23 @@ func (m *memory) Serve(_ context.Context, ready func(string)) error {
 	m.served = true
 	ready("http://host")
 	return m.fail
+}
+
+func (m *memory) TakePrices(_ context.Context, text []byte, o pricelist.Options, how pricelist.How) (pricelist.Report, string, error) {
+	got, err := pricelist.Read(text, takeoff.Catalogue{Currency: "EUR", Tiles: []takeoff.Tile{{Key: "white"}}}, o)
+	if err != nil {
+		return got, "", &store.Error{Kind: store.ErrInvalid, Text: err.Error()}
+	}
+	if len(got.Problems) > 0 && !how.Skip {
+		return got, "nothing was taken over", nil
+	}
+	m.prices += len(got.Items)
+	return got, fmt.Sprintf("%d prices taken over", len(got.Items)), nil
+}
+
+func (m *memory) PriceTemplate(_ context.Context, w io.Writer) error {
+	_, err := io.WriteString(w, "product,price\n")
+	return err
 }
 
 func (m *memory) Close() error { m.closed++; return nil }

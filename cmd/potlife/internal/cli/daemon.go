@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"github.com/spf13/pflag"
 
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/cmd/potlife/internal/pricelist"
 	"potlife/config"
 	"potlife/rooms"
 )
@@ -26,6 +28,10 @@ type Daemon interface {
 	Plan(ctx context.Context) (*plandoc.Document, error)
 	// PlaceOrders places the orders of the plan in force, and says which.
 	PlaceOrders(ctx context.Context, who string) ([]string, error)
+	// TakePrices reads a price list and takes it over, and says what was done.
+	TakePrices(ctx context.Context, text []byte, o pricelist.Options, how pricelist.How) (pricelist.Report, string, error)
+	// PriceTemplate writes the prices of today as a list.
+	PriceTemplate(ctx context.Context, w io.Writer) error
 	// Issue issues the next working day of every crew, as the evening's cron
 	// does, and says what it did, a line a crew.
 	Issue(ctx context.Context, now time.Time) ([]string, error)

@@ -9,9 +9,10 @@ import "context"
 // clocks of those who write say.
 func (s *Store) Basis(ctx context.Context) (string, error) {
 	return value[string](ctx, s, `
-		SELECT format('records %s, imports %s, order steps %s, open jobs %s',
+		SELECT format('records %s, imports %s, order steps %s, open jobs %s, prices %s',
 			(SELECT coalesce(max(id), 0) FROM records), (SELECT count(*) FROM imports),
-			(SELECT count(*) FROM order_events), (SELECT count(*) FROM jobs WHERE closed_at IS NULL))`)
+			(SELECT count(*) FROM order_events), (SELECT count(*) FROM jobs WHERE closed_at IS NULL),
+			(SELECT count(*) FROM prices WHERE from_day <= current_date))`)
 }
 
 // Overtaken reports whether something has come in that the plan in force does

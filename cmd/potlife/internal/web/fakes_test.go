@@ -15,7 +15,9 @@ import (
 	"time"
 
 	"potlife/cmd/potlife/internal/plandoc/plandoctest"
+	"potlife/cmd/potlife/internal/pricelist"
 	"potlife/cmd/potlife/internal/sheet"
+	"potlife/takeoff"
 )
 
 var _ Printer = sheet.Printer{}
@@ -234,7 +236,7 @@ var testNow = time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
 func newSite(t *testing.T, change func(*Options)) *site {
 	t.Helper()
 	d := newDesks()
-	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
+	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Prices: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
 	if change != nil {
 		change(&o)
 	}
@@ -333,4 +335,26 @@ func (d *desks) SendAgain(_ context.Context, by User, id string) error {
 
 func (d *desks) Told(context.Context) ([]Told, error) {
 	return []Told{{Date: "2026-03-05", Subject: "Thu 2026-03-05: 1 sheet issued", Text: "Issued\n- Ada\n", At: testNow}}, nil
+}
+
+func (d *desks) Prices(context.Context) ([]PriceRow, error) {
+	return []PriceRow{{Product: "slate-30", From: "2026-03-04", Source: "kiln.csv", By: "Olive", Price: 521_000, At: testNow}}, nil
+}
+
+func (d *desks) TakePrices(_ context.Context, text []byte, o pricelist.Options, how pricelist.How) (pricelist.Report, string, error) {
+	cat := takeoff.Catalogue{Currency: "EUR", Tiles: []takeoff.Tile{{Key: "slate-30"}}}
+	got, err := pricelist.Read(text, cat, o)
+	if err != nil {
+		return got, "", &Error{Kind: Invalid, Text: err.Error()}
+	}
+	if len(got.Problems) > 0 && !how.Skip {
+		return got, "nothing was taken over", nil
+	}
+	d.again = append(d.again, how.Who+" "+how.Source)
+	return got, "taken over", nil
+}
+
+func (d *desks) PriceTemplate(_ context.Context, w io.Writer) error {
+	_, err := io.WriteString(w, "product,price\n")
+	return err
 }

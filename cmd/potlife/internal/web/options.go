@@ -32,6 +32,8 @@ type Options struct {
 	Outlook Outlook
 	// Outbox may be nil: no page of deliveries.
 	Outbox Outbox
+	// Prices may be nil: no page of prices.
+	Prices Prices
 
 	// Sessions keeps sessions; may be nil for memory (they end with the
 	// process).
