@@ -429,3 +429,33 @@ func TestNamesNotKeys(t *testing.T) {
 		}
 	}
 }
+
+// A firm that keeps its offcuts cuts later rooms from them first: planned again day
+// after day, every plan holds, with fewer tiles than one that throws them away.
+func TestKeptOffcutsAreCutFurther(t *testing.T) {
+	tiles := map[bool]int{}
+	for _, keep := range []bool{false, true} {
+		in := small(t, 20, 4)
+		in.Firm.Catalogue.Lots = nil
+		for _, tile := range in.Firm.Catalogue.Tiles {
+			in.Firm.Catalogue.Lots = append(in.Firm.Catalogue.Lots, takeoff.Lot{Tile: tile.Key, Lot: "L1", Boxes: 900})
+		}
+		in.Firm.Limits.KeepOffcuts, in.Firm.Limits.Sharing = keep, ""
+		if keep {
+			in.Firm.Limits.Sharing = takeoff.ShareLot
+		}
+		p := made(t, in)
+		for _, n := range []int{2, 5, 8, 11, 14} {
+			next, _ := frozenAfter(in, p, n)
+			p = replanned(t, next)
+		}
+		if len(p.Offcuts) == 0 {
+			t.Error("nothing is left of any tile")
+		}
+		tiles[keep] += len(p.Stock)
+	}
+	if tiles[true] >= tiles[false] {
+		t.Errorf("%d tiles with offcuts kept, %d without", tiles[true], tiles[false])
+	}
+	t.Log(tiles)
+}
