@@ -92,10 +92,13 @@ func bruteTiles(p OffcutProblem, reach int) int {
 		}
 		return reach == 0 || high-low <= reach
 	}
+	onTile := make([]bool, all+1) // which sets come from one new tile
+	for set := uint(1); set <= all; set++ {
+		onTile[set] = near(set) && (bits.OnesCount(set) == 1 || alone(set)) && c.fits(set, p.TileW, p.TileH, AllSides)
+	}
 	for set := uint(1); set <= all; set++ {
 		for part := set; part > 0; part = (part - 1) & set {
-			if best[set&^part]+1 < best[set] && near(part) && (bits.OnesCount(part) == 1 || alone(part)) &&
-				c.fits(part, p.TileW, p.TileH, AllSides) {
+			if best[set&^part]+1 < best[set] && onTile[part] {
 				best[set] = best[set&^part] + 1
 			}
 		}

@@ -35,7 +35,7 @@ func course(r *rand.Rand, n int, tolerance int64) OffcutProblem {
 
 func TestOffcutsOfWalls(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
-	for n := range 16 {
+	for n := range 12 {
 		p := course(r, 5+r.IntN(60), r.Int64N(100_000))
 		got, err := SolveOffcuts(context.Background(), p, Options{})
 		if err != nil {
