@@ -331,6 +331,9 @@ func (m *maker) firstUses(tasks []*task) map[takeoff.Use]rooms.Date {
 
 // findings adds what the schedule itself has to say.
 func (m *maker) findings(p *Plan) {
+	for i := range m.jobs {
+		p.Findings = append(p.Findings, takeoff.Thresholds(&m.jobs[i], m.tiles, m.in.Firm.Units == "imperial")...)
+	}
 	for _, d := range p.RoomDates {
 		if d.LateDays > 0 {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "due date", Severity: takeoff.Warn, Where: d.Room,

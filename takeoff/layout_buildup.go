@@ -72,7 +72,7 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 			if e >= len(s.Outline) {
 				break
 			}
-			k := sharing(list, i, e)
+			k := sharing(in.Room.Key, list, i, e)
 			if k < 0 || !comesFirst(in.Room.Order, list, k, i) {
 				continue
 			}
@@ -84,8 +84,12 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 
 // sharing is the index of the surface that shares edge e of surface i, by either
 // one's word; -1 if there is none.
-func sharing(list []rooms.Surface, i, e int) int {
-	if key, _ := splitShared(list[i].Edges[e].Shared); key != "" {
+func sharing(room string, list []rooms.Surface, i, e int) int {
+	shared := list[i].Edges[e].Shared
+	if other, _, ok := strings.Cut(shared, "/"); ok && other != room {
+		return -1 // a threshold to the next room
+	}
+	if key, _ := splitShared(shared); key != "" {
 		for k := range list {
 			if list[k].Key == key {
 				return k
