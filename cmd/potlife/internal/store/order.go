@@ -291,13 +291,24 @@ func (s *Store) Order(ctx context.Context, number int64) (*Order, error) {
 // Orders lists all orders with their history, by number.
 func (s *Store) Orders(ctx context.Context) ([]Order, error) { return s.orders(ctx, "true") }
 
-// Placed lists the orders that count for planning: all but the cancelled ones.
+// Placed lists the orders that count for planning, as far as they still bring
+// something: all but the cancelled ones, less what went back.
 func (s *Store) Placed(ctx context.Context) ([]takeoff.Order, error) {
-	orders, err := s.orders(ctx, "state <> 'cancelled'")
 	var out []takeoff.Order
-	for _, o := range orders {
-		out = append(out, o.Order)
-	}
+	err := s.read(ctx, func(tx pgx.Tx) error {
+		out = nil
+		orders, err := loadOrders(ctx, tx, "state <> 'cancelled'")
+		if err != nil {
+			return err
+		}
+		if err := withoutReturns(ctx, tx, orders); err != nil {
+			return err
+		}
+		for _, o := range orders {
+			out = append(out, o.Order)
+		}
+		return nil
+	})
 	return out, err
 }
 

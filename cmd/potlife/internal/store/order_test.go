@@ -229,6 +229,59 @@ func TestOrderSteps(t *testing.T) {
 	}
 }
 
+func TestReturnGoods(t *testing.T) {
+	ctx := context.Background()
+	s := imported(t)
+	o := placeOrder(t, s, order("o1"))
+	if err := s.Receive(ctx, o.Number, []Receipt{{Key: "r1", Line: 0, Lot: "B", Packages: 6, On: workDay}, {Key: "r2", Line: 1, Packages: 4, On: workDay}}, "olga", noon); err != nil {
+		t.Fatal(err)
+	}
+	for i, c := range []struct {
+		r   Return
+		err error
+	}{
+		{Return{Key: "a", Product: "white", Lot: "B", Packages: 7, Unit: "box"}, ErrConflict},
+		{Return{Key: "b", Product: "white", Lot: "B", Packages: 0, Unit: "box"}, ErrInvalid},
+		{Return{Key: "c", Product: "white", Lot: "B", Packages: 2, Unit: "box"}, nil},
+		{Return{Key: "c", Product: "white", Lot: "B", Packages: 2, Unit: "box"}, nil}, // again
+		{Return{Key: "d", Product: "white", Lot: "B", Packages: 5, Unit: "box"}, ErrConflict},
+		{Return{Key: "e", Product: "pink", Packages: 1, Unit: "box"}, ErrConflict},
+	} {
+		if err := s.ReturnGoods(ctx, o.Number, c.r, "olga", noon); !errors.Is(err, c.err) {
+			t.Errorf("step %d: %v, want %v", i, err, c.err)
+		}
+	}
+	var wg sync.WaitGroup
+	for i := range 12 { // four bags came
+		wg.Go(func() {
+			err := s.ReturnGoods(ctx, o.Number, Return{Key: fmt.Sprint("w", i), Product: "mortar", Packages: 1, Unit: "bag"}, "olga", noon)
+			if err != nil && !errors.Is(err, ErrConflict) {
+				t.Error(err)
+			}
+		})
+	}
+	wg.Wait()
+	stock, err := s.Stock(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, h := range stock {
+		if h.Product == "white" && h.Lot == "B" && h.Quantity != 4 {
+			t.Errorf("%+v; want 4", h)
+		}
+	}
+	if n := count1(t, s, `SELECT count(*) FROM stock_movements WHERE kind = 'returned' AND product = 'mortar'`); n != 4 {
+		t.Errorf("%d bags went back of 4", n)
+	}
+	placed, err := s.Placed(ctx)
+	if err != nil || placed[0].Lines[0].Quantity != 8 || placed[0].Lines[1].Quantity != 0 || placed[0].Total != 8*251_500+450_000 {
+		t.Errorf("counts for planning: %+v, %v", placed, err)
+	}
+	if got, err := s.Received(ctx); err != nil || len(got) != 1 || got[0].Packages != 4 {
+		t.Errorf("what came and stayed: %+v, %v", got, err)
+	}
+}
+
 func TestCancelledKeyIsFreeAgain(t *testing.T) {
 	ctx := context.Background()
 	s := imported(t)

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -129,7 +130,7 @@ func receive(ctx context.Context, tx pgx.Tx, number int64, r Receipt, l *ordered
 		unit = "box"
 	}
 	return true, move(ctx, tx, []Movement{{At: r.At, Kind: CameIn, Product: r.Product, Lot: r.Lot, Unit: unit, Quantity: r.Packages,
-		Why: fmt.Sprintf("order %d", number), Key: "receipt " + r.Key}}, &id)
+		Why: orderWhy(number), Key: "receipt " + r.Key}}, &id)
 }
 
 // Received lists what has come in as the planner takes it, in order of time.
@@ -138,17 +139,39 @@ func (s *Store) Received(ctx context.Context) ([]scheduler.Receipt, error) {
 	err := s.read(ctx, func(tx pgx.Tx) error {
 		out = nil
 		rows, _ := tx.Query(ctx, `
-			SELECT o.key, r.product, r.lot, r.calibre, r.packages, r.received_on, r.line + 1, coalesce(r.mean_width, 0), coalesce(r.mean_height, 0)
+			SELECT o.number, o.key, r.product, r.lot, r.calibre, r.packages, r.received_on, r.line + 1, coalesce(r.mean_width, 0), coalesce(r.mean_height, 0)
 			FROM receipts r JOIN orders o ON o.number = r.purchase_order
 			WHERE r.packages > 0 ORDER BY r.received_on, r.id`)
+		var numbers []int64
+		var number int64
 		var r scheduler.Receipt
-		_, err := pgx.ForEachRow(rows, []any{&r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At), &r.Line, (*int64)(&r.Width), (*int64)(&r.Height)}, func() error {
-			out = append(out, r)
+		_, err := pgx.ForEachRow(rows, []any{&number, &r.Order, &r.Product, &r.Lot, &r.Calibre, &r.Packages, (*day)(&r.At), &r.Line, (*int64)(&r.Width), (*int64)(&r.Height)}, func() error {
+			out, numbers = append(out, r), append(numbers, number)
 			return nil
 		})
+		if err != nil {
+			return err
+		}
+		back, err := loadReturns(ctx, tx)
+		out = stayed(out, numbers, back)
 		return err
 	})
 	return out, err
+}
+
+// stayed takes off receipts, the last first, what of their orders went back.
+func stayed(list []scheduler.Receipt, numbers []int64, back map[int64][]returned) []scheduler.Receipt {
+	for i := len(list) - 1; i >= 0; i-- {
+		for j := range back[numbers[i]] {
+			r := &back[numbers[i]][j]
+			if r.product == list[i].Product && (r.lot == "" || r.lot == list[i].Lot) {
+				n := min(r.packages, list[i].Packages)
+				list[i].Packages -= n
+				r.packages -= n
+			}
+		}
+	}
+	return slices.DeleteFunc(list, func(r scheduler.Receipt) bool { return r.Packages == 0 })
 }
 
 func loadReceipts(ctx context.Context, tx pgx.Tx, numbers []int64) (map[int64][]Receipt, error) {

@@ -184,6 +184,14 @@ func (d *desks) Step(_ context.Context, in StepIn) error {
 	return nil
 }
 
+func (d *desks) Adjust(_ context.Context, in AdjustIn) error {
+	if in.Quantity != 2 {
+		return &Error{Kind: Conflict, Text: "The plan no longer asks for that."}
+	}
+	d.again = append(d.again, in.Kind+" "+in.Product)
+	return nil
+}
+
 func (d *desks) Likely(context.Context) (Likelihood, error) {
 	at := time.Date(2026, 3, 9, 12, 0, 0, 0, time.UTC)
 	return Likelihood{Runs: 100, Half: at, Eighty: at, Rooms: map[string]RoomLikelihood{plandoctest.Room: {Half: at, Eighty: at, Chance: 0.1}}}, nil

@@ -27,9 +27,8 @@ func (v *view) came(b booked) []cameRow {
 
 // changeRow is what an order that was placed should become.
 type changeRow struct {
-	Text, Kind string
-	Can        bool // there is a button for it
-	At         int  // among the document's changes
+	Text, Kind, Product, Lot, Quantity string
+	Can                                bool // there is a button for it
 }
 
 // changes lists what the plan in force would change in an order that stands.
@@ -38,9 +37,9 @@ func (v *view) changes(b booked) []changeRow {
 		return nil
 	}
 	var rows []changeRow
-	for i, c := range v.Document.Changes {
+	for _, c := range v.Document.Changes {
 		if c.Order == b.Key {
-			rows = append(rows, changeRow{Text: c.Text, Kind: c.Kind, Can: c.Kind != "keep", At: i})
+			rows = append(rows, changeRow{Text: c.Text, Kind: c.Kind, Product: c.Product, Lot: deref(c.Lot), Quantity: plandoc.Figure(c.Quantity, 2), Can: c.Kind != "keep"})
 		}
 	}
 	return rows

@@ -49,3 +49,28 @@ func (in StepIn) check() error {
 	}
 	return nil
 }
+
+// adjustOrder makes a change that the plan asks for.
+func (s *server) adjustOrder(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	_, o, err := s.orderOf(r)
+	if err != nil {
+		return err
+	}
+	f := r.PostForm
+	in := AdjustIn{Key: formKey(r), Order: o.name(), Kind: f.Get("kind"), Product: f.Get("product"), Lot: f.Get("lot"), By: *userOf(r.Context()), Note: strings.TrimSpace(f.Get("note"))}
+	if in.Key == "" {
+		return &Error{Kind: Invalid, Field: "key", Text: "The form lacks its key. Open the order again and send it from there."}
+	}
+	if in.Quantity, err = readCount("quantity", in.Product, f.Get("quantity")); err == nil {
+		err = s.o.Orders.Adjust(r.Context(), in)
+	}
+	if err != nil {
+		return s.orderAgain(w, r, err)
+	}
+	s.notice(r, "Order "+o.name()+" is changed.")
+	http.Redirect(w, r, path("orders", o.name()), http.StatusSeeOther)
+	return nil
+}

@@ -254,6 +254,15 @@ type StepIn struct {
 	Note  string
 }
 
+// AdjustIn makes a change that the plan in force asks for in an order that stands.
+type AdjustIn struct {
+	Key, Order         string // idempotency key; order
+	Kind, Product, Lot string
+	Quantity           float64 // packages
+	By                 User
+	Note               string
+}
+
 // Orders keeps the life of purchase orders.
 type Orders interface {
 	// Placed returns every order that is no mere draft, by number.
@@ -261,6 +270,9 @@ type Orders interface {
 	Place(ctx context.Context, in PlaceIn) error
 	Receive(ctx context.Context, in ReceiveIn) error
 	Step(ctx context.Context, in StepIn) error
+	// Adjust makes a change of the plan in force; Conflict where the plan no longer
+	// asks for it.
+	Adjust(ctx context.Context, in AdjustIn) error
 }
 
 // Accounts knows people and their one-time sign-in links.

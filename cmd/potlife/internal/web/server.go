@@ -147,6 +147,8 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"POST /orders/{order}/place", desk, s.placeOrder},
 		{"POST /orders/{order}/receive", desk, s.receiveOrder},
 		{"POST /orders/{order}/step", desk, s.stepOrder},
+		{"POST /orders/{order}/adjust", desk, s.adjustOrder},
+		{"GET /takeoff/costs.csv", desk, s.costsFile},
 		{"GET /prices", desk, s.prices},
 		{"GET /prices/template.csv", desk, s.priceTemplate},
 		{"POST /prices", desk, s.takePrices},

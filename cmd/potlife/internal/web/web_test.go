@@ -43,6 +43,7 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{north + "/drawing.svg", [4]int{303, 200, 200, 200}},
 		{"/takeoff", [4]int{303, 200, 200, 403}},
 		{"/orders", [4]int{303, 200, 200, 403}},
+		{"/takeoff/costs.csv", [4]int{303, 200, 200, 403}},
 		{"/prices", [4]int{303, 200, 200, 403}},
 		{"/prices/template.csv", [4]int{303, 200, 200, 403}},
 		{"/orders/PO-kiln-1", [4]int{303, 200, 200, 403}},

@@ -1,0 +1,48 @@
+package web
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+
+	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/cmd/potlife/internal/plandoc/plandoctest"
+)
+
+func TestOrderShowsWhatThePlanWouldChange(t *testing.T) {
+	s := newSite(t, nil)
+	doc := s.desks.plan.Document
+	doc.Changes = []plandoc.Change{{Order: plandoctest.Order, Product: "slate-30", Kind: "reduce", Quantity: 2, Unit: "box", Credit: "104.20", Text: "two boxes fewer"},
+		{Order: plandoctest.Order, Product: "flex", Kind: "keep", Quantity: 1, Unit: "bag", Text: "one bag to stock"}}
+	s.signIn("2")
+	if r := s.get("/orders/" + plandoctest.Order); strings.Contains(r.body, "two boxes fewer") {
+		t.Error("a draft is shown with changes")
+	}
+	s.desks.states[plandoctest.Order] = OrderState{Key: plandoctest.Order, Number: "17", State: "placed"}
+	r := s.get("/orders/17")
+	if !strings.Contains(r.body, "two boxes fewer") || !strings.Contains(r.body, "one bag to stock") || strings.Count(r.body, `/orders/17/adjust"`) != 1 {
+		t.Errorf("the page of the order:\n%s", r.body)
+	}
+	form := url.Values{"key": {"k"}, "kind": {"reduce"}, "product": {"slate-30"}, "quantity": {"2"}}
+	if r := s.post("/orders/17/adjust", form); r.code != 303 || len(s.desks.again) != 1 {
+		t.Errorf("answers %d, %v", r.code, s.desks.again)
+	}
+	for name, code := range map[string]int{"3": 409, "-1": 422, "much": 422} {
+		form.Set("quantity", name)
+		if r := s.post("/orders/17/adjust", form); r.code != code || len(s.desks.again) != 1 {
+			t.Errorf("quantity %s answers %d, want %d", name, r.code, code)
+		}
+	}
+}
+
+func TestCostsAsCSV(t *testing.T) {
+	s := newSite(t, nil)
+	doc := s.desks.plan.Document
+	job := doc.Jobs[0].Key
+	doc.Costs = []plandoc.Cost{{Room: plandoctest.Room, Job: job, Tiles: "100.10", Products: "20.05", Labour: "300", Total: "420.15", SetterMinutes: 90, HelperMinutes: 30, DoneLabour: "50", WorkedLabour: "62.5"},
+		{Room: plandoctest.Room, Job: job, Tiles: "0.90", Products: "0", Labour: "0", Total: "0.90"}}
+	s.signIn("2")
+	if r := s.get("/takeoff/costs.csv"); !strings.Contains(r.body, job+","+plandoctest.Room+","+doc.Currency+",100.10,20.05,300,420.15,90,30,0,0,50,62.5,0,0") {
+		t.Errorf("CSV:\n%s", r.body)
+	}
+}

@@ -1,0 +1,28 @@
+package web
+
+import (
+	"bytes"
+	"encoding/csv"
+	"net/http"
+	"strconv"
+)
+
+var costHead = []string{"job", "room", "currency", "tiles", "products", "labour", "total", "setter_minutes", "helper_minutes", "done_minutes", "worked_minutes",
+	"done_labour", "worked_labour", "tiles_planned", "tiles_used"}
+
+// costsFile serves the costs room by room.
+func (s *server) costsFile(w http.ResponseWriter, r *http.Request) error {
+	v, err := s.current(r.Context())
+	if err != nil {
+		return err
+	}
+	return s.file(w, contentTypes["csv"], "costs.csv", true, func(b *bytes.Buffer) error {
+		rows := [][]string{costHead}
+		for _, k := range v.Document.Costs {
+			rows = append(rows, []string{k.Job, k.Room, v.Document.Currency, k.Tiles.String(), k.Products.String(), k.Labour.String(), k.Total.String(),
+				strconv.Itoa(k.SetterMinutes), strconv.Itoa(k.HelperMinutes), strconv.Itoa(k.Done), strconv.Itoa(k.Worked),
+				k.DoneLabour.String(), k.WorkedLabour.String(), strconv.Itoa(k.TilesPlanned), strconv.Itoa(k.TilesUsed)})
+		}
+		return csv.NewWriter(b).WriteAll(rows)
+	})
+}
