@@ -73,6 +73,7 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
+	a.plans.put(id, doc) // so that the next page or report need not read it back
 	return &store.SavedPlan{Plan: plan, Document: text, PlanInfo: store.PlanInfo{ID: id, MadeAt: now, Status: plan.Status,
 		Finish: plan.Epoch.Add(time.Duration(plan.Finish) * time.Minute), Bound: plan.Epoch.Add(time.Duration(plan.Bound) * time.Minute)}}, nil
 }
