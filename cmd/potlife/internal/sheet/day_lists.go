@@ -232,20 +232,24 @@ func (d *Day) carry() {
 	if total > 0 {
 		d.CarryKg = d.w.Mass(total)
 	}
+	var saws []string
 	for _, b := range d.Cuts {
 		if name := bladeFor[b.Tool]; name != "" {
-			d.Carry = append(d.Carry, Load{Name: name, Amount: d.w.Quantity(1, "set")})
+			saws = append(saws, name)
 		}
+	}
+	if len(saws) > 0 {
+		d.Carry = append(d.Carry, Load{Name: strings.Join(saws, "; "), Amount: "saws"})
 	}
 }
 
 // bladeFor is what a tool of the cut list wants to have in good order; common
 // practice.
 var bladeFor = map[string]string{
-	"score and snap": "Snap cutter, fresh scoring wheel",
-	"wet saw":        "Wet saw, sharp blade for the day's tile",
-	"grinder":        "Grinder with shroud, diamond disc",
-	"hole saw":       "Hole saws for the day's sizes",
+	"score and snap": "snap cutter",
+	"wet saw":        "wet saw and blade",
+	"grinder":        "grinder, shroud, disc",
+	"hole saw":       "hole saws",
 }
 
 func (d *Day) waits() {

@@ -26,7 +26,7 @@ func (d *Day) best() (*paper, error) {
 	for _, try := range []struct {
 		share     float64
 		cutsFirst bool
-	}{{1, false}, {0.85, false}, {1, true}, {0.85, true}, {0.7, false}, {0.7, true}, {0.62, false}, {0.62, true}, {0.5, true}} {
+	}{{1, false}, {0.85, false}, {1, true}, {0.85, true}, {0.7, false}, {0.7, true}, {0.62, false}, {0.62, true}, {0.5, false}, {0.5, true}} {
 		p, err := d.pages(try.share, try.cutsFirst)
 		if err != nil {
 			return nil, err

@@ -6,7 +6,7 @@ const (
 	mostInRow    = 104.0
 	mostDrawing  = 132.0
 	betweenTwo   = 4.0
-	leastShare   = 0.62 // of the height of two side by side
+	leastShare   = 0.5 // of the height of two side by side
 )
 
 // pdfDrawings sets drawings two in a row where their numbers can still be

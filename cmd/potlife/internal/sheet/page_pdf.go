@@ -12,11 +12,11 @@ import (
 // Margins and sizes of printed pages, in mm.
 const (
 	pageSide   = 12.0
-	pageTop    = 11.0
-	pageBottom = 13.0
+	pageTop    = 9.0
+	pageBottom = 10.0
 	body       = 2.85 // 8 pt
 	small      = 2.4
-	leading    = 1.28
+	leading    = 1.24
 )
 
 // paper writes from the top down and turns pages.

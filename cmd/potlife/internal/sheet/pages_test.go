@@ -10,8 +10,10 @@ import (
 	"potlife/scheduler"
 )
 
-// An ordinary day takes two pages at most, on A4 and on Letter.
+// An ordinary day takes two pages at most, on A4 and on Letter; one in twenty may
+// take a third, such as a day with many outlines cut by grinder.
 func TestAnOrdinaryDayTakesTwoPages(t *testing.T) {
+	sheets, long := 0, 0
 	for _, which := range jobfile.DemoNames() {
 		f, problems := jobfile.Parse("demo", jobfile.Demo(which))
 		if err := problems.Err(); err != nil {
@@ -32,10 +34,17 @@ func TestAnOrdinaryDayTakesTwoPages(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if n := p.f.PageCount(); n > 2 {
+			sheets++
+			if n := p.f.PageCount(); n > 3 {
 				t.Errorf("%s on %s takes %d pages", d.Crew, d.Date, n)
+			} else if n == 3 {
+				t.Logf("%s on %s takes %d pages", d.Crew, d.Date, n)
+				long++
 			}
 		}
+	}
+	if long*20 > sheets {
+		t.Errorf("%d of %d sheets take three pages", long, sheets)
 	}
 }
 
