@@ -267,7 +267,7 @@ func (f *filler) isWhole(q part, m *latticeTile, ring rooms.Ring) bool {
 	}
 	for _, p := range ring {
 		if !slices.ContainsFunc(q.outer, func(v clipVertex) bool {
-			return absLen(v.p.X-p.X) <= cornerWithin && absLen(v.p.Y-p.Y) <= cornerWithin
+			return rooms.Distance(v.p, p) <= cornerWithin
 		}) {
 			return false
 		}

@@ -40,6 +40,8 @@ const (
 	// mostPlaces is how many places along an axis are measured; nearer to each
 	// other than a millimetre they count as one.
 	mostPlaces = 240
+	// spreadPlaces is how many are tried where no edge lies across an axis.
+	spreadPlaces = 6
 )
 
 // searchOrigin finds the best origin; of an axis whose place is given the other
@@ -78,9 +80,13 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 			}
 		}
 	}
-	how := fmt.Sprintf("best of all %d places at which a cut changes", cells)
+	what := "places at which a cut changes"
+	if bestWanted(d.Across) && len(z.across(s, false)) == 0 || bestWanted(d.Up) && len(z.across(s, true)) == 0 {
+		what = "places, spread evenly where no edge lies across"
+	}
+	how := fmt.Sprintf("best of all %d %s", cells, what)
 	if cells > len(tried) {
-		how = fmt.Sprintf("best of the %d most promising of %d places at which a cut changes, each laid in full", len(tried), cells)
+		how = fmt.Sprintf("best of the %d most promising of %d %s, each laid in full", len(tried), cells, what)
 	}
 	return w.at, how + ": " + w.words() + ahead + tie, nil
 }
@@ -259,8 +265,11 @@ func (z *zoneLayer) criticalPlaces(edges []coverEdge, up bool, low rooms.Length)
 			}
 		}
 	}
-	if len(list) == 0 {
-		return []rooms.Length{low}
+	if len(list) == 0 { // nothing lies across: a few places spread over the cell
+		for k := range rooms.Length(spreadPlaces) {
+			list = append(list, low+span*k/spreadPlaces)
+		}
+		return list
 	}
 	return thinned(list)
 }

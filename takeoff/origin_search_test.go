@@ -3,6 +3,7 @@ package takeoff
 import (
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"potlife/rooms"
@@ -101,4 +102,23 @@ func mustJudge(t *testing.T, z *zoneLayer, s *rooms.Surface, o rooms.Point) axis
 		t.Fatal(err)
 	}
 	return z.judge(s, got)
+}
+
+// TestSlantingOutlineIsSearchedToo: a floor without an edge along either axis has
+// no critical places; origins spread over the cell are laid and the best taken.
+func TestSlantingOutlineIsSearchedToo(t *testing.T) {
+	for _, p := range everyPattern() {
+		if p.name != "hexagon" && p.name != "herringbone" {
+			continue
+		}
+		in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Floor, Measured: true,
+			Outline: rooms.Ring{{X: 900 * lmm, Y: 0}, {X: 1700 * lmm, Y: 800 * lmm}, {X: 800 * lmm, Y: 1600 * lmm}, {X: 0, Y: 700 * lmm}}}, p)
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Error(err)
+		}
+		if z := l.Zones[0]; !strings.Contains(z.Why, "best of all 36 places, spread evenly") || len(z.RunnersUp) != 3 {
+			t.Errorf("%s: %d runners-up, %s", p.name, len(z.RunnersUp), z.Why)
+		}
+	}
 }
