@@ -1,6 +1,8 @@
 package jobfile
 
 import (
+	"fmt"
+
 	"potlife/rooms"
 	"potlife/takeoff"
 )
@@ -101,7 +103,24 @@ var siteObject = object[site]{
 	check: func(r *reader, v *value, s *site) {
 		s.v = v
 		checkFilled(r, v, "rooms", "site "+s.Key)
+		checkSplits(r, s)
 	},
+}
+
+// checkSplits holds the rooms of a group to one way of splitting.
+func checkSplits(r *reader, s *site) {
+	first := map[string]*room{}
+	for i := range s.rooms {
+		m := &s.rooms[i]
+		if m.Group == "" || m.Split == "" {
+			continue
+		}
+		if was := first[m.Group]; was == nil {
+			first[m.Group] = m
+		} else if was.Split != m.Split {
+			r.failf(m.v.at("split"), fmt.Sprintf("%q, or no split here", was.Split), "room %s splits group %s %s, room %s splits it %s", m.Key, m.Group, m.Split, was.Key, was.Split)
+		}
+	}
 }
 
 // checkFilled refuses a list without entries.
