@@ -3,6 +3,8 @@ package app
 import (
 	"testing"
 
+	"potlife/cmd/potlife/internal/store"
+	"potlife/cmd/potlife/internal/web"
 	"potlife/takeoff"
 )
 
@@ -41,5 +43,25 @@ func TestAdjusted(t *testing.T) {
 	}
 	if lines[0].Quantity != 10 || lines[2].Quantity != 2 {
 		t.Error("the order itself was changed")
+	}
+}
+
+func TestAnotherLotIsRefused(t *testing.T) {
+	o := &store.Order{Number: 7}
+	o.Lines = []takeoff.OrderLine{{Product: "white", Lot: "A", Rooms: []string{"flat/bath"}}, {Product: "grey"}}
+	for _, c := range []struct {
+		line   int
+		came   web.ReceiveLine
+		refuse bool
+	}{
+		{0, web.ReceiveLine{Lot: "A", Packages: 3}, false},
+		{0, web.ReceiveLine{Lot: "B", Packages: 3}, true},
+		{0, web.ReceiveLine{Packages: 3}, true},
+		{0, web.ReceiveLine{Lot: "B", Packages: 3, Damaged: 3}, false}, // nothing of it is kept
+		{1, web.ReceiveLine{Lot: "B", Packages: 3}, false},
+	} {
+		if err := sameLot(o, c.line, c.came); (err != nil) != c.refuse {
+			t.Errorf("line %d, %+v: %v", c.line, c.came, err)
+		}
 	}
 }

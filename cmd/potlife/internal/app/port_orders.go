@@ -123,6 +123,9 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		if k < 0 {
 			return &web.Error{Kind: web.Invalid, Field: "lines", Text: fmt.Sprintf("order %q has no line for %s", in.Order, l.Product)}
 		}
+		if err := sameLot(order, k, l); err != nil {
+			return err
+		}
 		receipts = append(receipts, receiptOf(in, n, k, on))
 	}
 	if len(receipts) == 0 {
@@ -133,6 +136,21 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 	}
 	p.follow.Follow("delivery for order " + in.Order)
 	return nil
+}
+
+// sameLot refuses tile of another lot than its line asks for: the rooms of the
+// line were given that lot, and tile of another would serve none of them.
+func sameLot(o *store.Order, line int, came web.ReceiveLine) error {
+	want := o.Lines[line]
+	if want.Lot == "" || came.Lot == want.Lot || came.Packages <= came.Damaged {
+		return nil
+	}
+	lot := "of no lot"
+	if came.Lot != "" {
+		lot = "of lot " + came.Lot
+	}
+	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s for %s, and what came is %s. Send it back and leave it out here; or if it is to be kept, cancel or reduce the line with the supplier and order that lot.",
+		o.Number, line+1, want.Lot, want.Product, strings.Join(want.Rooms, ", "), lot)}
 }
 
 // receiptOf books line n of a delivery on a line of the order: what came
