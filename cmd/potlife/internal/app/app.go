@@ -11,6 +11,7 @@ import (
 	"log/slog"
 	"potlife/takeoff"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"potlife/cmd/potlife/internal/deliver"
@@ -56,6 +57,8 @@ type App struct {
 	log   *slog.Logger
 	now   func() time.Time
 	plans planCache
+	// sound is the last document that was checked here and found to keep the rules.
+	sound atomic.Pointer[plandoc.Document]
 	// likely is the last simulation, for the board.
 	likely likely
 	// replanning holds off a second plan while one is made: it would be refused

@@ -62,9 +62,10 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 		return nil, err
 	}
 	doc := plandoc.FromPlan(plan)
-	if err := checked(plan, doc); err != nil {
+	if err := checked(plan, doc, a.sound.Load()); err != nil {
 		return nil, err
 	}
+	a.sound.Store(doc)
 	text, err := json.Marshal(doc)
 	if err != nil {
 		return nil, err
@@ -158,11 +159,11 @@ func overdue(placed []takeoff.Order, received []scheduler.Receipt, today, before
 
 // checked holds a plan to its rules by the two checkers that share nothing with
 // what made it.
-func checked(p *scheduler.Plan, d *plandoc.Document) error {
+func checked(p *scheduler.Plan, d, before *plandoc.Document) error {
 	if err := scheduler.CheckPlan(p); err != nil {
 		return fmt.Errorf("the plan does not keep its own rules and is not used: %w", err)
 	}
-	if found := plandoc.Check(d); len(found) > 0 {
+	if found := plandoc.CheckAfter(d, before); len(found) > 0 {
 		return fmt.Errorf("the plan does not keep %d rules and is not used; the first: %s", len(found), found[0])
 	}
 	return nil

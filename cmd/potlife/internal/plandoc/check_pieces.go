@@ -48,6 +48,9 @@ func (c *checker) checkZone(s *Surface, z *Zone, cover region) {
 		}
 		c.checkPiece(p, cover)
 	}
+	if c.drawnBefore(s, z) {
+		return
+	}
 	c.checkJoints(z, pieces)
 	c.checkBare(s, z, cover, pieces)
 }
