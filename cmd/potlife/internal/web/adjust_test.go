@@ -46,3 +46,21 @@ func TestCostsAsCSV(t *testing.T) {
 		t.Errorf("CSV:\n%s", r.body)
 	}
 }
+
+func TestAPIKnowsItsMethods(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("2")
+	for _, c := range []struct {
+		method, path, allow string
+		code                int
+	}{
+		{"DELETE", "/api/v1/orders/" + plandoctest.Order, "GET", 405},
+		{"GET", "/api/v1/orders/" + plandoctest.Order + "/place", "POST", 405},
+		{"GET", "/api/v1/nothing", "", 404},
+		{"GET", "/api/v1/orders/99", "", 404},
+	} {
+		if r := s.do(s.request(c.method, c.path, "", "")); r.code != c.code || r.head.Get("Allow") != c.allow {
+			t.Errorf("%s %s: %d, Allow %q", c.method, c.path, r.code, r.head.Get("Allow"))
+		}
+	}
+}
