@@ -205,8 +205,8 @@ func outcomeLines(outcomes []Outcome) []string {
 
 // Link makes the person known where it is not and returns a one-time sign-in
 // link.
-func (d *Daemon) Link(ctx context.Context, name, role, crew string) (string, error) {
-	u, err := d.o.Store.AddUser(ctx, store.User{Name: name, Role: role, Crew: crew}, d.now())
+func (d *Daemon) Link(ctx context.Context, name, role, crew, email string) (string, error) {
+	u, err := d.o.Store.AddUser(ctx, store.User{Name: name, Role: role, Crew: crew, Email: email}, d.now())
 	if err != nil {
 		return "", err
 	}

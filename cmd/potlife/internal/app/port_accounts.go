@@ -14,7 +14,7 @@ import (
 const linkLife = 72 * time.Hour
 
 func webUser(u *store.User) web.User {
-	return web.User{ID: strconv.FormatInt(u.ID, 10), Name: u.Name, Role: web.Role(u.Role), Crew: u.Crew, Epoch: int64(u.Epoch)}
+	return web.User{ID: strconv.FormatInt(u.ID, 10), Name: u.Name, Role: web.Role(u.Role), Crew: u.Crew, Email: u.Email, Epoch: int64(u.Epoch)}
 }
 
 // Redeem uses up a sign-in link.

@@ -87,8 +87,8 @@ func (m *memory) IssueDay(_ context.Context, day rooms.Date, ahead bool) ([]stri
 	return []string{"amber " + day.String() + ": issued"}, m.fail
 }
 
-func (m *memory) Link(_ context.Context, name, role, crew string) (string, error) {
-	m.links = append(m.links, name+"/"+role+"/"+crew)
+func (m *memory) Link(_ context.Context, name, role, crew, email string) (string, error) {
+	m.links = append(m.links, name+"/"+role+"/"+crew+"/"+email)
 	return "http://host/sign-in/" + role, m.fail
 }
 
@@ -197,6 +197,7 @@ func TestCommandLines(t *testing.T) {
 		{[]string{"config", "extra"}, 2, "", "unknown argument"},
 		{[]string{"user", "Ida", "--role", "boss"}, 2, "", `--role "boss" is not known; expected contractor, office or crew`},
 		{[]string{"user", "Ida", "--role", "crew"}, 2, "", "needs --crew"},
+		{[]string{"user", "Ida", "--email", "ida at example"}, 2, "", `--email "ida at example" is no e-mail address`},
 		{[]string{"user"}, 2, "", "expected one name"},
 		{[]string{"import", bad}, 2, "", "Mars"},
 		{[]string{"import", lone}, 2, "", "import the firm first"},
@@ -285,9 +286,9 @@ func TestImportExportAndIssue(t *testing.T) {
 	if _, errs, code := run(t, m, "issue", "--ahead"); code != 2 || !strings.Contains(errs, "goes with --date") {
 		t.Errorf("exit %d, %s", code, errs)
 	}
-	step("http://host/sign-in/crew", "user", "Del", "--role", "crew", "--crew", "main")
+	step("http://host/sign-in/crew", "user", "Del", "--role", "crew", "--crew", "main", "--email", "del@example.org")
 	step("potlife answers at http://host", "serve")
-	if m.closed == 0 || !m.served || !slices.Equal(m.links, []string{"Del/crew/main"}) {
+	if m.closed == 0 || !m.served || !slices.Equal(m.links, []string{"Del/crew/main/del@example.org"}) {
 		t.Errorf("%+v", m)
 	}
 }

@@ -38,9 +38,9 @@ type Daemon interface {
 	// IssueDay issues one day. One later than a crew's next working day is refused,
 	// unless ahead is set: the crew's work is then held fixed up to it.
 	IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]string, error)
-	// Link makes the person known where it is not and returns a one-time
-	// sign-in link.
-	Link(ctx context.Context, name, role, crew string) (string, error)
+	// Link makes the person known where it is not, or brings it to this role, crew
+	// and, where one is given, address, and returns a one-time sign-in link.
+	Link(ctx context.Context, name, role, crew, email string) (string, error)
 	// Serve serves pages, API and cron until ctx ends; ready is called with the
 	// address when requests are answered.
 	Serve(ctx context.Context, ready func(url string)) error

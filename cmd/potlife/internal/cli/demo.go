@@ -208,7 +208,7 @@ func (p *Program) printLinks(ctx context.Context, d Daemon) error {
 		if role == "crew" {
 			crew = f.Firm.Crews[0].Key
 		}
-		link, err := d.Link(ctx, "Demo "+role, role, crew)
+		link, err := d.Link(ctx, "Demo "+role, role, crew, "")
 		if err != nil {
 			return err
 		}

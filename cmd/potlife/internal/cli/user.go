@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/mail"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -15,17 +16,17 @@ import (
 // Roles of people who sign in.
 var roles = []string{"contractor", "office", "crew"}
 
-// userOptions are the flags of user.
-type userOptions struct{ name, role, crew string }
+// person is who the flags of user speak of.
+type person struct{ Name, Role, Crew, Email string }
 
 func (p *Program) userCommand() *cobra.Command {
-	o := userOptions{}
+	o := person{}
 	cmd := &cobra.Command{
 		Use:   "user NAME",
 		Short: "Print a one-time sign-in link",
 		Long: `user makes a person known, where it is not, and prints a link with which that person
 signs in once. Contractors see and change everything, the office all but users, a crew
-its own sheets.`,
+its own sheets. Contractors with an address are written to each evening.`,
 		Example: "  potlife user \"Ida Sorel\" --role contractor\n  potlife user Jonas --role crew --crew amber",
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 1 {
@@ -34,34 +35,43 @@ its own sheets.`,
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			o.name = args[0]
+			o.Name = args[0]
 			if err := o.validate(); err != nil {
 				return err
 			}
 			return p.with(cmd.Context(), cmd.Flags(), func(d Daemon) error { return runUser(cmd.Context(), d, o, p.Out) })
 		},
 	}
-	cmd.Flags().StringVar(&o.role, "role", "office", "contractor, office or crew")
-	cmd.Flags().StringVar(&o.crew, "crew", "", "the crew's key, for the role crew")
+	cmd.Flags().StringVar(&o.Role, "role", "office", "contractor, office or crew")
+	cmd.Flags().StringVar(&o.Crew, "crew", "", "the crew's key, for the role crew")
+	cmd.Flags().StringVar(&o.Email, "email", "", "the person's e-mail address; without it the one known stays")
 	_ = cmd.RegisterFlagCompletionFunc("role", cobra.FixedCompletions(roles, cobra.ShellCompDirectiveNoFileComp)) // the flag stands above
 	config.AddFlags(cmd.Flags())
 	return cmd
 }
 
-func (o userOptions) validate() error {
+func (o person) validate() error {
 	switch {
-	case !slices.Contains(roles, o.role):
-		return inputError{fmt.Errorf("--role %q is not known; expected contractor, office or crew", o.role)}
-	case o.role == "crew" && o.crew == "":
+	case !slices.Contains(roles, o.Role):
+		return inputError{fmt.Errorf("--role %q is not known; expected contractor, office or crew", o.Role)}
+	case o.Role == "crew" && o.Crew == "":
 		return inputError{errors.New("the role crew needs --crew, the key of the crew")}
-	case o.role != "crew" && o.crew != "":
+	case o.Email != "" && !address(o.Email):
+		return inputError{fmt.Errorf("--email %q is no e-mail address; expected one such as ida@example.org", o.Email)}
+	case o.Role != "crew" && o.Crew != "":
 		return inputError{errors.New("--crew goes with --role crew only")}
 	}
 	return nil
 }
 
-func runUser(ctx context.Context, d Daemon, o userOptions, out io.Writer) error {
-	link, err := d.Link(ctx, o.name, o.role, o.crew)
+// address reports whether text is a bare e-mail address.
+func address(text string) bool {
+	a, err := mail.ParseAddress(text)
+	return err == nil && a.Address == text
+}
+
+func runUser(ctx context.Context, d Daemon, o person, out io.Writer) error {
+	link, err := d.Link(ctx, o.Name, o.Role, o.Crew, o.Email)
 	if err != nil {
 		return err
 	}

@@ -36,13 +36,13 @@ const userColumns = `id, name, email, role, coalesce(crew, '') AS crew, password
 
 // AddUser adds a user and returns it with its ID. A user of that name, whatever
 // the case of its letters, who is there already is brought to the given role,
-// crew and e-mail address.
+// crew and, where one is given, e-mail address.
 func (s *Store) AddUser(ctx context.Context, u User, now time.Time) (*User, error) {
 	var out *User
 	err := s.write(ctx, func(tx pgx.Tx) (err error) {
 		out, err = oneUser(ctx, tx, `
 			INSERT INTO users (name, email, role, crew, created_at) VALUES ($1, $2, $3, $4, $5)
-			ON CONFLICT (lower(name)) DO UPDATE SET email = excluded.email, role = excluded.role, crew = excluded.crew
+			ON CONFLICT (lower(name)) DO UPDATE SET email = coalesce(nullif(excluded.email, ''), users.email), role = excluded.role, crew = excluded.crew
 			RETURNING `+userColumns, u.Name, u.Email, u.Role, orNull(u.Crew), now)
 		return err
 	})

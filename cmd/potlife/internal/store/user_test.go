@@ -72,6 +72,9 @@ func TestUsers(t *testing.T) {
 	if err != nil || again.ID != u.ID || again.Role != Contractor {
 		t.Errorf("added again: %+v, %v", again, err)
 	}
+	if again, err = s.AddUser(ctx, User{Name: "Otto", Role: Contractor}, noon); err != nil || again.Email != "o@example.org" {
+		t.Errorf("added without an address: %+v, %v; the address stays", again, err)
+	}
 	for _, name := range []string{"otto", "O@EXAMPLE.ORG"} {
 		if got, err := s.UserByName(ctx, name); err != nil || got.ID != u.ID {
 			t.Errorf("UserByName(%s): %+v, %v", name, got, err)

@@ -14,8 +14,8 @@ type peoplePage struct {
 }
 
 type personEntry struct {
-	ID, Name, Crew string
-	Role           Role
+	ID, Name, Crew, Email string
+	Role                  Role
 }
 
 func (s *server) people(w http.ResponseWriter, r *http.Request) error {
@@ -26,7 +26,7 @@ func (s *server) people(w http.ResponseWriter, r *http.Request) error {
 	p := peoplePage{frame: s.frame(r, "People", "people")}
 	p.For, p.Link, _ = strings.Cut(s.sessions.PopString(r.Context(), "link"), "\n")
 	for _, u := range list {
-		p.People = append(p.People, personEntry{ID: u.ID, Name: u.Name, Role: u.Role, Crew: u.Crew})
+		p.People = append(p.People, personEntry{ID: u.ID, Name: u.Name, Role: u.Role, Crew: u.Crew, Email: u.Email})
 	}
 	s.render(w, r, http.StatusOK, "people", p)
 	return nil

@@ -27,6 +27,8 @@ type User struct {
 	Role     Role
 	// Crew is the key of the crew a person of role Crew belongs to.
 	Crew string
+	// Email is where a contractor's notices go; it may be empty.
+	Email string
 	// Epoch grows when all of the person's sessions are to end.
 	Epoch int64
 }
