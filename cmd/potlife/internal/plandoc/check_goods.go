@@ -257,29 +257,14 @@ func amountOf(n json.Number) decimal.Decimal {
 	return d
 }
 
-// checkFlows walks through the days of each product. A tile leaves its box on
-// the day on which the first of its pieces is set, or cut by a sheet that is not
-// issued yet; what was issued may have been overtaken by a late delivery.
+// checkFlows walks through the days of each product. A tile is used on the day on
+// which the first of its pieces is set.
 func (c *checker) checkFlows(flows map[string][]flow) {
-	cutOn := map[string]string{}
-	for _, s := range c.doc.Sheets {
-		for _, g := range s.Cuts {
-			for _, p := range g.Pieces {
-				if d, ok := cutOn[p]; s.Revision == 0 && (!ok || s.Date < d) {
-					cutOn[p] = s.Date
-				}
-			}
-		}
-	}
 	for i := range c.doc.Stock {
 		t := &c.doc.Stock[i]
 		first := ""
 		for _, q := range t.Pieces {
-			d := c.day(c.areas[c.pieces[q.Piece].Area].Start)
-			if cut, ok := cutOn[q.Piece]; ok {
-				d = min(d, cut)
-			}
-			if first == "" || d < first {
+			if d := c.day(c.areas[c.pieces[q.Piece].Area].Start); first == "" || d < first {
 				first = d
 			}
 		}
