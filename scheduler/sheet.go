@@ -28,10 +28,11 @@ type sheeter struct {
 	stockOf map[string]*takeoff.StockTile
 	byID    map[string]*Activity
 	areas   map[string]*Area
-	inRoom  map[string][]*Area // by room, in order of time
-	opened  map[string]float64 // units opened so far, by site, product and lot
-	taken   map[string]bool    // stock tiles that a sheet so far takes out of their box
-	siteOf  map[string]string  // by piece, of the area in which it is set
+	inRoom  map[string][]*Area         // by room, in order of time
+	opened  map[string]float64         // units opened so far, by site, product and lot
+	ordered map[takeoff.Use]rooms.Date // when the last of a tile that is ordered for a room can be used
+	taken   map[string]bool            // stock tiles that a sheet so far takes out of their box
+	siteOf  map[string]string          // by piece, of the area in which it is set
 }
 
 func (m *maker) sheets(p *Plan) []Sheet {
@@ -58,6 +59,17 @@ func (s *sheeter) index() {
 			for k := range l.Zones[z].Pieces {
 				q := &l.Zones[z].Pieces[k]
 				s.pieces[q.ID], s.surface[q.ID] = q, l.Surface
+			}
+		}
+	}
+	s.ordered = map[takeoff.Use]rooms.Date{}
+	for i := range s.plan.Orders {
+		o := &s.plan.Orders[i]
+		for k := range o.Lines {
+			l := &o.Lines[k]
+			for _, room := range l.Rooms {
+				use := takeoff.Use{Product: l.Product, Room: room}
+				s.ordered[use] = later(s.ordered[use], o.ReadyOf(l))
 			}
 		}
 	}
@@ -176,7 +188,8 @@ func (s *sheeter) cuts() {
 // thereBy reports whether the tile of a piece is in the yard, opened and
 // acclimatised, on a day: nothing is cut ahead from tile that has not come.
 func (s *sheeter) thereBy(p *takeoff.Piece, day rooms.Date) bool {
-	ready := s.works.releases[takeoff.Use{Product: p.Tile, Room: roomOfSurface(s.surface[p.ID])}]
+	use := takeoff.Use{Product: p.Tile, Room: roomOfSurface(s.surface[p.ID])}
+	ready := later(s.works.releases[use], s.ordered[use])
 	return ready.IsZero() || !day.Before(ready)
 }
 
