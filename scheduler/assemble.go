@@ -26,7 +26,7 @@ func (m *maker) assemble() {
 	tasks := m.byStart()
 	t := m.taken
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
-		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops, Offcuts: t.Offcuts(),
+		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
 		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
@@ -51,9 +51,11 @@ func (m *maker) assemble() {
 	m.buy(p, tasks)
 	var busy sync.WaitGroup
 	busy.Go(func() { p.Risk = Simulate(p, Uncertainty{Seed: m.limits.Seed}) })
+	var left []takeoff.Offcut
+	busy.Go(func() { left = t.Offcuts() })
 	sheets := m.sheets(p)
 	busy.Wait()
-	p.Sheets = sheets
+	p.Sheets, p.Offcuts = sheets, left
 	m.findings(p)
 	p.Summary = m.summary(p)
 }

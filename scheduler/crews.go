@@ -338,7 +338,7 @@ func (c *chooser) asBefore(was []int, allowed [][]int, prior map[string]string) 
 const (
 	fullPlacements   = 60_000
 	quickPlacements  = 10_000
-	replanPlacements = 15_000
+	replanPlacements = 9_000
 )
 
 // budget is the number of schedules for so many tasks.

@@ -299,7 +299,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		c := newChooser(m.works, m.rooms)
 		got, err := c.choose(ctx, warm, crews)
 		var not *Infeasible
-		if errors.As(err, &not) && len(m.kept.activities) > 0 && !m.relax {
+		if errors.As(err, &not) && m.mayRelax() {
 			m.relax = true
 			pass--
 			continue
@@ -324,6 +324,10 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		}
 	}
 }
+
+// mayRelax reports whether there is work that is done, whose latest times can be
+// noted where no schedule keeps them.
+func (m *maker) mayRelax() bool { return len(m.kept.activities) > 0 && !m.relax }
 
 // warm is the plan in force as a start: activities' starts and rooms' crews.
 func (m *maker) warm() (map[string]int, map[string]string) {
@@ -364,6 +368,7 @@ func (m *maker) prepare() error {
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
+	w.again = m.mayRelax()
 	w.factor = map[string]float64{}
 	for _, l := range m.learned {
 		w.factor[l.Kind] = l.Factor

@@ -200,6 +200,9 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 			return r, fmt.Errorf("schedule: %w", err)
 		}
 		if r.Start == nil {
+			if n.works.again {
+				return r, &Infeasible{}
+			}
 			return r, n.explain(ctx, r)
 		}
 		finish := n.finish(r)

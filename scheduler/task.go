@@ -123,6 +123,7 @@ type works struct {
 	quick     bool // only the order of the rooms is wanted
 	replan    bool // a plan in force is the start
 	relax     bool // latest times after work that is done are noted only
+	again     bool // without a schedule it is tried so: nothing is to be explained
 }
 
 // shut is the minute up to which a crew's days are past or issued.

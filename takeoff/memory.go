@@ -16,9 +16,16 @@ type Memory struct {
 	mu   sync.Mutex
 	age  int // takeoffs begun
 	nest map[nestDigest]*remembered
+	left map[nestDigest]*leftover
 }
 
 type nestDigest [sha256.Size]byte
+
+// leftover is what is left beside the pieces of a tile.
+type leftover struct {
+	boxes []rooms.Box
+	used  int
+}
 
 type remembered struct {
 	nested
@@ -38,6 +45,39 @@ func (m *Memory) begin() {
 			delete(m.nest, k)
 		}
 	}
+	for k, l := range m.left {
+		if l.used < m.age-memorySpan {
+			delete(m.left, k)
+		}
+	}
+}
+
+// freeBoxes are freeBoxes, looked up where the same was asked before.
+func (m *Memory) freeBoxes(frame rooms.Box, pieces []rooms.Polygon, gap, least rooms.Length) []rooms.Box {
+	w := digester{Hash: sha256.New()}
+	w.numbers(int64(frame.Min.X), int64(frame.Min.Y), int64(frame.Max.X), int64(frame.Max.Y), int64(gap), int64(least), int64(len(pieces)))
+	for _, p := range pieces {
+		w.numbers(int64(len(p.Holes)))
+		w.ring(p.Outer)
+		for _, h := range p.Holes {
+			w.ring(h)
+		}
+	}
+	var k nestDigest
+	w.flush()
+	w.Sum(k[:0])
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	l := m.left[k]
+	if l == nil {
+		if m.left == nil {
+			m.left = map[nestDigest]*leftover{}
+		}
+		l = &leftover{boxes: freeBoxes(frame, pieces, gap, least)}
+		m.left[k] = l
+	}
+	l.used = m.age
+	return l.boxes
 }
 
 func (m *Memory) find(k nestDigest) (nested, bool) {

@@ -22,7 +22,7 @@ func TestMemoryChangesNothing(t *testing.T) {
 			in.Memory = &memory
 			for range 2 {
 				got := take(t, in)
-				if !reflect.DeepEqual(got.Stock, fresh.Stock) || !reflect.DeepEqual(got.Rows, fresh.Rows) {
+				if !reflect.DeepEqual(got.Stock, fresh.Stock) || !reflect.DeepEqual(got.Rows, fresh.Rows) || !reflect.DeepEqual(got.Offcuts(), fresh.Offcuts()) {
 					t.Fatalf("case %d round %d: another takeoff with a memory", n, round)
 				}
 			}
@@ -41,8 +41,8 @@ func TestMemoryChangesNothing(t *testing.T) {
 	for range memorySpan + 2 {
 		memory.begin()
 	}
-	if len(memory.nest) > 0 {
-		t.Errorf("%d nests are kept though nobody asks for them", len(memory.nest))
+	if len(memory.nest)+len(memory.left) > 0 {
+		t.Errorf("%d nests are kept though nobody asks for them", len(memory.nest)+len(memory.left))
 	}
 }
 

@@ -135,6 +135,10 @@ func (t *taker) kerf() rooms.Length { return cmp.Or(t.in.Kerf, DefaultKerf) }
 // Offcuts lists what is left of the stock tiles of rectangular tile that are cut,
 // largest first by stock tile: what is worth keeping until the next plan.
 func (t *Taken) Offcuts() []Offcut {
+	memory := t.memory
+	if memory == nil {
+		memory = &Memory{} // tiles cut alike leave the same
+	}
 	var list []Offcut
 	for _, s := range t.Stock {
 		tile := t.catalogue.tile(s.Tile)
@@ -149,7 +153,7 @@ func (t *Taken) Offcuts() []Offcut {
 		if len(pieces) == 1 && pieces[0].Outer.Box() == frame && isBox(pieces[0]) {
 			continue
 		}
-		for _, b := range freeBoxes(frame, pieces, t.kerf, t.smallest) {
+		for _, b := range memory.freeBoxes(frame, pieces, t.kerf, t.smallest) {
 			sides := touched(b, frame)
 			list = append(list, Offcut{Stock: s.ID, Tile: s.Tile, Lot: s.Lot, Group: s.Group, Box: b,
 				Left: sides&nest.Left != 0, Bottom: sides&nest.Bottom != 0, Right: sides&nest.Right != 0, Top: sides&nest.Top != 0})

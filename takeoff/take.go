@@ -93,6 +93,7 @@ type Taken struct {
 	acclimatiseDays int
 	openDays        int
 	kerf, smallest  rooms.Length
+	memory          *Memory
 }
 
 // Need is what one surface takes of a product other than tile: Net in the
@@ -185,7 +186,7 @@ func (t *taker) index() error {
 	t.out.acclimatiseDays = max(0, cmp.Or(t.in.AcclimatiseDays, acclimatiseDays))
 	t.out.openDays = max(0, cmp.Or(t.in.OpenDays, openDays))
 	t.out.packagesAt, t.out.losses = map[Use]int{}, map[rowKey]loss{}
-	t.out.kerf, t.out.smallest = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)
+	t.out.kerf, t.out.smallest, t.out.memory = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest), t.in.Memory
 	t.out.Layouts = copyLayouts(t.in.Layouts)
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
 	t.out.flat = map[Use]float64{}
