@@ -2,6 +2,10 @@ package plandoc
 
 import (
 	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -21,10 +25,11 @@ func (b Breach) String() string { return b.Group + ": " + b.Text }
 func Check(d *Document) []Breach { return CheckAfter(d, nil) }
 
 // CheckAfter is Check for a document that follows one in which nothing was found:
-// joints and bare places of zones that are drawn the same in both are not measured
-// again. before may be nil.
+// what is drawn the same in both, and cut the same out of the same stock tile, is not
+// measured again. Who, when, in which order and how much is checked afresh. before
+// may be nil.
 func CheckAfter(d, before *Document) []Breach {
-	c := &checker{doc: d, before: drawn(before)}
+	c := &checker{doc: d}
 	if d.Format != Format {
 		c.breach("1 reference", "format is %q, expected %q", d.Format, Format)
 		return c.found
@@ -33,17 +38,31 @@ func CheckAfter(d, before *Document) []Breach {
 	if len(c.found) > 0 {
 		return c.found
 	}
-	c.checkStock()
-	c.checkGeometry()
-	c.checkOrder()
-	c.checkAreas()
-	c.checkTime()
-	c.checkPeople()
-	c.checkSequence()
-	c.checkSheets()
-	c.checkTakeoff()
-	c.checkOrders()
+	c.before = compare(d, before)
+	c.together([]func(*checker){(*checker).checkStock, (*checker).checkGeometry, (*checker).checkOrder, (*checker).checkAreas,
+		(*checker).checkTime, (*checker).checkPeople, (*checker).checkSequence, (*checker).checkSheets,
+		(*checker).checkTakeoff, (*checker).checkOrders})
 	return c.found
+}
+
+// together runs checks that do not depend on each other on all processors. What
+// they find stands in their order, whichever ends first.
+func (c *checker) together(checks []func(*checker)) {
+	found := make([][]Breach, len(checks))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(checks)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(checks); i = int(next.Add(1)) - 1 {
+				own := *c // the lists are shared and only read
+				own.found = nil
+				checks[i](&own)
+				found[i] = own.found
+			}
+		})
+	}
+	wg.Wait()
+	c.found = append(c.found, slices.Concat(found...)...)
 }
 
 // placedPiece is a piece with where it belongs.
@@ -52,6 +71,7 @@ type placedPiece struct {
 	surface *Surface
 	zone    *Zone
 	shape   region
+	lo, hi  xy // its box
 }
 
 // checker is the document with its lists indexed.
@@ -72,7 +92,7 @@ type checker struct {
 	stock      map[string]*Stock
 	pieces     map[string]*placedPiece
 	order      []*placedPiece // in the document's order
-	before     map[string]*Surface
+	before     earlier
 }
 
 func (c *checker) breach(group, format string, args ...any) {
@@ -152,7 +172,8 @@ func (c *checker) indexPieces() {
 		for j := range s.Zones {
 			z := &s.Zones[j]
 			for k := range z.Pieces {
-				p := &placedPiece{&z.Pieces[k], s, z, regionOf(z.Pieces[k].Polygon)}
+				p := &placedPiece{Piece: &z.Pieces[k], surface: s, zone: z, shape: regionOf(z.Pieces[k].Polygon)}
+				p.lo, p.hi = p.shape.box()
 				if c.pieces[p.ID] != nil {
 					c.breach("1 reference", "piece %s stands twice", p.ID)
 				}

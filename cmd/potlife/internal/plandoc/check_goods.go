@@ -114,10 +114,17 @@ func (c *checker) checkCutsListed(listed map[cutKey][]string) {
 			c.breach("8 sheet", "cut of %s is listed on %s, after it is set", k.piece, last)
 		}
 	}
+	var extra []cutKey
 	for k := range listed {
 		if due[k] == 0 {
-			c.breach("8 sheet", "cut of %s (%s, %g) does not belong", k.piece, k.tool, k.size)
+			extra = append(extra, k)
 		}
+	}
+	slices.SortFunc(extra, func(a, b cutKey) int {
+		return cmp.Or(cmp.Compare(a.piece, b.piece), cmp.Compare(a.tile, b.tile), cmp.Compare(a.tool, b.tool), cmp.Compare(a.size, b.size))
+	})
+	for _, k := range extra {
+		c.breach("8 sheet", "cut of %s (%s, %g) does not belong", k.piece, k.tool, k.size)
 	}
 }
 

@@ -10,45 +10,64 @@ const (
 	strayArea = 0.5  // mm²: rounding of coordinates at this size is no breach
 )
 
-// checkGeometry holds every zone to group 2 and every piece to groups 2 to 4.
+// checkGeometry holds every zone to group 2 and every piece to groups 2 to 4. No
+// surface depends on another.
 func (c *checker) checkGeometry() {
+	each := make([]func(*checker), len(c.doc.Surfaces))
 	for i := range c.doc.Surfaces {
-		s := &c.doc.Surfaces[i]
-		outline := regionOf(s.Outline)
-		var covers []region
-		for j := range s.Zones {
-			z := &s.Zones[j]
-			cover := regionOf(z.Cover...)
-			if outside(cover, outline) > 1 {
-				c.breach("2 geometry", "%s %s: cover leaves the outline", s.Key, z.Key)
-			}
-			for _, o := range s.Openings {
-				if overlap(cover, regionOf(o.Outline)) > 1 {
-					c.breach("2 geometry", "%s %s: cover enters opening %s", s.Key, z.Key, o.Key)
-				}
-			}
-			for _, other := range covers {
-				if overlap(cover, other) > 1 {
-					c.breach("2 geometry", "%s %s: overlaps another zone", s.Key, z.Key)
-				}
-			}
-			covers = append(covers, cover)
-			c.checkZone(s, z, cover)
+		each[i] = func(c *checker) { c.checkSurface(&c.doc.Surfaces[i]) }
+	}
+	c.together(each)
+}
+
+// checkSurface: where its zones lie depends on the outline, the openings and the
+// covers of all its zones, and on nothing else.
+func (c *checker) checkSurface(s *Surface) {
+	was := c.before.covered(s)
+	outline := regionOf(s.Outline)
+	var covers []region
+	for j := range s.Zones {
+		z := &s.Zones[j]
+		cover := regionOf(z.Cover...)
+		if was != nil {
+			c.checkZone(s, z, &was.Zones[j], cover)
+			continue
 		}
+		if outside(cover, outline) > 1 {
+			c.breach("2 geometry", "%s %s: cover leaves the outline", s.Key, z.Key)
+		}
+		for _, o := range s.Openings {
+			if overlap(cover, regionOf(o.Outline)) > 1 {
+				c.breach("2 geometry", "%s %s: cover enters opening %s", s.Key, z.Key, o.Key)
+			}
+		}
+		for _, other := range covers {
+			if overlap(cover, other) > 1 {
+				c.breach("2 geometry", "%s %s: overlaps another zone", s.Key, z.Key)
+			}
+		}
+		covers = append(covers, cover)
+		c.checkZone(s, z, nil, cover)
 	}
 }
 
-func (c *checker) checkZone(s *Surface, z *Zone, cover region) {
+// checkZone: was is the zone before, where its cover is the same, else nil. What a
+// piece is held to depends on the cover, on what samePiece compares and on its stock
+// tile; joints and bare places depend on the cover, the joint and every piece's place.
+func (c *checker) checkZone(s *Surface, z, was *Zone, cover region) {
 	pieces := make([]*placedPiece, 0, len(z.Pieces))
 	for i := range z.Pieces {
 		p := c.pieces[z.Pieces[i].ID]
 		pieces = append(pieces, p)
+		if was != nil && i < len(was.Pieces) && samePiece(p.Piece, &was.Pieces[i]) && c.before.stock[p.Stock] {
+			continue
+		}
 		if a := outside(p.shape, cover); a > strayArea {
 			c.breach("2 geometry", "%s: %.1f mm² outside the cover", p.ID, a)
 		}
 		c.checkPiece(p, cover)
 	}
-	if c.drawnBefore(s, z) {
+	if was != nil && sameJoints(z, was) {
 		return
 	}
 	c.checkJoints(z, pieces)
@@ -63,8 +82,7 @@ func (c *checker) checkJoints(z *Zone, pieces []*placedPiece) {
 	}
 	list := make([]boxed, len(pieces))
 	for i, p := range pieces {
-		lo, hi := p.shape.box()
-		list[i] = boxed{p, lo, hi}
+		list[i] = boxed{p, p.lo, p.hi}
 	}
 	slices.SortStableFunc(list, func(a, b boxed) int { return cmpFloat(a.lo.x, b.lo.x) })
 	joint := float64(z.Joint)
@@ -94,7 +112,7 @@ func (c *checker) checkBare(s *Surface, z *Zone, cover region, pieces []*placedP
 		tiled = append(tiled, p.shape...)
 	}
 	joint := float64(z.Joint)
-	free := cells(func(in []bool) bool { return in[0] && !in[1] }, cover, tiled)
+	free := cells(func(in []bool) bool { return !in[1] }, cover, tiled)
 	for _, t := range free {
 		if math.Min(t.right0-t.left0, t.right1-t.left1) < joint/2+0.5 {
 			continue
@@ -230,11 +248,14 @@ func onLine(p xy, border region) bool {
 	return nearest(p, border, sameLine) <= sameLine
 }
 
-// checkStock holds what is cut from each stock tile to group 4.
+// checkStock holds what is cut from each stock tile to group 4. Where its pieces lie
+// depends on the tile's shape and on them; whose they are, and whether it is broken, is
+// looked up every time.
 func (c *checker) checkStock() {
 	seen := map[string]int{}
 	for i := range c.doc.Stock {
 		t := &c.doc.Stock[i]
+		same := c.before.stock[t.ID]
 		shape := regionOf(Polygon{Outer: c.tiles[t.Tile].Shape})
 		if t.Broken && len(t.Pieces) > 0 {
 			c.breach("4 stock", "%s is broken and still has pieces", t.ID)
@@ -242,11 +263,14 @@ func (c *checker) checkStock() {
 		var got []region
 		for _, q := range t.Pieces {
 			seen[q.Piece]++
-			r := regionOf(q.Polygon)
 			owner := c.pieces[q.Piece]
 			if owner.Stock != t.ID || owner.Tile != t.Tile {
 				c.breach("1 reference", "stock tile %s and piece %s do not name each other", t.ID, q.Piece)
 			}
+			if same {
+				continue
+			}
+			r := regionOf(q.Polygon)
 			if outside(r, shape) > strayArea {
 				c.breach("4 stock", "%s leaves its tile %s", q.Piece, t.ID)
 			}

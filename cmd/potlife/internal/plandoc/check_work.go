@@ -58,13 +58,13 @@ func regular(p *placedPiece) bool { return p.Late == nil && !p.OnSite }
 
 func (c *checker) orderOfPiece(s *Surface, z *Zone, p *placedPiece, pieces []*placedPiece, turn map[string]int, first int) {
 	joint := float64(z.Joint)
-	lo, hi := p.shape.box()
+	lo, hi := p.lo, p.hi
 	left, right := "", ""
 	for _, o := range pieces {
 		if o == p {
 			continue
 		}
-		olo, ohi := o.shape.box()
+		olo, ohi := o.lo, o.hi
 		x, y := min(hi.x, ohi.x)-max(lo.x, olo.x), min(hi.y, ohi.y)-max(lo.y, olo.y)
 		if gap := distanceAbove(hi.y, olo.y); x > 5 && gap <= joint+1 && turn[o.ID] < turn[p.ID] {
 			c.underneath(s, p, o, first)

@@ -51,6 +51,135 @@ func cutPiece(t *testing.T, d *plandoc.Document) *plandoc.Piece {
 	return nil
 }
 
+// fault spoils a sound plan so that a group of rules is broken.
+type fault struct {
+	name, group string
+	spoil       func(t *testing.T, d *plandoc.Document)
+}
+
+// field is the first zone.
+func field(d *plandoc.Document) *plandoc.Zone { return &d.Surfaces[0].Zones[0] }
+
+var faults = []fault{
+	{"a piece on a stock tile that does not exist", "1 reference", func(t *testing.T, d *plandoc.Document) { field(d).Pieces[0].Stock = "nowhere" }},
+	{"two pieces of one id", "1 reference", func(t *testing.T, d *plandoc.Document) { field(d).Pieces[1].ID = field(d).Pieces[0].ID }},
+	{"a piece taken out", "2 geometry", func(t *testing.T, d *plandoc.Document) {
+		p := cutFree(t, d)
+		p.Outer = []plandoc.Point{p.Outer[0], p.Outer[1], p.Outer[2]} // half of it is gone
+	}},
+	{"a piece moved by 2 mm", "2 geometry", func(t *testing.T, d *plandoc.Document) {
+		p := cutFree(t, d)
+		for i := range p.Outer {
+			p.Outer[i][0] += 2
+		}
+	}},
+	{"a size over its limit", "3 cut", func(t *testing.T, d *plandoc.Document) {
+		most := *cutPiece(t, d).Cuts[0].Most
+		*cutPiece(t, d).Cuts[0].Size = most + 1
+	}},
+	{"a piece of stock that leaves its tile", "4 stock", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Stock {
+			if len(d.Stock[i].Pieces) > 0 {
+				out := d.Stock[i].Pieces[0].Polygon.Outer
+				for k := range out {
+					out[k][1] += 50
+				}
+				return
+			}
+		}
+	}},
+	{"an area set in the order of a wall turned upside down", "5 order", func(t *testing.T, d *plandoc.Document) { turnOver(t, d) }},
+	{"mortar past its pot life", "6 area", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Mixes {
+			if d.Mixes[i].PotMinutes != nil {
+				s := later(t, d.Mixes[i].Start, time.Duration(*d.Mixes[i].PotMinutes+30)*time.Minute)
+				d.Mixes[i].UseBy = &s
+				return
+			}
+		}
+	}},
+	{"a patch that takes longer than its open time", "6 area", func(t *testing.T, d *plandoc.Document) { d.Areas[0].OpenMinutes = 0.5 }},
+	{"work in the night", "7 time", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Activities {
+			if a := &d.Activities[i]; a.Crew != nil && len(a.Work) > 0 {
+				a.Work[0][0], a.Work[0][1] = later(t, a.Work[0][0], -10*time.Hour), later(t, a.Work[0][1], -10*time.Hour)
+				a.Start = a.Work[0][0]
+				return
+			}
+		}
+	}},
+	{"a cure cut short", "7 time", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Activities {
+			for k := range d.Activities[i].After {
+				d.Activities[i].After[k].LeastMinutes += 60 * 24 * 365
+				return
+			}
+			if len(d.Activities[i].After) > 0 {
+				return
+			}
+		}
+	}},
+	{"one tool in two places", "7 time", func(t *testing.T, d *plandoc.Document) {
+		d.Tools = []plandoc.Tool{{Key: "mixer", Count: 0}}
+		firstWork(t, d).Tools = []string{"mixer"}
+	}},
+	{"work by a crew without the skill", "7 time", func(t *testing.T, d *plandoc.Document) {
+		firstWork(t, d).Skills = []string{"stone"}
+		for i := range d.Crews {
+			d.Crews[i].Skills = []string{"membrane"}
+		}
+	}},
+	{"loud work in quiet hours", "7 time", func(t *testing.T, d *plandoc.Document) {
+		firstWork(t, d).Noisy = true
+		for i := range d.Sites {
+			d.Sites[i].Noise = []plandoc.Span{{d.Finish, d.Finish}}
+		}
+	}},
+	{"work on a closed site", "7 time", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Sites {
+			d.Sites[i].Open = []plandoc.Span{{d.Finish, d.Finish}}
+		}
+	}},
+	{"a crew of which nobody is there", "7 time", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Crews {
+			for range d.Crews[i].Setters {
+				d.Crews[i].Away = append(d.Crews[i].Away, plandoc.Absence{From: "2026-01-01", To: "2027-12-31"})
+			}
+		}
+	}},
+	{"tile on a screed that is not dry", "7 time", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Surfaces {
+			d.Surfaces[i].Base = &plandoc.Base{Kind: "cement screed", Ready: "2027-12-31"}
+		}
+	}},
+	{"mortar in the frost", "7 time", func(t *testing.T, d *plandoc.Document) {
+		least := 5.0
+		for i := range d.Products {
+			d.Products[i].MinCelsius = &least
+		}
+		for i := range d.Rooms {
+			d.Rooms[i].Temperatures = []plandoc.Temperature{{From: "2026-01-01", To: "2027-12-31", Celsius: 2}}
+		}
+	}},
+	{"a cut that no sheet lists", "8 sheet", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Sheets {
+			if n := len(d.Sheets[i].Cuts); n > 0 {
+				d.Sheets[i].Cuts = d.Sheets[i].Cuts[:n-1]
+				return
+			}
+		}
+	}},
+	{"a day listed twice", "8 sheet", func(t *testing.T, d *plandoc.Document) { d.Sheets = append(d.Sheets, d.Sheets[0]) }},
+	{"a chain that does not add up", "9 order", func(t *testing.T, d *plandoc.Document) { d.Takeoff[0].Quantity++ }},
+	{"an order a cent short", "9 order", func(t *testing.T, d *plandoc.Document) { d.Orders[0].Total += "1" }},
+	{"goods used before they are there", "9 order", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Orders {
+			d.Orders[i].Ready = "2099-01-01"
+		}
+	}},
+	{"a bound after the finish", "10 finish", func(t *testing.T, d *plandoc.Document) { d.FinishBound = later(t, d.Finish, time.Hour) }},
+}
+
 // TestCheckNoticesFaults plants one fault at a time in a sound plan: the
 // re-check must name the group of rules it breaks.
 func TestCheckNoticesFaults(t *testing.T) {
@@ -58,129 +187,7 @@ func TestCheckNoticesFaults(t *testing.T) {
 	if found := plandoc.Check(again(t, sound)); len(found) > 0 {
 		t.Fatalf("the sound plan breaks %v", found[0])
 	}
-	field := func(d *plandoc.Document) *plandoc.Zone { return &d.Surfaces[0].Zones[0] }
-	for _, f := range []struct {
-		name, group string
-		spoil       func(t *testing.T, d *plandoc.Document)
-	}{
-		{"a piece on a stock tile that does not exist", "1 reference", func(t *testing.T, d *plandoc.Document) { field(d).Pieces[0].Stock = "nowhere" }},
-		{"two pieces of one id", "1 reference", func(t *testing.T, d *plandoc.Document) { field(d).Pieces[1].ID = field(d).Pieces[0].ID }},
-		{"a piece taken out", "2 geometry", func(t *testing.T, d *plandoc.Document) {
-			p := cutFree(t, d)
-			p.Outer = []plandoc.Point{p.Outer[0], p.Outer[1], p.Outer[2]} // half of it is gone
-		}},
-		{"a piece moved by 2 mm", "2 geometry", func(t *testing.T, d *plandoc.Document) {
-			p := cutFree(t, d)
-			for i := range p.Outer {
-				p.Outer[i][0] += 2
-			}
-		}},
-		{"a size over its limit", "3 cut", func(t *testing.T, d *plandoc.Document) {
-			most := *cutPiece(t, d).Cuts[0].Most
-			*cutPiece(t, d).Cuts[0].Size = most + 1
-		}},
-		{"a piece of stock that leaves its tile", "4 stock", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Stock {
-				if len(d.Stock[i].Pieces) > 0 {
-					out := d.Stock[i].Pieces[0].Polygon.Outer
-					for k := range out {
-						out[k][1] += 50
-					}
-					return
-				}
-			}
-		}},
-		{"an area set in the order of a wall turned upside down", "5 order", func(t *testing.T, d *plandoc.Document) { turnOver(t, d) }},
-		{"mortar past its pot life", "6 area", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Mixes {
-				if d.Mixes[i].PotMinutes != nil {
-					s := later(t, d.Mixes[i].Start, time.Duration(*d.Mixes[i].PotMinutes+30)*time.Minute)
-					d.Mixes[i].UseBy = &s
-					return
-				}
-			}
-		}},
-		{"a patch that takes longer than its open time", "6 area", func(t *testing.T, d *plandoc.Document) { d.Areas[0].OpenMinutes = 0.5 }},
-		{"work in the night", "7 time", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Activities {
-				if a := &d.Activities[i]; a.Crew != nil && len(a.Work) > 0 {
-					a.Work[0][0], a.Work[0][1] = later(t, a.Work[0][0], -10*time.Hour), later(t, a.Work[0][1], -10*time.Hour)
-					a.Start = a.Work[0][0]
-					return
-				}
-			}
-		}},
-		{"a cure cut short", "7 time", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Activities {
-				for k := range d.Activities[i].After {
-					d.Activities[i].After[k].LeastMinutes += 60 * 24 * 365
-					return
-				}
-				if len(d.Activities[i].After) > 0 {
-					return
-				}
-			}
-		}},
-		{"one tool in two places", "7 time", func(t *testing.T, d *plandoc.Document) {
-			d.Tools = []plandoc.Tool{{Key: "mixer", Count: 0}}
-			firstWork(t, d).Tools = []string{"mixer"}
-		}},
-		{"work by a crew without the skill", "7 time", func(t *testing.T, d *plandoc.Document) {
-			firstWork(t, d).Skills = []string{"stone"}
-			for i := range d.Crews {
-				d.Crews[i].Skills = []string{"membrane"}
-			}
-		}},
-		{"loud work in quiet hours", "7 time", func(t *testing.T, d *plandoc.Document) {
-			firstWork(t, d).Noisy = true
-			for i := range d.Sites {
-				d.Sites[i].Noise = []plandoc.Span{{d.Finish, d.Finish}}
-			}
-		}},
-		{"work on a closed site", "7 time", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Sites {
-				d.Sites[i].Open = []plandoc.Span{{d.Finish, d.Finish}}
-			}
-		}},
-		{"a crew of which nobody is there", "7 time", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Crews {
-				for range d.Crews[i].Setters {
-					d.Crews[i].Away = append(d.Crews[i].Away, plandoc.Absence{From: "2026-01-01", To: "2027-12-31"})
-				}
-			}
-		}},
-		{"tile on a screed that is not dry", "7 time", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Surfaces {
-				d.Surfaces[i].Base = &plandoc.Base{Kind: "cement screed", Ready: "2027-12-31"}
-			}
-		}},
-		{"mortar in the frost", "7 time", func(t *testing.T, d *plandoc.Document) {
-			least := 5.0
-			for i := range d.Products {
-				d.Products[i].MinCelsius = &least
-			}
-			for i := range d.Rooms {
-				d.Rooms[i].Temperatures = []plandoc.Temperature{{From: "2026-01-01", To: "2027-12-31", Celsius: 2}}
-			}
-		}},
-		{"a cut that no sheet lists", "8 sheet", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Sheets {
-				if n := len(d.Sheets[i].Cuts); n > 0 {
-					d.Sheets[i].Cuts = d.Sheets[i].Cuts[:n-1]
-					return
-				}
-			}
-		}},
-		{"a day listed twice", "8 sheet", func(t *testing.T, d *plandoc.Document) { d.Sheets = append(d.Sheets, d.Sheets[0]) }},
-		{"a chain that does not add up", "9 order", func(t *testing.T, d *plandoc.Document) { d.Takeoff[0].Quantity++ }},
-		{"an order a cent short", "9 order", func(t *testing.T, d *plandoc.Document) { d.Orders[0].Total += "1" }},
-		{"goods used before they are there", "9 order", func(t *testing.T, d *plandoc.Document) {
-			for i := range d.Orders {
-				d.Orders[i].Ready = "2099-01-01"
-			}
-		}},
-		{"a bound after the finish", "10 finish", func(t *testing.T, d *plandoc.Document) { d.FinishBound = later(t, d.Finish, time.Hour) }},
-	} {
+	for _, f := range faults {
 		t.Run(f.name, func(t *testing.T) {
 			d := again(t, sound)
 			f.spoil(t, d)

@@ -111,32 +111,31 @@ func (t trapezoid) samples() []xy {
 	return out
 }
 
-// cells returns the trapezoids of the points for which want holds; want is
-// told in which regions a point lies.
+// cells returns the trapezoids of the points of the first region for which want
+// holds; want is told in which regions a point lies.
 func cells(want func(in []bool) bool, regions ...region) []trapezoid {
 	sides, levels := collectSides(regions)
 	var out []trapezoid
 	in := make([]bool, len(regions))
 	active := make([]side, 0, len(sides))
+	next := 0 // of sides, by where they begin
 	for k := 0; k+1 < len(levels); k++ {
 		y0, y1 := levels[k], levels[k+1]
 		if y1-y0 < 1e-9 {
 			continue
 		}
 		mid := (y0 + y1) / 2
-		active = active[:0]
-		for _, s := range sides {
-			if s.lo.y < mid && s.hi.y > mid {
-				active = append(active, s)
-			}
+		for ; next < len(sides) && sides[next].lo.y < mid; next++ {
+			active = append(active, sides[next])
 		}
+		active = slices.DeleteFunc(active, func(s side) bool { return s.hi.y <= mid })
 		slices.SortFunc(active, func(a, b side) int {
 			return cmpFloat(a.at(mid), b.at(mid))
 		})
 		clear(in)
 		for i, s := range active {
 			in[s.of] = !in[s.of]
-			if i+1 < len(active) && want(in) {
+			if i+1 < len(active) && in[0] && want(in) {
 				n := active[i+1]
 				out = append(out, trapezoid{y0, y1, s.at(y0), s.at(y1), n.at(y0), n.at(y1)})
 			}
@@ -155,16 +154,28 @@ func cmpFloat(a, b float64) int {
 	return 0
 }
 
-// collectSides returns the sloping and upright edges and every level at which
-// an edge starts, ends or crosses another.
+// collectSides returns the sloping and upright edges by where they begin, and every
+// level at which an edge starts, ends or crosses another. Edges above, below or right
+// of the first region are left out: no cell of it ends at them.
 func collectSides(regions []region) ([]side, []float64) {
-	var sides []side
-	var levels []float64
+	n := 0
+	for _, r := range regions {
+		for _, ring := range r {
+			n += len(ring)
+		}
+	}
+	sides, levels := make([]side, 0, n), make([]float64, 0, n)
+	lo, hi := regions[0].box()
 	for k, r := range regions {
 		for _, ring := range r {
 			for i, a := range ring {
 				b := ring[(i+1)%len(ring)]
-				levels = append(levels, a.y)
+				if a.y >= lo.y && a.y <= hi.y {
+					levels = append(levels, a.y)
+				}
+				if max(a.y, b.y) <= lo.y || min(a.y, b.y) >= hi.y || min(a.x, b.x) > hi.x {
+					continue
+				}
 				if a.y < b.y {
 					sides = append(sides, side{a, b, k})
 				} else if a.y > b.y {
@@ -173,8 +184,12 @@ func collectSides(regions []region) ([]side, []float64) {
 			}
 		}
 	}
+	slices.SortFunc(sides, func(a, b side) int { return cmpFloat(a.lo.y, b.lo.y) })
 	for i, s := range sides {
 		for _, o := range sides[i+1:] {
+			if o.lo.y >= s.hi.y {
+				break // and so do all that follow
+			}
 			if y, ok := crossing(s, o); ok {
 				levels = append(levels, y)
 			}
@@ -207,11 +222,11 @@ func total(ts []trapezoid) float64 {
 
 // outside is the area of a that lies outside b, overlap that of both.
 func outside(a, b region) float64 {
-	return total(cells(func(in []bool) bool { return in[0] && !in[1] }, a, b))
+	return total(cells(func(in []bool) bool { return !in[1] }, a, b))
 }
 
 func overlap(a, b region) float64 {
-	return total(cells(func(in []bool) bool { return in[0] && in[1] }, a, b))
+	return total(cells(func(in []bool) bool { return in[1] }, a, b))
 }
 
 // distance is the shortest way between the edges of two regions.
