@@ -87,8 +87,11 @@ func TestAdaptersStandSideBySide(t *testing.T) {
 	}
 }
 
-// allowedPair names the few pairs that belong together: pages show sheets.
-func allowedPair(from, to string) bool { return from == "web" && to == "sheet" }
+// allowedPair names the few pairs that belong together: pages show sheets and
+// take in price lists.
+func allowedPair(from, to string) bool {
+	return from == "web" && (to == "sheet" || to == "pricelist")
+}
 
 func TestOnlyConfigReadsViper(t *testing.T) {
 	for _, p := range list(t, "./...") {

@@ -54,7 +54,7 @@ func TestAPIKnowsItsMethods(t *testing.T) {
 		method, path, allow string
 		code                int
 	}{
-		{"DELETE", "/api/v1/orders/" + plandoctest.Order, "GET", 405},
+		{"DELETE", "/api/v1/orders/" + plandoctest.Order, "GET, HEAD", 405},
 		{"GET", "/api/v1/orders/" + plandoctest.Order + "/place", "POST", 405},
 		{"GET", "/api/v1/nothing", "", 404},
 		{"GET", "/api/v1/orders/99", "", 404},

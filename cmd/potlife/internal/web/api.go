@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
-	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
@@ -46,11 +45,6 @@ func (s *server) apiGate(next *http.ServeMux) http.Handler {
 			return nil
 		}
 		if _, pattern := next.Handler(r); pattern == "" {
-			if allow := methodsOf(next, r); len(allow) > 0 {
-				w.Header().Set("Allow", strings.Join(allow, ", "))
-				writeProblem(w, answer{status: http.StatusMethodNotAllowed, text: "This takes " + strings.Join(allow, " or ") + ", not " + r.Method + "."})
-				return nil
-			}
 			if err := wrongMethod(next, w, r); err != nil {
 				return err
 			}
@@ -59,19 +53,6 @@ func (s *server) apiGate(next *http.ServeMux) http.Handler {
 		next.ServeHTTP(w, r)
 		return nil
 	})
-}
-
-// methodsOf are the methods with which a path can be called.
-func methodsOf(mux *http.ServeMux, r *http.Request) []string {
-	var list []string
-	for _, m := range []string{http.MethodGet, http.MethodPost, http.MethodPut, http.MethodPatch, http.MethodDelete} {
-		other := *r
-		other.Method = m
-		if _, pattern := mux.Handler(&other); pattern != "" {
-			list = append(list, m)
-		}
-	}
-	return list
 }
 
 // operation registers one operation; errors become problems, of unknown ones
