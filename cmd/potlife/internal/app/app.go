@@ -11,7 +11,6 @@ import (
 	"log/slog"
 	"potlife/takeoff"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"potlife/cmd/potlife/internal/deliver"
@@ -57,8 +56,9 @@ type App struct {
 	log   *slog.Logger
 	now   func() time.Time
 	plans planCache
-	// sound is the last document that was checked here and found to keep the rules.
-	sound atomic.Pointer[plandoc.Document]
+	// sound is the last document that was checked here and found to keep the rules;
+	// it is changed and read with replanning held.
+	sound sound
 	// likely is the last simulation, for the board.
 	likely likely
 	// replanning holds off a second plan while one is made: it would be refused

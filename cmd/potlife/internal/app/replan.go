@@ -2,10 +2,10 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
@@ -61,12 +61,7 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
-	doc := plandoc.FromPlan(plan)
-	if err := checked(plan, doc, a.sound.Load()); err != nil {
-		return nil, err
-	}
-	a.sound.Store(doc)
-	text, err := json.Marshal(doc)
+	doc, text, err := a.documentOf(plan)
 	if err != nil {
 		return nil, err
 	}
@@ -157,14 +152,36 @@ func overdue(placed []takeoff.Order, received []scheduler.Receipt, today, before
 	return out
 }
 
-// checked holds a plan to its rules by the two checkers that share nothing with
-// what made it.
-func checked(p *scheduler.Plan, d, before *plandoc.Document) error {
-	if err := scheduler.CheckPlan(p); err != nil {
-		return fmt.Errorf("the plan does not keep its own rules and is not used: %w", err)
+// sound is a document that was found to keep the rules, as it was printed.
+type sound struct {
+	doc     *plandoc.Document
+	printed *plandoc.Printed
+}
+
+// documentOf writes a plan's document and holds the plan to its rules by the two
+// checkers that share nothing with what made it. Neither looks again at what the
+// last sound document drew the same. The caller holds replanning.
+func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, error) {
+	var own, printing error
+	var found []plandoc.Breach
+	now := sound{}
+	var wg sync.WaitGroup
+	wg.Go(func() { own = scheduler.CheckPlan(p) })
+	wg.Go(func() {
+		now.doc = plandoc.FromPlan(p)
+		wg.Go(func() { found = plandoc.CheckAfter(now.doc, a.sound.doc) })
+		now.printed, printing = plandoc.Print(now.doc, a.sound.printed)
+	})
+	wg.Wait()
+	if own != nil {
+		return nil, nil, fmt.Errorf("the plan does not keep its own rules and is not used: %w", own)
 	}
-	if found := plandoc.CheckAfter(d, before); len(found) > 0 {
-		return fmt.Errorf("the plan does not keep %d rules and is not used; the first: %s", len(found), found[0])
+	if len(found) > 0 {
+		return nil, nil, fmt.Errorf("the plan does not keep %d rules and is not used; the first: %s", len(found), found[0])
 	}
-	return nil
+	if printing != nil {
+		return nil, nil, printing
+	}
+	a.sound = now
+	return now.doc, now.printed.Text, nil
 }

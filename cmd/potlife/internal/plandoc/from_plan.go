@@ -303,13 +303,9 @@ func join(a, b string) string {
 	return a + " " + b
 }
 
-// list is in, never nil, so that it is written as [].
-func list(in []string) []string {
-	if in == nil {
-		return []string{}
-	}
-	return in
-}
+// list is a copy of in, never nil, so that it is written as []; the document's words
+// may be turned without touching the plan.
+func list(in []string) []string { return append([]string{}, in...) }
 
 func optional(s string) *string {
 	if s == "" {

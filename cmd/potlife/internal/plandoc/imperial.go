@@ -28,30 +28,71 @@ func (d *Document) speakImperial() {
 	}
 	names = slices.DeleteFunc(names, func(s string) bool { return s == "" || imperialWords(s) == s })
 	slices.SortFunc(names, func(a, b string) int { return len(b) - len(a) })
-	speak(reflect.ValueOf(d).Elem(), false, func(s string) string { return besides(names, s, imperialWords) })
+	sp := speaker{shapes: map[reflect.Type][]part{}, said: map[string]string{}, turn: func(s string) string { return besides(names, s, imperialWords) }}
+	sp.speak(reflect.ValueOf(d).Elem(), false)
 }
 
-// speak walks v and turns the strings of spoken fields.
-func speak(v reflect.Value, here bool, turn func(string) string) {
+// speaker turns the strings of spoken fields. Many stand more than once.
+type speaker struct {
+	shapes map[reflect.Type][]part
+	said   map[string]string
+	turn   func(string) string
+}
+
+// part is a field of a struct in which something may be said.
+type part struct {
+	index  int
+	spoken bool
+}
+
+// parts of a struct, those without a spoken string left out.
+func (sp *speaker) parts(t reflect.Type) []part {
+	list, known := sp.shapes[t]
+	if known {
+		return list
+	}
+	for i := range t.NumField() {
+		tag, _, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
+		if t.Field(i).IsExported() && sp.says(t.Field(i).Type, spoken[tag]) {
+			list = append(list, part{i, spoken[tag]})
+		}
+	}
+	sp.shapes[t] = list
+	return list
+}
+
+func (sp *speaker) says(t reflect.Type, here bool) bool {
+	switch t.Kind() {
+	case reflect.Pointer, reflect.Slice, reflect.Array:
+		return sp.says(t.Elem(), here)
+	case reflect.Struct:
+		return len(sp.parts(t)) > 0
+	}
+	return here && t.Kind() == reflect.String
+}
+
+func (sp *speaker) speak(v reflect.Value, here bool) {
 	switch v.Kind() {
 	case reflect.Pointer:
 		if !v.IsNil() {
-			speak(v.Elem(), here, turn)
+			sp.speak(v.Elem(), here)
 		}
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {
-			speak(v.Index(i), here, turn)
+			sp.speak(v.Index(i), here)
 		}
 	case reflect.Struct:
-		for i := range v.NumField() {
-			tag, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
-			if f := v.Field(i); f.CanSet() {
-				speak(f, spoken[tag], turn)
-			}
+		for _, p := range sp.parts(v.Type()) {
+			sp.speak(v.Field(p.index), p.spoken)
 		}
 	case reflect.String:
 		if s := v.String(); here && s != "" {
-			if t := turn(s); t != s {
+			t, known := sp.said[s]
+			if !known {
+				t = sp.turn(s)
+				sp.said[s] = t
+			}
+			if t != s {
 				v.SetString(t)
 			}
 		}
