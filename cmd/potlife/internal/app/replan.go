@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"potlife/cmd/potlife/internal/onceprinted"
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/store"
 	"potlife/rooms"
@@ -155,7 +156,7 @@ func overdue(placed []takeoff.Order, received []scheduler.Receipt, today, before
 // sound is a document that was found to keep the rules, as it was printed.
 type sound struct {
 	doc     *plandoc.Document
-	printed *plandoc.Printed
+	printed *onceprinted.Text[plandoc.Document]
 }
 
 // documentOf writes a plan's document and holds the plan to its rules by the two
@@ -170,7 +171,7 @@ func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, error) {
 	wg.Go(func() {
 		now.doc = plandoc.FromPlan(p)
 		wg.Go(func() { found = plandoc.CheckAfter(now.doc, a.sound.doc) })
-		now.printed, printing = plandoc.Print(now.doc, a.sound.printed)
+		now.printed, printing = onceprinted.Print(now.doc, a.sound.printed)
 	})
 	wg.Wait()
 	if own != nil {
@@ -183,5 +184,5 @@ func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, error) {
 		return nil, nil, printing
 	}
 	a.sound = now
-	return now.doc, now.printed.Text, nil
+	return now.doc, now.printed.Bytes, nil
 }

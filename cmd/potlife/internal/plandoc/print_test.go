@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"potlife/cmd/potlife/internal/onceprinted"
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/plandoc/plandoctest"
 )
@@ -23,18 +24,18 @@ func TestPrintIsMarshal(t *testing.T) {
 	shorter := again(t, sound)
 	shorter.Stock, shorter.Areas, shorter.Surfaces[0].Openings, shorter.Summary = shorter.Stock[1:], nil, nil, []string{"<&> \u2028"}
 	docs = append(docs, shorter, again(t, sound))
-	var before *plandoc.Printed
+	var before *onceprinted.Text[plandoc.Document]
 	for i, d := range docs {
 		want, err := json.Marshal(d)
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := plandoc.Print(d, before)
+		got, err := onceprinted.Print(d, before)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !bytes.Equal(got.Text, want) {
-			t.Fatalf("document %d is not printed as it is marshalled:\n%.300s\n%.300s", i, got.Text, want)
+		if !bytes.Equal(got.Bytes, want) {
+			t.Fatalf("document %d is not printed as it is marshalled:\n%.300s\n%.300s", i, got.Bytes, want)
 		}
 		before = got
 	}
@@ -42,15 +43,15 @@ func TestPrintIsMarshal(t *testing.T) {
 
 func BenchmarkPrint(b *testing.B) {
 	d := randomDocument(b, 3)
-	first, err := plandoc.Print(d, nil)
+	first, err := onceprinted.Print(d, nil)
 	if err != nil {
 		b.Fatal(err)
 	}
-	for name, before := range map[string]*plandoc.Printed{"afresh": nil, "after the same": first} {
+	for name, before := range map[string]*onceprinted.Text[plandoc.Document]{"afresh": nil, "after the same": first} {
 		b.Run(name, func(b *testing.B) {
-			b.SetBytes(int64(len(first.Text)))
+			b.SetBytes(int64(len(first.Bytes)))
 			for b.Loop() {
-				if _, err := plandoc.Print(d, before); err != nil {
+				if _, err := onceprinted.Print(d, before); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"sync"
 
+	"potlife/cmd/potlife/internal/onceprinted"
 	"potlife/scheduler"
 )
 
@@ -16,13 +17,21 @@ type latest struct {
 	id       int64
 	plan     *scheduler.Plan
 	document []byte
+	state    *onceprinted.Text[scheduler.Plan] // as stored
 }
 
-func (l *latest) set(id int64, plan *scheduler.Plan, document []byte) {
+// text is the state as it was printed last, nil at first.
+func (l *latest) text() *onceprinted.Text[scheduler.Plan] {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.state
+}
+
+func (l *latest) set(id int64, plan *scheduler.Plan, document []byte, state *onceprinted.Text[scheduler.Plan]) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if id > l.id {
-		l.id, l.plan, l.document = id, plan, document
+		l.id, l.plan, l.document, l.state = id, plan, document, state
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 
+	"potlife/cmd/potlife/internal/onceprinted"
 	"potlife/rooms"
 	"potlife/scheduler"
 )
@@ -61,7 +62,7 @@ type SavedPlan struct {
 // at two sites at once (ErrConflict), and one for rooms that have been taken out
 // of their job meanwhile.
 func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, error) {
-	ready, err := prepare(n)
+	ready, err := prepare(n, s.latest.text())
 	if err != nil {
 		return 0, err
 	}
@@ -93,7 +94,7 @@ func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, 
 		return enqueue(ctx, tx, n.Messages, now)
 	})
 	if err == nil {
-		s.latest.set(id, ready.kept, ready.document)
+		s.latest.set(id, ready.kept, ready.document, ready.state)
 	}
 	return id, err
 }
@@ -248,10 +249,12 @@ type prepared struct {
 	rows     *planRows
 	kept     *scheduler.Plan // a copy of the plan
 	document []byte          // and of the document
+	state    *onceprinted.Text[scheduler.Plan]
 }
 
-// prepare works on as many processors as there are.
-func prepare(n NewPlan) (*prepared, error) {
+// prepare works on as many processors as there are; before is the state printed
+// last, or nil.
+func prepare(n NewPlan, before *onceprinted.Text[scheduler.Plan]) (*prepared, error) {
 	if n.Plan == nil {
 		return nil, invalid("no plan to save")
 	}
@@ -262,7 +265,7 @@ func prepare(n NewPlan) (*prepared, error) {
 	var document part
 	var partsErr, rowsErr error
 	var wg sync.WaitGroup
-	wg.Go(func() { p.parts, partsErr = partsOf(n) })
+	wg.Go(func() { p.parts, p.state, partsErr = partsOf(n, before) })
 	wg.Go(func() {
 		p.document = bytes.Clone(n.Document)
 		document = newPart("document", p.document)
@@ -271,22 +274,25 @@ func prepare(n NewPlan) (*prepared, error) {
 		p.rows, rowsErr = newPlanRows(n.Plan)
 	})
 	wg.Wait()
+	if p.state != nil {
+		p.state.Keep(p.kept)
+	}
 	if n.Document != nil {
 		p.parts = append(p.parts, document)
 	}
 	return &p, errors.Join(partsErr, rowsErr)
 }
 
-func partsOf(n NewPlan) ([]part, error) {
+func partsOf(n NewPlan, before *onceprinted.Text[scheduler.Plan]) ([]part, *onceprinted.Text[scheduler.Plan], error) {
 	firm, err := json.Marshal(firmState{n.Plan.Firm, n.Plan.Firm.Zone.String()})
 	if err != nil {
-		return nil, fmt.Errorf("store a plan's firm: %w", err)
+		return nil, nil, fmt.Errorf("store a plan's firm: %w", err)
 	}
-	state, err := json.Marshal(n.Plan)
+	state, err := onceprinted.Print(n.Plan, before)
 	if err != nil {
-		return nil, fmt.Errorf("store a plan: %w", err)
+		return nil, nil, fmt.Errorf("store a plan: %w", err)
 	}
-	return []part{newPart("firm", firm), newPart("state", state)}, nil
+	return []part{newPart("firm", firm), newPart("state", state.Bytes)}, state, nil
 }
 
 func loadState(ctx context.Context, tx pgx.Tx, id int64) (*scheduler.Plan, error) {
