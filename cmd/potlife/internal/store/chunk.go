@@ -34,25 +34,17 @@ var gear = func() (g [256]uint64) {
 	return g
 }()
 
-// cut divides text into chunks.
-func cut(text []byte) [][]byte {
-	var out [][]byte
-	for len(text) > 0 {
-		n := min(len(text), chunkMost)
-		if n > chunkLeast {
-			var h uint64
-			for i := chunkLeast; i < n; i++ {
-				h = h<<1 + gear[text[i]]
-				if h>>40&chunkMask == 0 {
-					n = i + 1
-					break
-				}
-			}
+// cut is the length of the chunk that a text begins with.
+func cut(text []byte) int {
+	n := min(len(text), chunkMost)
+	var h uint64
+	for i := chunkLeast; i < n; i++ {
+		h = h<<1 + gear[text[i]]
+		if h>>40&chunkMask == 0 {
+			return i + 1
 		}
-		out = append(out, text[:n:n])
-		text = text[n:]
 	}
-	return out
+	return n
 }
 
 // part is a text in chunks.
@@ -63,11 +55,37 @@ type part struct {
 	chunks [][]byte
 }
 
-func newPart(name string, text []byte) part {
-	p := part{name: name, size: len(text), chunks: cut(text)}
-	for _, c := range p.chunks {
-		h := sha256.Sum256(c)
-		p.hashes = append(p.hashes, h[:])
+// newPart cuts a text. before, which may be nil, is the part cut before it: a chunk
+// depends on nothing but what follows its beginning, so that where the old one's
+// bytes stand again the cut and its hash are taken over. The old one's last chunk may
+// have ended only because the text did.
+func newPart(name string, text []byte, before *part) part {
+	p := part{name: name, size: len(text)}
+	at, next := map[string]int{}, 0
+	var old part
+	if before != nil && len(before.chunks) > 0 {
+		n := len(before.chunks) - 1
+		old.chunks, old.hashes = before.chunks[:n], before.hashes[:n]
+	}
+	for i, h := range old.hashes {
+		at[string(h)] = i
+	}
+	for len(text) > 0 {
+		n := 0
+		if next < len(old.chunks) && bytes.HasPrefix(text, old.chunks[next]) {
+			n = len(old.chunks[next])
+			p.hashes = append(p.hashes, old.hashes[next])
+			next++
+		} else {
+			n = cut(text)
+			h := sha256.Sum256(text[:n])
+			p.hashes = append(p.hashes, h[:])
+			if i, ok := at[string(h[:])]; ok {
+				next = i + 1 // in step again
+			}
+		}
+		p.chunks = append(p.chunks, text[:n:n])
+		text = text[n:]
 	}
 	return p
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"sync"
 
-	"potlife/cmd/potlife/internal/onceprinted"
 	"potlife/scheduler"
 )
 
@@ -13,35 +12,36 @@ import (
 // than anything else about a record. What it gives out is a copy, and only while
 // the database says that the plan is still the one in force.
 type latest struct {
-	mu       sync.Mutex
-	id       int64
-	plan     *scheduler.Plan
-	document []byte
-	state    *onceprinted.Text[scheduler.Plan] // as stored
+	mu   sync.Mutex
+	id   int64
+	last *prepared
 }
 
-// text is the state as it was printed last, nil at first.
-func (l *latest) text() *onceprinted.Text[scheduler.Plan] {
+// saved is what was prepared for the plan saved last, empty at first.
+func (l *latest) saved() *prepared {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.state
+	if l.last == nil {
+		return &prepared{}
+	}
+	return l.last
 }
 
-func (l *latest) set(id int64, plan *scheduler.Plan, document []byte, state *onceprinted.Text[scheduler.Plan]) {
+func (l *latest) set(id int64, p *prepared) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if id > l.id {
-		l.id, l.plan, l.document, l.state = id, plan, document, state
+		l.id, l.last = id, p
 	}
 }
 
 // get returns copies of what is remembered of a plan; false where it is another.
 func (l *latest) get(id int64) (*scheduler.Plan, []byte, bool) {
 	l.mu.Lock()
-	at, plan, document := l.id, l.plan, l.document
+	at, last := l.id, l.last
 	l.mu.Unlock()
-	if at != id || plan == nil {
+	if at != id || last == nil {
 		return nil, nil, false
 	}
-	return clone(plan), bytes.Clone(document), true
+	return clone(last.kept), bytes.Clone(last.document), true
 }

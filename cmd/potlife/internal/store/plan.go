@@ -62,7 +62,7 @@ type SavedPlan struct {
 // at two sites at once (ErrConflict), and one for rooms that have been taken out
 // of their job meanwhile.
 func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, error) {
-	ready, err := prepare(n, s.latest.text())
+	ready, err := prepare(n, s.latest.saved())
 	if err != nil {
 		return 0, err
 	}
@@ -94,7 +94,7 @@ func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, 
 		return enqueue(ctx, tx, n.Messages, now)
 	})
 	if err == nil {
-		s.latest.set(id, ready.kept, ready.document, ready.state)
+		s.latest.set(id, ready)
 	}
 	return id, err
 }
@@ -252,9 +252,19 @@ type prepared struct {
 	state    *onceprinted.Text[scheduler.Plan]
 }
 
-// prepare works on as many processors as there are; before is the state printed
-// last, or nil.
-func prepare(n NewPlan, before *onceprinted.Text[scheduler.Plan]) (*prepared, error) {
+// part finds a part by its name, nil where there is none.
+func (p *prepared) part(name string) *part {
+	for i := range p.parts {
+		if p.parts[i].name == name {
+			return &p.parts[i]
+		}
+	}
+	return nil
+}
+
+// prepare works on as many processors as there are; before is what was prepared for
+// the plan saved last, empty at first.
+func prepare(n NewPlan, before *prepared) (*prepared, error) {
 	if n.Plan == nil {
 		return nil, invalid("no plan to save")
 	}
@@ -268,7 +278,7 @@ func prepare(n NewPlan, before *onceprinted.Text[scheduler.Plan]) (*prepared, er
 	wg.Go(func() { p.parts, p.state, partsErr = partsOf(n, before) })
 	wg.Go(func() {
 		p.document = bytes.Clone(n.Document)
-		document = newPart("document", p.document)
+		document = newPart("document", p.document, before.part("document"))
 		p.kept = clone(n.Plan)
 		p.kept.Epoch = p.kept.Epoch.In(p.kept.Firm.Zone) // as it is read back
 		p.rows, rowsErr = newPlanRows(n.Plan)
@@ -283,16 +293,16 @@ func prepare(n NewPlan, before *onceprinted.Text[scheduler.Plan]) (*prepared, er
 	return &p, errors.Join(partsErr, rowsErr)
 }
 
-func partsOf(n NewPlan, before *onceprinted.Text[scheduler.Plan]) ([]part, *onceprinted.Text[scheduler.Plan], error) {
+func partsOf(n NewPlan, before *prepared) ([]part, *onceprinted.Text[scheduler.Plan], error) {
 	firm, err := json.Marshal(firmState{n.Plan.Firm, n.Plan.Firm.Zone.String()})
 	if err != nil {
 		return nil, nil, fmt.Errorf("store a plan's firm: %w", err)
 	}
-	state, err := onceprinted.Print(n.Plan, before)
+	state, err := onceprinted.Print(n.Plan, before.state)
 	if err != nil {
 		return nil, nil, fmt.Errorf("store a plan: %w", err)
 	}
-	return []part{newPart("firm", firm), newPart("state", state.Bytes)}, state, nil
+	return []part{newPart("firm", firm, before.part("firm")), newPart("state", state.Bytes, before.part("state"))}, state, nil
 }
 
 func loadState(ctx context.Context, tx pgx.Tx, id int64) (*scheduler.Plan, error) {

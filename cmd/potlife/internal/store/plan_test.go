@@ -318,7 +318,7 @@ func TestCut(t *testing.T) {
 		text[i] = byte(r.IntN(20)) + 'a'
 	}
 	for _, n := range []int{0, 1, chunkLeast, chunkLeast + 1, chunkMost, len(text)} {
-		chunks := cut(text[:n])
+		chunks := newPart("", text[:n], nil).chunks
 		if !bytes.Equal(bytes.Join(chunks, nil), text[:n]) {
 			t.Fatalf("the chunks of %d bytes do not make them up again", n)
 		}
@@ -331,10 +331,10 @@ func TestCut(t *testing.T) {
 	// A change in the middle leaves most chunks as they were.
 	changed := bytes.Join([][]byte{text[:500_000], []byte("a few bytes more"), text[500_000:]}, nil)
 	have := map[string]bool{}
-	for _, c := range cut(text) {
+	for _, c := range newPart("", text, nil).chunks {
 		have[string(c)] = true
 	}
-	fresh, chunks := 0, cut(changed)
+	fresh, chunks := 0, newPart("", changed, nil).chunks
 	for _, c := range chunks {
 		if !have[string(c)] {
 			fresh++

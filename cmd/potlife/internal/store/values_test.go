@@ -61,7 +61,7 @@ func FuzzCut(f *testing.F) {
 		if len(text) > 1<<20 {
 			t.Skip()
 		}
-		chunks := cut(text)
+		chunks := newPart("", text, nil).chunks
 		if !bytes.Equal(bytes.Join(chunks, nil), text) {
 			t.Fatal("the chunks do not make up the text")
 		}
