@@ -35,6 +35,7 @@ type desks struct {
 	broken   error // returned by Current and Ready
 	receipt  []ReceiveIn
 	happened []Happening
+	stock    []StockRow
 }
 
 func newDesks() *desks {
@@ -244,7 +245,7 @@ var testNow = time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
 func newSite(t *testing.T, change func(*Options)) *site {
 	t.Helper()
 	d := newDesks()
-	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Prices: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
+	o := Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: d, Health: d, Outlook: d, Outbox: d, Prices: d, Stock: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: func() time.Time { return testNow }}
 	if change != nil {
 		change(&o)
 	}
@@ -366,3 +367,5 @@ func (d *desks) PriceTemplate(_ context.Context, w io.Writer) error {
 	_, err := io.WriteString(w, "product,price\n")
 	return err
 }
+
+func (d *desks) StockRows(context.Context) ([]StockRow, error) { return d.stock, nil }

@@ -34,6 +34,8 @@ type Options struct {
 	Outbox Outbox
 	// Prices may be nil: no page of prices.
 	Prices Prices
+	// Stock may be nil: no page of stock.
+	Stock Stock
 
 	// Sessions keeps sessions; may be nil for memory (they end with the
 	// process).

@@ -149,6 +149,8 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"POST /orders/{order}/step", desk, s.stepOrder},
 		{"POST /orders/{order}/adjust", desk, s.adjustOrder},
 		{"GET /takeoff/costs.csv", desk, s.costsFile},
+		{"GET /stock", desk, s.stock},
+		{"GET /stock/stock.csv", desk, s.stockFile},
 		{"GET /prices", desk, s.prices},
 		{"GET /prices/template.csv", desk, s.priceTemplate},
 		{"POST /prices", desk, s.takePrices},

@@ -44,6 +44,8 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{"/takeoff", [4]int{303, 200, 200, 403}},
 		{"/orders", [4]int{303, 200, 200, 403}},
 		{"/takeoff/costs.csv", [4]int{303, 200, 200, 403}},
+		{"/stock", [4]int{303, 200, 200, 403}},
+		{"/stock/stock.csv", [4]int{303, 200, 200, 403}},
 		{"/prices", [4]int{303, 200, 200, 403}},
 		{"/prices/template.csv", [4]int{303, 200, 200, 403}},
 		{"/orders/PO-kiln-1", [4]int{303, 200, 200, 403}},
@@ -355,7 +357,7 @@ func TestTemplatesMatchTheirPages(t *testing.T) {
 func TestPagesCanBeReadByAScreenReader(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("1")
-	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/prices", "/schedule", "/what-if", "/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
+	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/prices", "/stock", "/schedule", "/what-if", "/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
 		body := s.get(p).body
 		for _, want := range []string{`<html lang="en">`, `<main id="main"`, `class="skip" href="#main"`, `name="viewport"`, "<title>"} {
 			if !strings.Contains(body, want) {
