@@ -30,14 +30,14 @@ var demoDay = time.Date(2026, 11, 26, 9, 0, 0, 0, time.UTC)
 
 // memory is a Daemon that keeps everything in memory.
 type memory struct {
-	file   jobfile.File
-	links  []string
-	placed int
-	prices int
-	issued int
-	served bool
-	closed int
-	fail   error
+	file          jobfile.File
+	links         []string
+	placed        int
+	prices        int
+	issued        int
+	served, ready bool
+	closed        int
+	fail          error
 }
 
 func (m *memory) Import(_ context.Context, f *jobfile.File, dry bool) ([]string, error) {
@@ -89,11 +89,15 @@ func (m *memory) IssueDay(_ context.Context, day rooms.Date, ahead bool) ([]stri
 
 func (m *memory) Link(_ context.Context, name, role, crew, email string) (string, error) {
 	m.links = append(m.links, name+"/"+role+"/"+crew+"/"+email)
+	if m.ready {
+		return "http://host:4711/sign-in/" + role, m.fail
+	}
 	return "http://host/sign-in/" + role, m.fail
 }
 
 func (m *memory) Serve(_ context.Context, ready func(string)) error {
 	m.served = true
+	m.ready = true
 	ready("http://host")
 	return m.fail
 }
@@ -326,7 +330,7 @@ func TestDemo(t *testing.T) {
 	}
 	jobs := len(m.file.Jobs)
 	out, _, code = run(t, m, "demo", "inches", "--data-dir", dir)
-	if code != 0 || !m.served || len(m.file.Jobs) != jobs || !strings.Contains(out, "nothing is imported") {
+	if code != 0 || !m.served || len(m.file.Jobs) != jobs || !strings.Contains(out, "nothing is imported") || !strings.Contains(out, "contractor  http://host:4711/sign-in/contractor") {
 		t.Errorf("again: exit %d, %d jobs\n%s", code, len(m.file.Jobs), out)
 	}
 	t.Setenv("POTLIFE_DATABASE_URL", "postgres://work")

@@ -97,10 +97,18 @@ func (p *Program) runDemo(ctx context.Context, o demoOptions, flags *pflag.FlagS
 		return err
 	}
 	if o.once {
-		return nil
+		return p.printLinks(ctx, d)
 	}
 	p.level.Set(p.usual)
-	return d.Serve(ctx, func(url string) { fmt.Fprintf(p.Out, "\npotlife answers at %s; stop it with Ctrl-C\n", url) })
+	var failed error
+	err = d.Serve(ctx, func(url string) {
+		// Only now is the port known that a link has to name.
+		if failed = p.printLinks(ctx, d); failed != nil {
+			fmt.Fprintf(p.Err, "no sign-in links: %v\n", failed)
+		}
+		fmt.Fprintf(p.Out, "\npotlife answers at %s; stop it with Ctrl-C\n", url)
+	})
+	return errors.Join(err, failed)
 }
 
 // ownDatabase keeps the demonstration out of a database that somebody works
@@ -154,7 +162,7 @@ func (p *Program) fillDemo(ctx context.Context, d Daemon, o demoOptions) error {
 		return err
 	}
 	fmt.Fprintf(p.Out, "\nIssued\n  %s\n", strings.Join(lines, "\n  "))
-	return p.printLinks(ctx, d)
+	return nil
 }
 
 // eveningBefore is the evening on which the first day with work is issued, or

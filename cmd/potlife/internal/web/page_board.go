@@ -263,12 +263,19 @@ func (r *roomDays) state() string {
 	return "planned"
 }
 
-// alarms are late orders and findings that warn or stop, the worst first.
+// alarms are late orders and findings that warn or stop, the worst first. What
+// is said alike of several places is said once.
 func (v *view) alarms() []alarm {
 	var out []alarm
+	said := map[string]int{} // what is said, to its place in out
 	for _, f := range v.Document.Findings {
 		if f.Severity != "info" && f.Waived == "" {
-			out = append(out, alarm{Severity: f.Severity, Where: f.Where, Text: f.Message})
+			if i, ok := said[f.Severity+f.Message]; ok {
+				out[i].Where += "; " + v.whereName(f.Where)
+				continue
+			}
+			said[f.Severity+f.Message] = len(out)
+			out = append(out, alarm{Severity: f.Severity, Where: v.whereName(f.Where), Text: f.Message})
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Severity == "stop" && out[j].Severity != "stop" })
@@ -278,4 +285,19 @@ func (v *view) alarms() []alarm {
 		}
 	}
 	return out
+}
+
+// whereName is what people call the room or surface a finding's key leads
+// into; a key of anything else stays as it is.
+func (v *view) whereName(key string) string {
+	for at := key; at != ""; {
+		if v.x.Surfaces[at] != nil {
+			return v.placeName("surface", at)
+		}
+		if v.x.Rooms[at] != nil {
+			return v.x.RoomName(at)
+		}
+		at = at[:max(0, strings.LastIndexByte(at, '/'))]
+	}
+	return key
 }
