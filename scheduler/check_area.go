@@ -116,11 +116,19 @@ func (c *checker) order() {
 }
 
 func (c *checker) orderInZone(surface string, z *takeoff.ZoneLayout) {
+	type place struct {
+		lo, hi rooms.Point
+		turn   int
+	}
+	places := make([]place, len(z.Pieces))
 	first, turn := 0, -1
 	for i := range z.Pieces {
 		p := &z.Pieces[i]
-		if p.Late == "" && !p.OnSite && (turn < 0 || c.turn[p.ID] < turn) {
-			first, turn = p.Course, c.turn[p.ID]
+		at := &places[i]
+		at.lo, at.hi = box(p)
+		at.turn = c.turn[p.ID]
+		if p.Late == "" && !p.OnSite && (turn < 0 || at.turn < turn) {
+			first, turn = p.Course, at.turn
 		}
 	}
 	for i := range z.Pieces {
@@ -129,13 +137,13 @@ func (c *checker) orderInZone(surface string, z *takeoff.ZoneLayout) {
 			continue
 		}
 		left, right := false, false
-		lo, hi := box(p)
+		lo, hi := places[i].lo, places[i].hi
 		for k := range z.Pieces {
 			o := &z.Pieces[k]
-			if k == i || c.turn[o.ID] > c.turn[p.ID] {
+			if k == i || places[k].turn > places[i].turn {
 				continue
 			}
-			olo, ohi := box(o)
+			olo, ohi := places[k].lo, places[k].hi
 			x, y := min(hi.X, ohi.X)-max(lo.X, olo.X), min(hi.Y, ohi.Y)-max(lo.Y, olo.Y)
 			if x > 5*rooms.Millimetre && near(olo.Y, hi.Y, z.Zone.Joint) {
 				c.under(surface, p, o, first)

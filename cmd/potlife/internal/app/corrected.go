@@ -16,7 +16,7 @@ import (
 // never been made. Where a day has been issued since, that day stands, and only
 // what the report called done is open again.
 func (a *App) priorPlan(ctx context.Context, records []store.Record) (*scheduler.Plan, int64, error) {
-	saved, err := a.o.Store.CurrentPlan(ctx)
+	saved, err := a.o.Store.CurrentState(ctx)
 	if errors.Is(err, store.ErrNotFound) {
 		return nil, 0, nil
 	}

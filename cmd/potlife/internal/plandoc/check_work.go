@@ -34,6 +34,7 @@ func (c *checker) checkOrder() {
 
 func (c *checker) orderInZone(s *Surface, z *Zone, turn map[string]int) {
 	var pieces []*placedPiece
+	var turns []int
 	first, firstTurn := 0, -1
 	for i := range z.Pieces {
 		p := c.pieces[z.Pieces[i].ID]
@@ -41,14 +42,14 @@ func (c *checker) orderInZone(s *Surface, z *Zone, turn map[string]int) {
 		if !ok {
 			continue
 		}
-		pieces = append(pieces, p)
+		pieces, turns = append(pieces, p), append(turns, t)
 		if regular(p) && (firstTurn < 0 || t < firstTurn) {
 			first, firstTurn = p.Course, t
 		}
 	}
-	for _, p := range pieces {
+	for i, p := range pieces {
 		if regular(p) {
-			c.orderOfPiece(s, z, p, pieces, turn, first)
+			c.orderOfPiece(s, z, i, pieces, turns, first)
 		}
 	}
 }
@@ -56,20 +57,22 @@ func (c *checker) orderInZone(s *Surface, z *Zone, turn map[string]int) {
 // regular pieces are neither left out on purpose nor measured on site.
 func regular(p *placedPiece) bool { return p.Late == nil && !p.OnSite }
 
-func (c *checker) orderOfPiece(s *Surface, z *Zone, p *placedPiece, pieces []*placedPiece, turn map[string]int, first int) {
+// orderOfPiece holds the i-th piece to those that are up before it.
+func (c *checker) orderOfPiece(s *Surface, z *Zone, i int, pieces []*placedPiece, turns []int, first int) {
+	p := pieces[i]
 	joint := float64(z.Joint)
 	lo, hi := p.lo, p.hi
 	left, right := "", ""
-	for _, o := range pieces {
-		if o == p {
+	for k, o := range pieces {
+		if turns[k] >= turns[i] {
 			continue
 		}
 		olo, ohi := o.lo, o.hi
 		x, y := min(hi.x, ohi.x)-max(lo.x, olo.x), min(hi.y, ohi.y)-max(lo.y, olo.y)
-		if gap := distanceAbove(hi.y, olo.y); x > 5 && gap <= joint+1 && turn[o.ID] < turn[p.ID] {
+		if gap := distanceAbove(hi.y, olo.y); x > 5 && gap <= joint+1 {
 			c.underneath(s, p, o, first)
 		}
-		if y > 5 && o.Course == p.Course && turn[o.ID] < turn[p.ID] {
+		if y > 5 && o.Course == p.Course {
 			if distanceAbove(ohi.x, lo.x) <= joint+1 {
 				left = o.ID
 			}

@@ -1,7 +1,6 @@
 package store
 
 import (
-	"bytes"
 	"sync"
 
 	"potlife/scheduler"
@@ -35,7 +34,8 @@ func (l *latest) set(id int64, p *prepared) {
 	}
 }
 
-// get returns copies of what is remembered of a plan; false where it is another.
+// get returns a copy of the plan remembered, and its document itself; false where it
+// is another.
 func (l *latest) get(id int64) (*scheduler.Plan, []byte, bool) {
 	l.mu.Lock()
 	at, last := l.id, l.last
@@ -43,5 +43,5 @@ func (l *latest) get(id int64) (*scheduler.Plan, []byte, bool) {
 	if at != id || last == nil {
 		return nil, nil, false
 	}
-	return clone(last.kept), bytes.Clone(last.document), true
+	return clone(last.kept), last.document, true
 }

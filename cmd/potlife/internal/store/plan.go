@@ -19,7 +19,8 @@ import (
 // NewPlan is a plan to be put in force.
 type NewPlan struct {
 	Plan *scheduler.Plan
-	// Document is the plan document as JSON; nil where none is kept.
+	// Document is the plan document as JSON; nil where none is kept. It is remembered
+	// as it stands and must not be changed afterwards.
 	Document []byte
 	Reason   string // why it was made, in words
 	// Basis is Store.Basis as it was before the plan's input was read.
@@ -135,7 +136,20 @@ func (s *Store) CurrentPlan(ctx context.Context) (*SavedPlan, error) {
 		return nil, err
 	}
 	if plan, document, ok := s.latest.get(info.ID); ok {
-		return &SavedPlan{PlanInfo: info, Plan: plan, Document: document}, nil
+		return &SavedPlan{PlanInfo: info, Plan: plan, Document: bytes.Clone(document)}, nil
+	}
+	return s.plan(ctx, `true`)
+}
+
+// CurrentState is CurrentPlan for those who have no use for the document; it may be
+// left out.
+func (s *Store) CurrentState(ctx context.Context) (*SavedPlan, error) {
+	info, err := s.CurrentPlanInfo(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if plan, _, ok := s.latest.get(info.ID); ok {
+		return &SavedPlan{PlanInfo: info, Plan: plan}, nil
 	}
 	return s.plan(ctx, `true`)
 }
@@ -248,7 +262,7 @@ type prepared struct {
 	parts    []part
 	rows     *planRows
 	kept     *scheduler.Plan // a copy of the plan
-	document []byte          // and of the document
+	document []byte
 	state    *onceprinted.Text[scheduler.Plan]
 }
 
@@ -277,7 +291,7 @@ func prepare(n NewPlan, before *prepared) (*prepared, error) {
 	var wg sync.WaitGroup
 	wg.Go(func() { p.parts, p.state, partsErr = partsOf(n, before) })
 	wg.Go(func() {
-		p.document = bytes.Clone(n.Document)
+		p.document = n.Document
 		document = newPart("document", p.document, before.part("document"))
 		p.kept = clone(n.Plan)
 		p.kept.Epoch = p.kept.Epoch.In(p.kept.Firm.Zone) // as it is read back
