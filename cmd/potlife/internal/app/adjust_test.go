@@ -58,6 +58,7 @@ func TestAnotherLotIsRefused(t *testing.T) {
 		{0, web.ReceiveLine{Lot: "B", Packages: 3}, true},
 		{0, web.ReceiveLine{Packages: 3}, true},
 		{0, web.ReceiveLine{Lot: "B", Packages: 3, Damaged: 3}, false}, // nothing of it is kept
+		{0, web.ReceiveLine{Lot: "B", Packages: 3, Damaged: 1, Wrong: 2}, false},
 		{1, web.ReceiveLine{Lot: "B", Packages: 3}, false},
 	} {
 		if err := sameLot(o, c.line, c.came); (err != nil) != c.refuse {

@@ -142,23 +142,23 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 // line were given that lot, and tile of another would serve none of them.
 func sameLot(o *store.Order, line int, came web.ReceiveLine) error {
 	want := o.Lines[line]
-	if want.Lot == "" || came.Lot == want.Lot || came.Packages <= came.Damaged {
+	if want.Lot == "" || came.Lot == want.Lot || came.Packages <= came.Damaged+came.Wrong {
 		return nil
 	}
 	lot := "of no lot"
 	if came.Lot != "" {
 		lot = "of lot " + came.Lot
 	}
-	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s for %s, and what came is %s. Send it back and leave it out here; or if it is to be kept, cancel or reduce the line with the supplier and order that lot.",
+	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s for %s, and what came is %s. Book it as wrong and send it back; or if it is to be kept, cancel or reduce the line with the supplier and order that lot.",
 		o.Number, line+1, want.Lot, want.Product, strings.Join(want.Rooms, ", "), lot)}
 }
 
 // receiptOf books line n of a delivery on a line of the order: what came
-// damaged does not count as there.
+// damaged or wrong does not count as there.
 func receiptOf(in web.ReceiveIn, n, line int, on rooms.Date) store.Receipt {
 	l := in.Lines[n]
 	return store.Receipt{Key: fmt.Sprintf("%s.%d", in.Key, n), Line: line, Lot: l.Lot, Calibre: l.Calibre,
-		Packages: l.Packages - l.Damaged, Damaged: l.Damaged, On: on, Who: in.By.Name, Note: in.Note}
+		Packages: l.Packages - l.Damaged - l.Wrong, Damaged: l.Damaged, Wrong: l.Wrong, MeanWidth: l.MeanWidth, MeanHeight: l.MeanHeight, On: on, Who: in.By.Name, Note: in.Note}
 }
 
 // Step takes a placed order a step further: confirmed for a day, closed, or

@@ -43,6 +43,10 @@ func TestDamagedPackagesAreNotThere(t *testing.T) {
 	if r := receiptOf(in, 1, 4, on); r.Packages != 7 || r.Damaged != 5 || r.Line != 4 || r.Lot != "S-9" || r.Key != "k.1" || r.On != on || r.Who != "Olive" {
 		t.Errorf("booked as %+v", r)
 	}
+	in.Lines[1].Wrong, in.Lines[1].MeanWidth, in.Lines[1].MeanHeight = 4, 299, 298
+	if r := receiptOf(in, 1, 4, on); r.Packages != 3 || r.Damaged != 5 || r.Wrong != 4 || r.MeanWidth != 299 || r.MeanHeight != 298 {
+		t.Errorf("with wrong ones and a mean size, booked as %+v", r)
+	}
 	if r := receiptOf(in, 0, 0, on); r.Packages != 3 || r.Damaged != 0 {
 		t.Errorf("booked as %+v", r)
 	}

@@ -65,11 +65,14 @@ type receiptIn struct {
 }
 
 type receiptLine struct {
-	Product  string  `json:"product" minLength:"1"`
-	Lot      string  `json:"lot,omitempty"`
-	Calibre  string  `json:"calibre,omitempty"`
-	Packages float64 `json:"packages" exclusiveMinimum:"0" maximum:"1000000"`
-	Damaged  float64 `json:"damaged,omitempty" minimum:"0"`
+	Product    string  `json:"product" minLength:"1"`
+	Lot        string  `json:"lot,omitempty"`
+	Calibre    string  `json:"calibre,omitempty"`
+	Packages   float64 `json:"packages" exclusiveMinimum:"0" maximum:"1000000"`
+	Damaged    float64 `json:"damaged,omitempty" minimum:"0" doc:"of the packages, those damaged and not kept"`
+	Wrong      float64 `json:"wrong,omitempty" minimum:"0" doc:"of the packages, those that are not what was ordered and go back"`
+	MeanWidth  string  `json:"mean_width,omitempty" maxLength:"40" doc:"measured mean width of the lot's tiles, with its unit: 298.5 mm"`
+	MeanHeight string  `json:"mean_height,omitempty" maxLength:"40" doc:"measured mean height of the lot's tiles"`
 }
 
 func (s *server) apiOrders(a huma.API) {
@@ -106,15 +109,23 @@ func (s *server) apiReceive(ctx context.Context, in *receiptIn) (*orderOut, erro
 	if _, err := s.apiOrder(ctx, in.Order); err != nil {
 		return nil, err
 	}
+	v, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
 	receive := ReceiveIn{Key: in.Body.Key, Order: in.Order, By: *userOf(ctx), At: s.o.Now(), Date: in.Body.Date, Note: in.Body.Note}
 	if _, err := time.Parse(time.DateOnly, in.Body.Date); err != nil {
 		return nil, &Error{Kind: Invalid, Field: "date", Text: "The day of delivery is not of the form 2026-03-04."}
 	}
 	for _, l := range in.Body.Lines {
-		if l.Damaged > l.Packages {
-			return nil, &Error{Kind: Invalid, Field: "lines", Text: l.Product + ": more is damaged than came."}
+		line := ReceiveLine{Product: l.Product, Lot: l.Lot, Calibre: l.Calibre, Packages: l.Packages, Damaged: l.Damaged, Wrong: l.Wrong}
+		if err := v.readMean(&line, l.MeanWidth, l.MeanHeight); err != nil {
+			return nil, err
 		}
-		receive.Lines = append(receive.Lines, ReceiveLine(l))
+		if err := v.checkReceived(line); err != nil {
+			return nil, err
+		}
+		receive.Lines = append(receive.Lines, line)
 	}
 	if err := s.o.Orders.Receive(ctx, receive); err != nil {
 		return nil, err

@@ -55,8 +55,9 @@ type orderLine struct{ Product, Text, Lot, Quantity, Price, Amount, NeedBy strin
 type orderStep struct{ State, By, At, Text string }
 
 type receiveInput struct {
-	Product, Name, Expected, Lot, Calibre, Packages, Damaged string
-	Lots                                                     bool
+	Product, Name, Expected, Lot, Calibre, Packages, Damaged, Wrong string
+	MeanWidth, MeanHeight, Unit                                     string
+	Lots                                                            bool // it is tile, which comes in lots and is measured
 }
 
 func (s *server) orders(w http.ResponseWriter, r *http.Request) error {
@@ -188,7 +189,7 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 		p.Lines = append(p.Lines, line)
 		if l.Product != nil {
 			_, tile := v.x.Tiles[*l.Product]
-			p.ReceivedInput = append(p.ReceivedInput, receiveInput{Product: *l.Product, Name: v.x.ProductName(*l.Product), Expected: line.Quantity, Lot: line.Lot, Packages: plandoc.Figure(o.open(i), 2), Damaged: "0", Lots: tile})
+			p.ReceivedInput = append(p.ReceivedInput, receiveInput{Product: *l.Product, Name: v.x.ProductName(*l.Product), Expected: line.Quantity, Lot: line.Lot, Packages: plandoc.Figure(o.open(i), 2), Damaged: "0", Wrong: "0", Unit: v.w.Unit(), Lots: tile})
 		}
 	}
 	p.Came = v.came(o)
@@ -261,11 +262,11 @@ func (s *server) receiveOrder(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
 	}
-	_, o, err := s.orderOf(r)
+	v, o, err := s.orderOf(r)
 	if err != nil {
 		return err
 	}
-	in, err := s.readReceipt(r, o)
+	in, err := s.readReceipt(r, v, o)
 	if err == nil {
 		err = s.o.Orders.Receive(r.Context(), in)
 	}
@@ -305,6 +306,9 @@ func (s *server) orderAgain(w http.ResponseWriter, r *http.Request, err error) e
 		at("calibre", &in.Calibre)
 		at("packages", &in.Packages)
 		at("damaged", &in.Damaged)
+		at("wrong", &in.Wrong)
+		at("mean_width", &in.MeanWidth)
+		at("mean_height", &in.MeanHeight)
 	}
 	s.render(w, r, statuses[known.Kind], "order", p)
 	return nil
@@ -320,7 +324,7 @@ func formKey(r *http.Request) string {
 
 // readReceipt reads the rows of the receive form; rows without packages are
 // left out.
-func (s *server) readReceipt(r *http.Request, o booked) (ReceiveIn, error) {
+func (s *server) readReceipt(r *http.Request, v *view, o booked) (ReceiveIn, error) {
 	f := r.PostForm
 	in := ReceiveIn{Key: formKey(r), Order: o.name(), By: *userOf(r.Context()), At: s.o.Now(), Date: strings.TrimSpace(f.Get("date")), Note: strings.TrimSpace(f.Get("note"))}
 	if in.Key == "" {
@@ -345,8 +349,14 @@ func (s *server) readReceipt(r *http.Request, o booked) (ReceiveIn, error) {
 		if line.Damaged, err = readCount("damaged", product, field("damaged")); err != nil {
 			return in, err
 		}
-		if line.Damaged > line.Packages {
-			return in, &Error{Kind: Invalid, Field: "damaged", Text: fmt.Sprintf("%s: more is damaged (%s) than came (%s).", product, field("damaged"), field("packages"))}
+		if line.Wrong, err = readCount("wrong", product, field("wrong")); err != nil {
+			return in, err
+		}
+		if err := v.readMean(&line, field("mean_width"), field("mean_height")); err != nil {
+			return in, err
+		}
+		if err := v.checkReceived(line); err != nil {
+			return in, err
 		}
 		if line.Packages > 0 {
 			in.Lines = append(in.Lines, line)

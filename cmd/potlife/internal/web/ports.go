@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/rooms"
 )
 
 // Role is what a person may do.
@@ -244,7 +245,11 @@ type ReceiveIn struct {
 // ReceiveLine is what came of one product.
 type ReceiveLine struct {
 	Product, Lot, Calibre string
-	Packages, Damaged     float64
+	// Packages came; Damaged and Wrong ones of them are not kept.
+	Packages, Damaged, Wrong float64
+	// MeanWidth and MeanHeight are the measured mean size of the lot's tiles, 0
+	// where nobody measured.
+	MeanWidth, MeanHeight rooms.Length
 }
 
 // StepIn takes a placed order a step further.
