@@ -55,3 +55,16 @@ func TestLinksOfAJobLeadSomewhere(t *testing.T) {
 		t.Errorf("a crew is led to a page it may not see (%d)", r.code)
 	}
 }
+
+// A reading is put right in the unit it was written in.
+func TestTapeText(t *testing.T) {
+	for _, c := range []struct {
+		imperial bool
+		mm       float64
+		want     string
+	}{{false, -4, "-4 mm"}, {true, -3.175, "-0.125 in"}, {true, 1524, "60 in"}, {true, 0, ""}} {
+		if got := tapeText(plandoc.Writing{Imperial: c.imperial}, c.mm); got != c.want {
+			t.Errorf("%g mm is written %q, expected %q", c.mm, got, c.want)
+		}
+	}
+}

@@ -57,17 +57,26 @@ func (s *server) oneRecord(w http.ResponseWriter, r *http.Request) error {
 			p.CorrectedBy = &l
 		}
 	}
-	p.fill(x, rec.RecordIn)
+	p.fill(x, v.w, rec.RecordIn)
 	s.render(w, r, http.StatusOK, "record", p)
 	return nil
 }
 
+// tapeText writes a reading in the firm's unit, which it names, near enough to
+// come back as the same length.
+func tapeText(w plandoc.Writing, mm float64) string {
+	if w.Imperial && mm != 0 {
+		return plandoc.Figure(mm/25.4, 4) + " in"
+	}
+	return mmText(mm)
+}
+
 // fill lists what the correction's form chooses from.
-func (p *recordPage) fill(x *plandoc.Index, in RecordIn) {
+func (p *recordPage) fill(x *plandoc.Index, w plandoc.Writing, in RecordIn) {
 	if sf := x.Surfaces[in.Surface]; sf != nil {
 		p.Surface, p.Edges = x.SurfaceName(in.Surface), edgeNames(sf)
 	}
-	p.Deviation, p.EdgeAt = mmText(in.DeviationMM), mmText(in.EdgeAtMM)
+	p.Deviation, p.EdgeAt = tapeText(w, in.DeviationMM), tapeText(w, in.EdgeAtMM)
 	if p.Deviation == "" {
 		p.Deviation = "0"
 	}

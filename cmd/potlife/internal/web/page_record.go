@@ -348,7 +348,7 @@ func checkKind(in *RecordIn) error {
 	case in.Kind == "reading" && in.Surface == "":
 		return bad("surface", "Say which surface was measured.")
 	case in.Kind == "reading" && !(math.Abs(in.DeviationMM) <= 1000):
-		return bad("deviation", "A deviation of %g mm is more than a metre; take the reading again.", in.DeviationMM)
+		return bad("deviation", "A deviation of more than a metre (39 in) is no reading of an edge; take it again.")
 	case in.Kind == "hours" && in.MinutesWorked == 0:
 		return bad("minutes", "Minutes worked lie between 1 and 1 440.")
 	case in.Kind == "note" && in.Note == "" && len(in.Photos) == 0:

@@ -113,6 +113,7 @@ type sheetPage struct {
 	Boxes                []boxChoice
 	Lots                 []string
 	Jobs                 []choice // whose drawings are a link away
+	Unit, Example        string   // of a reading: what a bare number is in, and one
 
 	inArea map[string][]breakable // the pieces of an area, in setting order
 	said   map[string][]saidLine  // what is reported, by "area ID" and "activity ID"
@@ -206,7 +207,10 @@ func (s *server) sheet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	x, wr := o.Document.Index(), o.Document.Writing()
-	p := sheetPage{frame: s.frame(r, x.CrewName(crew)+", "+wr.Day(date), "sheets"), Crew: crew, CrewName: x.CrewName(crew), Date: date, Revision: o.Revision, ReplacedBy: o.ReplacedBy, Planned: o.planned, Key: s.o.NewKey()}
+	p := sheetPage{frame: s.frame(r, x.CrewName(crew)+", "+wr.Day(date), "sheets"), Crew: crew, CrewName: x.CrewName(crew), Date: date, Revision: o.Revision, ReplacedBy: o.ReplacedBy, Planned: o.planned, Key: s.o.NewKey(), Unit: wr.Unit(), Example: "-4"}
+	if wr.Imperial {
+		p.Example = "-1/8"
+	}
 	if o.Revision > 0 {
 		p.Query = "?revision=" + strconv.Itoa(o.Revision)
 	}
