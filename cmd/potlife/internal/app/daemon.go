@@ -159,8 +159,19 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 	if err != nil {
 		return nil, err
 	}
+	orders, err := d.o.Store.Orders(ctx)
+	if err != nil {
+		return nil, err
+	}
+	stands := map[string]bool{}
+	for _, o := range orders {
+		stands[o.Key] = stands[o.Key] || o.State != store.OrderCancelled
+	}
 	var lines []string
 	for _, o := range saved.Plan.Orders {
+		if stands[o.Key] {
+			continue
+		}
 		placed, err := d.o.Store.PlaceOrder(ctx, o, who, nil, d.now())
 		if err != nil {
 			return lines, err

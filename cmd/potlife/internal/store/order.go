@@ -292,7 +292,8 @@ func (s *Store) Order(ctx context.Context, number int64) (*Order, error) {
 func (s *Store) Orders(ctx context.Context) ([]Order, error) { return s.orders(ctx, "true") }
 
 // Placed lists the orders that count for planning, as far as they still bring
-// something: all but the cancelled ones, less what went back.
+// something: all but the cancelled ones, less what went back; of a closed one
+// what came of it, for no more will.
 func (s *Store) Placed(ctx context.Context) ([]takeoff.Order, error) {
 	var out []takeoff.Order
 	err := s.read(ctx, func(tx pgx.Tx) error {
@@ -300,6 +301,11 @@ func (s *Store) Placed(ctx context.Context) ([]takeoff.Order, error) {
 		orders, err := loadOrders(ctx, tx, "state <> 'cancelled'")
 		if err != nil {
 			return err
+		}
+		for i := range orders {
+			if orders[i].State == OrderClosed {
+				orders[i].leaveWhatCame()
+			}
 		}
 		if err := withoutReturns(ctx, tx, orders); err != nil {
 			return err
@@ -310,6 +316,22 @@ func (s *Store) Placed(ctx context.Context) ([]takeoff.Order, error) {
 		return nil
 	})
 	return out, err
+}
+
+// leaveWhatCame cuts the lines of an order down to what has been booked in.
+func (o *Order) leaveWhatCame() {
+	came := map[int]float64{}
+	for _, r := range o.Receipts {
+		came[r.Line] += r.Packages
+	}
+	for i := range o.Lines {
+		if l := &o.Lines[i]; l.Product != "" && came[i] < l.Quantity {
+			was := l.Amount
+			l.Quantity = came[i]
+			l.Amount = takeoff.Amount(int(l.Quantity), l.UnitPrice)
+			o.Total += l.Amount - was
+		}
+	}
 }
 
 func (s *Store) orders(ctx context.Context, where string, args ...any) ([]Order, error) {
