@@ -9,8 +9,11 @@ type Job struct {
 	// Movement names the standard by which soft joints are placed and layouts
 	// judged; empty is the firm's.
 	Movement string
-	Start    Date
-	Sites    []Site
+	// ClientSigns asks for the client's signature on a room's layout before goods
+	// for the room are ordered.
+	ClientSigns bool
+	Start       Date
+	Sites       []Site
 }
 
 // Site is one address.

@@ -159,6 +159,10 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 	if err != nil {
 		return nil, err
 	}
+	doc, err := d.document(ctx, saved.ID)
+	if err != nil {
+		return nil, err
+	}
 	orders, err := d.o.Store.Orders(ctx)
 	if err != nil {
 		return nil, err
@@ -172,7 +176,11 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 		if stands[o.Key] {
 			continue
 		}
-		placed, err := d.o.Store.PlaceOrder(ctx, o, who, nil, d.now())
+		wanted, err := d.wanted(ctx, doc, o.Rooms)
+		if err != nil {
+			return lines, err
+		}
+		placed, err := d.o.Store.PlaceSigned(ctx, o, wanted, who, nil, d.now())
 		if err != nil {
 			return lines, err
 		}

@@ -93,7 +93,15 @@ func (p Pages) Place(ctx context.Context, in web.PlaceIn) error {
 	if err != nil {
 		return err
 	}
-	if _, err := p.o.Store.PlaceOrder(ctx, o, in.By.Name, letters, p.now()); err != nil {
+	doc, err := p.document(ctx, saved.ID)
+	if err != nil {
+		return refuse(err)
+	}
+	wanted, err := p.wanted(ctx, doc, o.Rooms)
+	if err != nil {
+		return refuse(err)
+	}
+	if _, err := p.o.Store.PlaceSigned(ctx, o, wanted, in.By.Name, letters, p.now()); err != nil {
 		return refuse(err)
 	}
 	p.somethingToSend()

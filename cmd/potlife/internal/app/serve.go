@@ -120,7 +120,7 @@ func (d *Daemon) handler(ctx context.Context) (http.Handler, error) {
 		return nil, err
 	}
 	p := Pages{d.App}
-	return web.New(web.Options{Plans: p, Sheets: p, Recorder: p, History: p, Orders: p, Accounts: p, Health: p, Print: sheet.Printer{}, Outlook: p, Outbox: p, Prices: p, Stock: p,
+	return web.New(web.Options{Plans: p, Sheets: p, Recorder: p, History: p, Orders: p, Accounts: p, Health: p, Print: sheet.Printer{}, Outlook: p, Outbox: p, Prices: p, Signings: p, Stock: p,
 		Sessions: d.o.Store.Sessions(), SessionLife: d.c.Session.Lifetime, SessionIdle: d.c.Session.Idle, MetricsToken: d.c.Metrics.Token, PublicURL: d.c.Public, FeedKey: key, Log: d.log, Version: d.version})
 }
 

@@ -77,6 +77,7 @@ var jobObject = object[job]{
 		keep("client", "for whom", textForm, func(j *job) *string { return &j.Client }),
 		keep("start", "first day of work, YYYY-MM-DD", dateForm, func(j *job) *rooms.Date { return &j.Start }).needed(),
 		keep("movement_joints", "standard by which layouts are judged and soft joints placed (the firm's if left out): "+list(takeoff.MovementStandards()), word(takeoff.MovementStandards()...), func(j *job) *string { return &j.Movement }),
+		keep("client_signs", "the client signs each room's layout before an order with goods for it is placed", flagForm, func(j *job) *bool { return &j.ClientSigns }),
 		keep("sites", "the addresses", listOf(of(&siteObject)), func(j *job) *[]site { return &j.sites }).needed(),
 	}, usualFields(func(j *job) *usual { return &j.usual })...),
 	check: func(r *reader, v *value, j *job) {

@@ -131,6 +131,11 @@ func (r orderLineRow) line() (takeoff.OrderLine, error) {
 // supplier); letters may be nil. A key under which an order was cancelled may be
 // placed anew.
 func (s *Store) PlaceOrder(ctx context.Context, o takeoff.Order, who string, letters func(*Order) ([]Message, error), now time.Time) (*Order, error) {
+	return s.place(ctx, o, who, letters, now, func(pgx.Tx) error { return nil })
+}
+
+// place is PlaceOrder of what may refuses nothing of.
+func (s *Store) place(ctx context.Context, o takeoff.Order, who string, letters func(*Order) ([]Message, error), now time.Time, may func(pgx.Tx) error) (*Order, error) {
 	var out *Order
 	err := s.write(ctx, func(tx pgx.Tx) error {
 		// The counter's row makes all who place orders wait in line.
@@ -147,6 +152,9 @@ func (s *Store) PlaceOrder(ctx context.Context, o takeoff.Order, who string, let
 				return conflict("order %s was placed before as number %d with another content", o.Key, out.Number)
 			}
 			return giveBack(ctx, tx, "order")
+		}
+		if err := may(tx); err != nil {
+			return err
 		}
 		if err := insertOrder(ctx, tx, number, o); err != nil {
 			return err

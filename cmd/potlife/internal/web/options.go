@@ -36,6 +36,8 @@ type Options struct {
 	Prices Prices
 	// Stock may be nil: no page of stock.
 	Stock Stock
+	// Signings may be nil: no client signs.
+	Signings Signings
 
 	// Sessions keeps sessions; may be nil for memory (they end with the
 	// process).

@@ -42,6 +42,7 @@ type orderPage struct {
 	Key           string // idempotency key of the forms
 	Today         string
 	MayPlace      bool
+	Unsigned      []roomSign // rooms that keep it from being placed
 	MayReceive    bool
 	Next          []string // steps it can take besides
 	Trouble       string
@@ -199,6 +200,11 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 	}
 	p.Next = nextSteps[p.Order.State]
 	p.MayPlace = p.Order.State == "draft"
+	if p.MayPlace {
+		if p.Unsigned, err = s.unsigned(r.Context(), v, o.Rooms); err != nil {
+			return nil, err
+		}
+	}
 	p.MayReceive = p.Order.State == "placed" || p.Order.State == "confirmed" || p.Order.State == "part received"
 	return p, nil
 }

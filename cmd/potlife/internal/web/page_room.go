@@ -15,6 +15,7 @@ type roomPage struct {
 	Job    string
 	JobKey string
 	Days   []timelineDay
+	Sign   *roomSign // nil: its client does not sign
 }
 
 type timelineDay struct {
@@ -78,6 +79,9 @@ func (s *server) room(w http.ResponseWriter, r *http.Request) error {
 		entries = append(entries, timelineEntry{at: at, Time: v.w.Clock(at.Format(time.RFC3339)), Text: h.Text, Who: who, Kind: h.Kind})
 	}
 	p := roomPage{frame: s.frame(r, room.Name, "jobs"), Room: v.jobRoom(room), Job: v.jobName(room.Job), JobKey: room.Job, Days: v.timeline(entries)}
+	if p.Sign, err = s.roomSign(r.Context(), key); err != nil {
+		return err
+	}
 	s.render(w, r, http.StatusOK, "room", p)
 	return nil
 }

@@ -25,7 +25,7 @@ var pageData = map[string]any{
 	"board": boardPage{}, "day": dayPage{}, "days": daysPage{}, "record": recordPage{},
 	"deliveries": deliveriesPage{}, "failure": failurePage{}, "job": jobPage{}, "jobs": jobsPage{}, "order": orderPage{}, "orders": ordersPage{}, "prices": pricesPage{}, "stock": stockPage{},
 	"people": peoplePage{}, "room": roomPage{}, "schedule": schedulePage{}, "sheet": sheetPage{}, "sheets": sheetsPage{}, "sign_in": signInPage{},
-	"surface": surfacePage{}, "takeoff": takeoffPage{}, "what_if": whatIfPage{},
+	"signing": &signingPage{}, "surface": surfacePage{}, "takeoff": takeoffPage{}, "what_if": whatIfPage{},
 }
 
 // frame is what the layout around every page needs.

@@ -138,6 +138,8 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /jobs", desk, s.jobs},
 		{"GET /jobs/{job}", all, s.job},
 		{"GET /rooms/{job}/{room}", all, s.room},
+		{"GET /rooms/{job}/{room}/layout", desk, s.signing},
+		{"POST /rooms/{job}/{room}/layout", desk, s.sign},
 		{"GET /surfaces/{job}/{room}/{surface}", all, s.surface},
 		{"GET /surfaces/{job}/{room}/{surface}/drawing.svg", all, s.drawing},
 		{"GET /takeoff", desk, s.takeoff},
