@@ -64,7 +64,7 @@ func TestImportDirection(t *testing.T) {
 func TestAdaptersStandSideBySide(t *testing.T) {
 	const home = "potlife/cmd/potlife/internal/"
 	wires := map[string]bool{"app": true, "cli": true}
-	shared := map[string]bool{"plandoc": true}
+	shared := map[string]bool{"plandoc": true, "onceprinted": true}
 	n := 0
 	for _, p := range list(t, "./cmd/...") {
 		name, ok := strings.CutPrefix(p.ImportPath, home)
