@@ -224,17 +224,23 @@
   };
 
   // sendDirectly is for a browser that keeps nothing: what has to wait is sent
-  // now or not at all. What waited before goes first.
+  // now, in three tries, or not at all. What waited before goes first, where the
+  // browser still gives it out; the key keeps a report from counting twice.
+  const pause = (ms) => new Promise((done) => setTimeout(done, ms));
   const sendDirectly = async (entry) => {
-    await send();
-    try {
-      const r = { ...entry.report };
-      if (entry.photos?.length) r.photos = await Promise.all(entry.photos.map(base64));
-      const answer = await fetch("/api/v1/records", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(r), credentials: "same-origin" });
-      const body = await answer.json().catch(() => ({}));
-      if (answer.ok) say(entry.mark, body.message || "Recorded.");
-      return answer.ok;
-    } catch { return false; }
+    await Promise.race([send().catch(() => {}), pause(3000)]);
+    const r = { ...entry.report };
+    if (entry.photos?.length) r.photos = await Promise.all(entry.photos.map(base64));
+    for (let left = 3; left > 0; left--) {
+      try {
+        const answer = await fetch("/api/v1/records", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(r), credentials: "same-origin" });
+        const body = await answer.json().catch(() => ({}));
+        if (answer.ok) say(entry.mark, body.message || "Recorded.");
+        if (answer.ok || answer.status < 500) return answer.ok;
+      } catch { /* no network: once more */ }
+      if (left > 1) await pause(1000);
+    }
+    return false;
   };
 
   let taking = Promise.resolve(); // one after the other, in the order they were made
