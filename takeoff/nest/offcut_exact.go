@@ -101,25 +101,19 @@ func (s *offcutSolver) listWorthy(worth []int64, most int64) ([]*group, bool) {
 	if !complete {
 		return nil, false
 	}
-	return slices.DeleteFunc(q.found, func(g *group) bool { return s.extends(g, worth) }), true
+	return s.maximal(q.found), true
 }
 
-// extends reports whether a further demanded piece of worth fits beside a group.
-func (s *offcutSolver) extends(g *group, worth []int64) bool {
-	for k := range s.demand {
-		if worth[k] == 0 {
-			continue
-		}
-		have, apart := 0, false
-		for _, m := range g.members {
-			if int(m) == k {
-				have++
+// maximal drops the groups beside which a further piece fits: where the list is complete, each is another of the list
+// less one piece.
+func (s *offcutSolver) maximal(list []*group) []*group {
+	part := make(map[*group]bool, len(list))
+	for _, g := range list {
+		for i := range g.members {
+			if e := s.f.without(g, i); e != nil {
+				part[e] = true
 			}
-			apart = apart || !s.pairFits(m, int32(k), s.holder(-1))
-		}
-		if !apart && have < s.demand[k] && s.f.holds(s.with(g, int32(k)), s.holder(-1)) {
-			return true
 		}
 	}
-	return false
+	return slices.DeleteFunc(list, func(g *group) bool { return part[g] })
 }

@@ -1,15 +1,31 @@
 package nest
 
-import "encoding/binary"
-
 // kind is a class of pieces that are interchangeable in a plan: same size, sides and turns, and same rank where
 // the reach limits sharing.
 type kind struct {
 	piece   Piece
 	poses   []pose
-	pieces  []int // indices into the problem, by rank then index
-	area    int64 // (w+kerf)·(h+kerf): what it takes from (tileW+kerf)·(tileH+kerf), whatever its turn
-	corners int64 // corners of the tile it needs
+	pieces  []int  // indices into the problem, by rank then index
+	area    int64  // (w+kerf)·(h+kerf): what it takes from (tileW+kerf)·(tileH+kerf), whatever its turn
+	corners int64  // corners of the tile it needs
+	mark    uint64 // its part of a group's hash
+	may     uint16 // sets of sides in which it has a pose
+
+	leastW, leastH int64 // of its poses
+}
+
+// measure fills in what follows from the poses.
+func (k *kind) measure(number int) {
+	k.mark = mark(int32(number))
+	k.leastW, k.leastH = k.poses[0].w, k.poses[0].h
+	for _, o := range k.poses {
+		k.leastW, k.leastH = min(k.leastW, o.w), min(k.leastH, o.h)
+		for s := NoSides; s <= AllSides; s++ {
+			if s.has(o.sides) {
+				k.may |= 1 << s
+			}
+		}
+	}
 }
 
 // pose is a piece in one allowed turn.
@@ -49,27 +65,14 @@ func (p *OffcutProblem) poses(q Piece) []pose {
 	return list
 }
 
-// group is a multiset of kinds that share one tile, with what is known about fitting it.
-type group struct {
-	members []int32          // kind indices, ascending, repeated
-	more    map[int32]*group // the group and one more of a kind, as far as asked for
-	inTile  int8             // whether it fits a new tile, the reach apart: 0 not known, 1 no, 2 yes
-	splits  []split          // ways to part it in two, found when first needed
-	partial bool             // not every way was looked at, so that "does not fit" is not proved
-	fits    [16][]spot       // by set of factory sides: smallest rectangles that hold the group
-	known   [16]bool         // which of fits have been computed
-}
-
-type split struct{ a, b *group }
-
 // spot is a smallest rectangle that holds a group by edge-to-edge cuts, and how it does so. Where the rectangle has
 // both of two opposite factory sides, that length is the tile's.
 type spot struct {
 	w, h int64
+	part split // left and right, or bottom and top
+	a, b int32 // spots of the parts
 	cut  cutWay
-	pose int   // leaf: index into the kind's poses
-	part split // otherwise: left and right, or bottom and top
-	a, b int   // spots of the parts
+	pose uint8 // leaf: index into the kind's poses
 }
 
 type cutWay uint8
@@ -83,46 +86,88 @@ const (
 // fitter answers whether groups of kinds fit a rectangle, and remembers.
 type fitter struct {
 	w, h, kerf int64
+	area       int64 // of a tile, as a kind's
 	kinds      []kind
-	groups     map[string]*group
+	table      groupTable
+	pairs      []*group // by two kinds, where these are few
 	steps      int64
-	key        []byte
+
+	runs          []kindRun // scratch of a split
+	first, second portion
+	splits        []split
 }
+
+// mostPaired is the number of kinds up to which a table of pairs is kept.
+const mostPaired = 600
 
 func newFitter(p *OffcutProblem, kinds []kind) *fitter {
-	return &fitter{w: p.TileW, h: p.TileH, kerf: p.Kerf, kinds: kinds, groups: map[string]*group{}}
+	f := &fitter{w: p.TileW, h: p.TileH, kerf: p.Kerf, area: (p.TileW + p.Kerf) * (p.TileH + p.Kerf), kinds: kinds,
+		table: groupTable{byHash: map[uint64]*group{}}}
+	for i := range kinds {
+		kinds[i].measure(i)
+	}
+	if n := len(kinds); n <= mostPaired {
+		f.pairs = make([]*group, n*n)
+	}
+	return f
 }
 
-// group finds or makes the group of these members (ascending).
-func (f *fitter) group(members []int32) *group {
-	f.key = f.key[:0]
-	for _, m := range members {
-		f.key = binary.LittleEndian.AppendUint32(f.key, uint32(m))
+// pair is the group of two pieces.
+func (f *fitter) pair(a, b int32) *group {
+	if a > b {
+		a, b = b, a
 	}
-	if g, ok := f.groups[string(f.key)]; ok {
-		return g
+	if f.pairs == nil {
+		return f.group([]int32{a, b})
 	}
-	g := &group{members: append([]int32(nil), members...)}
-	f.groups[string(f.key)] = g
-	return g
+	at := &f.pairs[int(a)*len(f.kinds)+int(b)]
+	if *at == nil {
+		*at = f.group([]int32{a, b})
+	}
+	return *at
 }
 
-// fits gives the smallest rectangles for a group in a place that offers the sides.
+// fits gives the smallest rectangles for a group in a place that offers the sides. In a place with all sides, which is a
+// tile, there is one at most.
 func (f *fitter) fits(g *group, sides Sides) []spot {
-	if g.known[sides] {
-		return g.fits[sides]
+	bit := uint16(1) << sides
+	if g.known&bit != 0 || g.may&bit == 0 {
+		if g.at[sides] == 0 {
+			return nil
+		}
+		return g.fronts[g.at[sides]-1]
 	}
 	var front []spot
-	if len(g.members) == 1 {
+	switch {
+	case len(g.members) == 1:
 		front = f.leafSpots(int(g.members[0]), sides)
-	} else {
-		if g.splits == nil {
-			g.splits = f.split(g)
+	case f.pairsFit(g, sides):
+		if !g.parted {
+			g.splits, g.parted = f.split(g), true
 		}
 		front = f.cutSpots(g, sides)
 	}
-	g.fits[sides], g.known[sides] = front, true
+	g.known |= bit
+	if len(front) > 0 {
+		g.fronts = append(g.fronts, front)
+		g.at[sides] = uint8(len(g.fronts))
+	}
 	return front
+}
+
+// pairsFit reports whether every two pieces of a group fit a place of these sides.
+func (f *fitter) pairsFit(g *group, sides Sides) bool {
+	if len(g.members) < 3 {
+		return true
+	}
+	for i, a := range g.members {
+		for _, b := range g.members[i+1:] {
+			if len(f.fits(f.pair(a, b), sides)) == 0 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // leafSpots places one piece.
@@ -131,7 +176,7 @@ func (f *fitter) leafSpots(k int, sides Sides) []spot {
 	for i, o := range f.kinds[k].poses {
 		f.steps++
 		if sides.has(o.sides) {
-			front = addSpot(front, f.stretch(spot{w: o.w, h: o.h, pose: i}, sides))
+			front = addSpot(front, f.stretch(spot{w: o.w, h: o.h, pose: uint8(i)}, sides))
 		}
 	}
 	return front
@@ -155,20 +200,19 @@ func (f *fitter) cutSpots(g *group, sides Sides) []spot {
 		front = f.joinUpright(front, part, sides)
 		front = f.joinLevel(front, part, sides)
 		g.partial = g.partial || part.a.partial || part.b.partial
+		if sides == AllSides && len(front) > 0 {
+			break // as large as the tile, hence the only one
+		}
 	}
 	return front
 }
 
 func (f *fitter) joinUpright(front []spot, part split, sides Sides) []spot {
-	as := f.fits(part.a, sides&^Right)
-	if len(as) == 0 {
-		return front
-	}
-	bs := f.fits(part.b, sides&^Left)
+	as, bs := f.bothFit(part, sides&^Right, sides&^Left)
 	for i, a := range as {
 		for j, b := range bs {
 			f.steps++
-			s := spot{w: a.w + f.kerf + b.w, h: max(a.h, b.h), cut: upright, part: part, a: i, b: j}
+			s := spot{w: a.w + f.kerf + b.w, h: max(a.h, b.h), cut: upright, part: part, a: int32(i), b: int32(j)}
 			if s.w <= f.w {
 				front = addSpot(front, f.stretch(s, sides))
 			}
@@ -178,21 +222,28 @@ func (f *fitter) joinUpright(front []spot, part split, sides Sides) []spot {
 }
 
 func (f *fitter) joinLevel(front []spot, part split, sides Sides) []spot {
-	as := f.fits(part.a, sides&^Top)
-	if len(as) == 0 {
-		return front
-	}
-	bs := f.fits(part.b, sides&^Bottom)
+	as, bs := f.bothFit(part, sides&^Top, sides&^Bottom)
 	for i, a := range as {
 		for j, b := range bs {
 			f.steps++
-			s := spot{w: max(a.w, b.w), h: a.h + f.kerf + b.h, cut: level, part: part, a: i, b: j}
+			s := spot{w: max(a.w, b.w), h: a.h + f.kerf + b.h, cut: level, part: part, a: int32(i), b: int32(j)}
 			if s.h <= f.h {
 				front = addSpot(front, f.stretch(s, sides))
 			}
 		}
 	}
 	return front
+}
+
+// bothFit gives the rectangles of two parts where there are some for each.
+func (f *fitter) bothFit(part split, a, b Sides) (as, bs []spot) {
+	if !has(part.a.may, a) || !has(part.b.may, b) {
+		return nil, nil
+	}
+	if as = f.fits(part.a, a); len(as) == 0 {
+		return nil, nil
+	}
+	return as, f.fits(part.b, b)
 }
 
 // addSpot keeps the rectangles none of which holds another.
@@ -209,70 +260,6 @@ func addSpot(front []spot, s spot) []spot {
 		}
 	}
 	return append(kept, s)
-}
-
-// maxSplits bounds the ways to part one group; groups with more (many small strips of many sizes) are parted in fewer
-// ways and marked partial.
-const maxSplits = 1 << 7
-
-// split lists the ways to part the group in two that are not empty, in both orders: all of them where they are not too
-// many.
-func (f *fitter) split(g *group) []split {
-	var list []split
-	ways := 1
-	for i, j := 0, 0; i < len(g.members) && ways <= maxSplits; i = j {
-		for j = i; j < len(g.members) && g.members[j] == g.members[i]; j++ {
-		}
-		ways *= j - i + 1
-	}
-	if ways <= maxSplits {
-		list = f.allSplits(g.members)
-	} else {
-		list, g.partial = f.someSplits(g.members), true
-	}
-	f.steps += int64(4 * len(list))
-	return list
-}
-
-// someSplits parts the list of members at one place, largest pieces on one side: the groups that come of it are stretches
-// of the list, so that few have to be looked at in all.
-func (f *fitter) someSplits(members []int32) []split {
-	list := make([]split, 0, 2*len(members))
-	for i := 1; i < len(members); i++ {
-		a, b := f.group(members[:i]), f.group(members[i:])
-		list = append(list, split{a, b}, split{b, a})
-	}
-	return list
-}
-
-// allSplits walks over how many of each kind go into the first part.
-func (f *fitter) allSplits(members []int32) []split {
-	var (
-		list []split
-		a, b []int32
-	)
-	var walk func(i int)
-	walk = func(i int) {
-		if i == len(members) {
-			if len(a) > 0 && len(b) > 0 {
-				list = append(list, split{f.group(a), f.group(b)})
-			}
-			return
-		}
-		end := i
-		for end < len(members) && members[end] == members[i] {
-			end++
-		}
-		na, nb := len(a), len(b)
-		for take := 0; take <= end-i; take++ {
-			a = append(a[:na], members[i:i+take]...)
-			b = append(b[:nb], members[i+take:end]...)
-			walk(end)
-		}
-		a, b = a[:na], b[:nb]
-	}
-	walk(0)
-	return list
 }
 
 // holder is a tile or a stock offcut that pieces are cut from.
@@ -299,7 +286,7 @@ func (f *fitter) spotIn(g *group, in holder) (s spot, ok bool) {
 func (f *fitter) holds(g *group, in holder) bool {
 	if g.inTile == 0 {
 		g.inTile = 1
-		if len(f.fits(g, AllSides)) > 0 {
+		if !f.partUnfit(g) && len(f.fits(g, AllSides)) > 0 {
 			g.inTile = 2
 		}
 	}
@@ -311,6 +298,22 @@ func (f *fitter) holds(g *group, in holder) bool {
 	}
 	_, ok := f.spotIn(g, in)
 	return ok
+}
+
+// partUnfit reports whether a group is known to fit no tile because it fits none with a piece less.
+func (f *fitter) partUnfit(g *group) bool {
+	if len(g.members) < 4 { // pairs are looked at by fits
+		return false
+	}
+	for i := range g.members {
+		if i > 0 && g.members[i] == g.members[i-1] {
+			continue
+		}
+		if e := f.without(g, i); e != nil && e.inTile == 1 && !e.partial {
+			return true
+		}
+	}
+	return false
 }
 
 // within reports whether the ranks of a group lie within the reach.

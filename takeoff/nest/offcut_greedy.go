@@ -21,7 +21,7 @@ func (s *offcutSolver) firstFit(r rest) []load {
 // putFirst puts as many of the left pieces of a kind as share one open load, and gives the number still left.
 func (s *offcutSolver) putFirst(open []load, k int32, left int) ([]load, int) {
 	for i, l := range open {
-		g := s.with(l.group, k)
+		g := s.f.with(l.group, k)
 		if !s.f.holds(g, s.holder(l.stock)) {
 			continue
 		}
@@ -34,21 +34,4 @@ func (s *offcutSolver) putFirst(open []load, k int32, left int) ([]load, int) {
 		return slices.Insert(open, i, load{l.stock, g, n}), left - n
 	}
 	return append(open, load{-1, s.f.group([]int32{k}), left}), 0
-}
-
-// with is the group and one more piece.
-func (s *offcutSolver) with(g *group, k int32) *group {
-	if g == nil {
-		return s.f.group([]int32{k})
-	}
-	if next, ok := g.more[k]; ok {
-		return next
-	}
-	at, _ := slices.BinarySearch(g.members, k)
-	next := s.f.group(slices.Insert(slices.Clone(g.members), at, k))
-	if g.more == nil {
-		g.more = map[int32]*group{}
-	}
-	g.more[k] = next
-	return next
 }

@@ -6,7 +6,7 @@ type rect struct{ x, y, w, h int64 }
 // laid is one piece of a group with its place.
 type laid struct {
 	kind int32
-	pose int
+	pose uint8
 	rect
 }
 
@@ -45,7 +45,7 @@ func (l *layer) lay(g *group, s spot, in place) {
 }
 
 // layPiece puts one piece against the sides it needs, else against a factory side, and keeps the rest as two rectangles.
-func (l *layer) layPiece(k int32, pose int, in place) {
+func (l *layer) layPiece(k int32, pose uint8, in place) {
 	o := l.f.kinds[k].poses[pose]
 	r := rect{in.x, in.y, o.w, o.h}
 	if o.sides.has(Right) || in.sides.has(Right) && !in.sides.has(Left) && !o.sides.has(Left) {

@@ -73,7 +73,7 @@ func (e *enumeration) grow(g *group, left []int, mates []int32, from int32) {
 			continue
 		}
 		e.s.f.steps++
-		next := e.s.with(g, k)
+		next := e.s.f.with(g, k)
 		if !e.s.f.holds(next, e.in) {
 			e.complete = e.complete && !next.partial
 			continue

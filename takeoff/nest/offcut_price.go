@@ -99,7 +99,7 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 		if q.weight[k] > free {
 			continue
 		}
-		next := q.s.with(g, k)
+		next := q.s.f.with(g, k)
 		if !q.s.f.holds(next, q.in) {
 			if next.partial {
 				q.upper = max(q.upper, most)
@@ -154,18 +154,5 @@ func (q *offcutPricer) fill(list []cand, free int64) int64 {
 
 // pairFits reports whether two kinds can share a holder at all, if only by the sizes of the tile.
 func (s *offcutSolver) pairFits(a, b int32, in holder) bool {
-	if a > b {
-		a, b = b, a
-	}
-	if s.pairs == nil {
-		return in.reach != s.o.Reach || s.f.holds(s.f.group([]int32{a, b}), s.holder(-1))
-	}
-	at := &s.pairs[int(a)*len(s.f.kinds)+int(b)]
-	if *at == 0 {
-		*at = 1
-		if s.f.holds(s.f.group([]int32{a, b}), s.holder(-1)) {
-			*at = 2
-		}
-	}
-	return *at == 2 || in.reach != s.o.Reach
+	return in.reach != s.o.Reach || s.f.holds(s.f.pair(a, b), s.holder(-1))
 }

@@ -23,9 +23,6 @@ func SolveOffcuts(ctx context.Context, p OffcutProblem, o Options) (OffcutResult
 // defaultOffcutSteps is enough to prove nearly every bathroom, in a small part of a second.
 const defaultOffcutSteps = 40_000_000
 
-// mostPaired is the number of kinds up to which a table of pairs is kept.
-const mostPaired = 4000
-
 // load is a holder with what is cut from it, count times over.
 type load struct {
 	stock int // index of the stock offcut, -1 for new tiles
@@ -48,11 +45,10 @@ type offcutSolver struct {
 
 	pool         []pattern
 	inPool       map[pattern]bool
-	complete     bool    // the pool holds every maximal pattern
-	pairs        []uint8 // by two kinds: 0 not looked at, 1 apart, 2 can share a tile
-	pricingNodes int64   // limit of one search for a pattern
-	branchNodes  int     // limit of the exact search
-	nodesLeft    int     // of that limit
+	complete     bool  // the pool holds every maximal pattern
+	pricingNodes int64 // limit of one search for a pattern
+	branchNodes  int   // limit of the exact search
+	nodesLeft    int   // of that limit
 }
 
 func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSolver {
@@ -62,9 +58,6 @@ func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSo
 		return nil
 	}
 	s.f = newFitter(p, kinds)
-	if n := len(kinds); n <= mostPaired {
-		s.pairs = make([]uint8, n*n)
-	}
 	s.inPool = map[pattern]bool{}
 	s.steps, s.pricingNodes, s.branchNodes = o.Steps, 1_000_000, 2_000
 	if s.steps <= 0 {
