@@ -17,6 +17,7 @@ const (
 	CrewAway     = "crew away"     // Crew, From, To
 	CrewExtra    = "extra day"     // Crew, From … To are worked too
 	SupplierLate = "supplier late" // Supplier, Count in days
+	OrderLate    = "order late"    // Order, placed and still to come; Count in days
 	RoomCrew     = "room to crew"  // Room, Crew
 	RoomDue      = "room due"      // Room, From: the new due date
 	RoomReady    = "room ready"    // Room, From: the day on which it is ready
@@ -27,10 +28,10 @@ const (
 
 // Change is one thing that could be otherwise.
 type Change struct {
-	Kind                       string
-	Crew, Room, Supplier, Text string
-	From, To                   rooms.Date
-	Count                      int
+	Kind                              string
+	Crew, Room, Supplier, Order, Text string
+	From, To                          rooms.Date
+	Count                             int
 }
 
 // Answer compares the plan as it would be with the plan as it is.
@@ -79,6 +80,8 @@ func (c Change) apply(in Input) (Input, error) {
 		return c.onRoom(in)
 	case SupplierLate:
 		return c.onSupplier(in)
+	case OrderLate:
+		return c.onOrder(in)
 	}
 	return in, fmt.Errorf("%w: change %q is not known", ErrInput, c.Kind)
 }
@@ -164,17 +167,35 @@ func (c Change) onSupplier(in Input) (Input, error) {
 		return in, fmt.Errorf("%w: supplier %q does not exist", ErrInput, c.Supplier)
 	}
 	in.Firm.Catalogue.Suppliers[i].LeadDays += max(0, c.Count)
+	return c.delay(in, func(o takeoff.Order) bool { return o.Supplier == c.Supplier }), nil
+}
+
+// onOrder makes one order come later. Of an order that is only a draft nothing
+// is known but its supplier, and of one that has come nothing can be late.
+func (c Change) onOrder(in Input) (Input, error) {
+	if !slices.ContainsFunc(in.Placed, func(o takeoff.Order) bool { return o.Key == c.Order }) {
+		return in, fmt.Errorf("%w: order %q is not placed; ask about its supplier instead", ErrInput, c.Order)
+	}
+	if slices.ContainsFunc(in.Received, func(r Receipt) bool { return r.Order == c.Order }) {
+		return in, fmt.Errorf("%w: goods of order %q have already come", ErrInput, c.Order)
+	}
+	return c.delay(in, func(o takeoff.Order) bool { return o.Key == c.Order }), nil
+}
+
+// delay moves the placed orders that are late by Count days, but for those of
+// which something has come.
+func (c Change) delay(in Input, late func(takeoff.Order) bool) Input {
 	came := map[string]bool{}
 	for _, r := range in.Received {
 		came[r.Order] = true
 	}
 	in.Placed = slices.Clone(in.Placed)
 	for k := range in.Placed {
-		if o := &in.Placed[k]; o.Supplier == c.Supplier && !came[o.Key] {
+		if o := &in.Placed[k]; late(*o) && !came[o.Key] {
 			MoveDelivery(o, o.Delivery.AddDays(c.Count))
 		}
 	}
-	return in, nil
+	return in
 }
 
 // Compare says what differs between two plans in force, room by room: what moved

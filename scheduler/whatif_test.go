@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"potlife/takeoff"
 )
 
 func TestWhatIf(t *testing.T) {
@@ -49,16 +51,44 @@ func TestWhatIf(t *testing.T) {
 	}
 }
 
+// A placed order that is late holds the rooms that wait for it; one of which
+// something has come is not late any more.
+func TestWhatIfAnOrderIsLate(t *testing.T) {
+	in := small(t, 3, 4)
+	plan := made(t, in)
+	in.Placed = plan.Orders
+	tiles := slices.IndexFunc(plan.Orders, func(o takeoff.Order) bool { return o.Supplier == "kiln" })
+	change := Change{Kind: OrderLate, Order: plan.Orders[tiles].Key, Count: 10}
+	a, err := WhatIf(context.Background(), in, change)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Is.Finish <= a.Was.Finish {
+		t.Errorf("ten days late and finished as before: %v", a.Text)
+	}
+	if err := CheckPlan(a.Is); err != nil {
+		t.Error(err)
+	}
+	if in.Placed[tiles].Delivery != plan.Orders[tiles].Delivery {
+		t.Error("the question moved the order")
+	}
+	in.Received = []Receipt{{Order: change.Order, At: in.Today}}
+	if _, err := WhatIf(context.Background(), in, change); err == nil || !strings.Contains(err.Error(), "already come") {
+		t.Errorf("an order that has come: %v", err)
+	}
+}
+
 func TestWhatIfRefusals(t *testing.T) {
 	in := small(t, 4, 1)
 	for want, c := range map[string]Change{
-		`change "magic"`:   {Kind: "magic"},
-		`crew "cedar"`:     {Kind: CrewAway, Crew: "cedar"},
-		`room "job/attic"`: {Kind: RoomDue, Room: "job/attic"},
-		`supplier "moon"`:  {Kind: SupplierLate, Supplier: "moon"},
-		`not said`:         {Kind: PersonAway, Crew: "alder"},
-		`leaves none`:      {Kind: MoreSetters, Crew: "alder", Count: -5},
-		`not possible`:     {Kind: MoreHelpers, Crew: "alder", Count: -9},
+		`change "magic"`:          {Kind: "magic"},
+		`crew "cedar"`:            {Kind: CrewAway, Crew: "cedar"},
+		`room "job/attic"`:        {Kind: RoomDue, Room: "job/attic"},
+		`supplier "moon"`:         {Kind: SupplierLate, Supplier: "moon"},
+		`order "9" is not placed`: {Kind: OrderLate, Order: "9", Count: 2},
+		`not said`:                {Kind: PersonAway, Crew: "alder"},
+		`leaves none`:             {Kind: MoreSetters, Crew: "alder", Count: -5},
+		`not possible`:            {Kind: MoreHelpers, Crew: "alder", Count: -9},
 	} {
 		if _, err := WhatIf(context.Background(), in, c); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("got %v, want %q", err, want)

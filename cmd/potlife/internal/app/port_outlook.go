@@ -47,7 +47,7 @@ func (p Pages) Likely(ctx context.Context) (web.Likelihood, error) {
 
 // WhatIf plans again with a change and says what differs. Nothing is saved.
 func (p Pages) WhatIf(ctx context.Context, c web.Change) (web.Answer, error) {
-	change := scheduler.Change{Kind: c.Kind, Crew: c.Crew, Room: c.Room, Supplier: c.Supplier, Text: c.Text, Count: c.Count}
+	change := scheduler.Change{Kind: c.Kind, Crew: c.Crew, Room: c.Room, Supplier: c.Supplier, Order: c.Order, Text: c.Text, Count: c.Count}
 	for _, d := range []struct {
 		field, text string
 		into        *rooms.Date

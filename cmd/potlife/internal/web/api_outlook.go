@@ -27,10 +27,12 @@ type apiLikely struct {
 }
 
 type whatIfIn struct {
-	Kind     string `query:"kind" required:"true" enum:"crew away,extra day,more setters,more helpers,supplier late,room to crew,room due,room ready"`
+	Kind     string `query:"kind" required:"true" enum:"crew away,person away,extra day,more setters,more helpers,supplier late,order late,room first,order of work,room to crew,room due,room ready"`
 	Crew     string `query:"crew"`
 	Room     string `query:"room"`
 	Supplier string `query:"supplier"`
+	Order    string `query:"order" doc:"key of an order that was placed and is still to come"`
+	Text     string `query:"text" doc:"the order of work; person away: \"helper\" where it is no setter"`
 	From     string `query:"from" doc:"YYYY-MM-DD"`
 	To       string `query:"to" doc:"YYYY-MM-DD, inclusive"`
 	Count    int    `query:"count"`
@@ -80,7 +82,7 @@ func (s *server) apiOutlook(a huma.API) {
 }
 
 func (s *server) apiWhatIf(ctx context.Context, in *whatIfIn) (*whatIfOut, error) {
-	c, err := readChange(url.Values{"kind": {in.Kind}, "crew": {in.Crew}, "room": {in.Room}, "supplier": {in.Supplier}, "from": {in.From}, "to": {in.To}, "count": {strconv.Itoa(in.Count)}})
+	c, err := readChange(url.Values{"kind": {in.Kind}, "crew": {in.Crew}, "room": {in.Room}, "supplier": {in.Supplier}, "order": {in.Order}, "text": {in.Text}, "from": {in.From}, "to": {in.To}, "count": {strconv.Itoa(in.Count)}})
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/url"
 	"strings"
 	"testing"
 )
@@ -17,13 +18,16 @@ func TestWhatIf(t *testing.T) {
 	}
 	for query, says := range map[string]string{
 		"kind=flood": "no question",
-		"kind=crew+away&crew=ada&from=2026-03-04":               "Choose the last day",
-		"kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-01": "lies before",
-		"kind=crew+away&crew=ada&from=4.3.&to=2026-03-01":       "not of the form",
-		"kind=more+setters&crew=ada&count=many":                 "whole number",
-		"kind=more+setters&crew=ada&count=0":                    "other than 0",
-		"kind=more+setters&crew=nobody&count=1":                 "no crew nobody",
-		"kind=room+due&from=2026-03-04":                         "Choose the room",
+		"kind=crew+away&crew=ada&from=2026-03-04":                           "Choose the last day",
+		"kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-01":             "lies before",
+		"kind=crew+away&crew=ada&from=4.3.&to=2026-03-01":                   "not of the form",
+		"kind=more+setters&crew=ada&count=many":                             "whole number",
+		"kind=more+setters&crew=ada&count=0":                                "other than 0",
+		"kind=more+setters&crew=nobody&count=1":                             "no crew nobody",
+		"kind=room+due&from=2026-03-04":                                     "Choose the room",
+		"kind=order+late&count=3":                                           "Choose the order",
+		"kind=order+of+work&room=x&text=upside+down":                        "none of them",
+		"kind=person+away&crew=ada&from=2026-03-04&to=2026-03-05&text=cook": "none of them",
 	} {
 		if r := s.get("/what-if?" + query); r.code != 422 || !strings.Contains(r.body, says) || !strings.Contains(r.body, `role="alert"`) {
 			t.Errorf("%s answers %d", query, r.code)
@@ -31,6 +35,26 @@ func TestWhatIf(t *testing.T) {
 		if r := s.get("/api/v1/what-if?" + query); r.code != 422 {
 			t.Errorf("the API answers %s with %d", query, r.code)
 		}
+	}
+}
+
+// Only an order that was placed and has not come can be late: until there is
+// one the question is not offered.
+func TestWhatIfAnOrderIsLate(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("1")
+	if r := s.get("/what-if"); strings.Contains(r.body, "comes late") {
+		t.Error("a late order is offered with none placed")
+	}
+	key := s.desks.plan.Document.Orders[0].Key
+	s.desks.states[key] = OrderState{Key: key, Number: "17", State: "placed"}
+	r := s.get("/what-if?kind=order+late&count=5&order=" + url.QueryEscape(key))
+	if r.code != 200 || !strings.Contains(r.body, `<option value="`+key+`" selected>17, `) || !strings.Contains(r.body, "order late, 17, &#43;5") {
+		t.Errorf("the answer: %d %s", r.code, r.body)
+	}
+	s.desks.states[key] = OrderState{Key: key, Number: "17", State: "received"}
+	if r := s.get("/what-if"); strings.Contains(r.body, "comes late") {
+		t.Error("an order that came is offered as late")
 	}
 }
 

@@ -31,10 +31,10 @@ type RoomLikelihood struct {
 // Change is one thing that could be otherwise; kinds and fields are those of
 // scheduler.Change, dates YYYY-MM-DD.
 type Change struct {
-	Kind                       string
-	Crew, Room, Supplier, Text string
-	From, To                   string
-	Count                      int
+	Kind                              string
+	Crew, Room, Supplier, Order, Text string
+	From, To                          string
+	Count                             int
 }
 
 // Answer compares the plan as it would be with the plan as it is.
