@@ -75,3 +75,13 @@ func BenchmarkTwoHundredRooms(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkSimulateFortyRooms(b *testing.B) {
+	p, err := Make(context.Background(), many(b, 40))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		Simulate(p, Uncertainty{Seed: 1})
+	}
+}

@@ -1,0 +1,234 @@
+package scheduler
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"potlife/takeoff"
+)
+
+// recutMinutes is what cutting a broken piece again takes, with measuring and
+// fetching; common practice.
+const recutMinutes = 4
+
+// overrun is how long a crew stays past its hours rather than leave an area
+// unfinished; common practice.
+const overrun = 30
+
+// simNode is an activity in the simulation.
+type simNode struct {
+	id         string
+	room       int
+	fixed      bool
+	held       bool // by others: no crew of the firm works on it
+	start, end int  // of this run
+	minutes    int
+	cuts       int // pieces that can break
+	chance     float64
+	needs      []simNeed
+	site       string
+	after      []simLag
+	hours      []Interval
+	longest    int
+	holder     int // the activity that decided this start, -1
+	planned    int
+}
+
+type simLag struct{ node, least int }
+
+type simulation struct {
+	plan  *Plan
+	u     Uncertainty
+	clock Clock
+	rng   *rand.Rand
+	nodes []simNode
+	order []int // by planned start
+	pools []simPool
+	way   map[[2]string]int
+}
+
+func newSimulation(p *Plan, u Uncertainty) *simulation {
+	s := &simulation{plan: p, u: u, clock: Clock{p.Epoch, p.Firm.Zone}, rng: rand.New(rand.NewPCG(u.Seed+1, 0x51d)), way: map[[2]string]int{}}
+	if s.clock.Zone == nil {
+		s.clock.Zone = p.Epoch.Location()
+	}
+	for _, t := range p.Firm.Travel {
+		s.way[[2]string{t.From, t.To}], s.way[[2]string{t.To, t.From}] = t.Minutes, t.Minutes
+	}
+	roomNo, at := map[string]int{}, map[string]int{}
+	for i, d := range p.RoomDates {
+		roomNo[d.Room] = i
+	}
+	people, tools := s.fillPools()
+	cuts, chance := s.breakable()
+	hours := s.newHours()
+	for i := range p.Activities {
+		a := &p.Activities[i]
+		at[a.ID] = i
+		n := simNode{id: a.ID, room: -1, held: true, fixed: a.State != "planned" && a.State != "", minutes: a.Finish - a.Start,
+			site: a.Site, planned: a.Start, cuts: cuts[a.ID], chance: chance[a.ID]}
+		if r, ok := roomNo[a.Room]; ok {
+			n.room = r
+		}
+		if c, ok := people[a.Crew]; ok {
+			n.held, n.needs, n.hours = false, needsOf(a, c, tools), hours.of(a)
+			for _, h := range n.hours {
+				n.longest = max(n.longest, h.End-h.Start)
+			}
+		}
+		s.nodes = append(s.nodes, n)
+		s.order = append(s.order, i)
+	}
+	for i := range p.Activities {
+		for _, l := range p.Activities[i].After {
+			if j, ok := at[l.Activity]; ok {
+				s.nodes[i].after = append(s.nodes[i].after, simLag{j, l.Least})
+			}
+		}
+	}
+	slices.SortStableFunc(s.order, func(a, b int) int { return s.nodes[a].planned - s.nodes[b].planned })
+	return s
+}
+
+// breakable counts, per activity, the cut pieces it sets and their chance to
+// break.
+func (s *simulation) breakable() (cuts map[string]int, chance map[string]float64) {
+	tiles := map[string]takeoff.Tile{}
+	for _, t := range s.plan.Firm.Catalogue.Tiles {
+		tiles[t.Key] = t
+	}
+	piece := map[string]*takeoff.Piece{}
+	for i := range s.plan.Layouts {
+		for z := range s.plan.Layouts[i].Zones {
+			for k := range s.plan.Layouts[i].Zones[z].Pieces {
+				q := &s.plan.Layouts[i].Zones[z].Pieces[k]
+				piece[q.ID] = q
+			}
+		}
+	}
+	cuts, chance = map[string]int{}, map[string]float64{}
+	for _, a := range s.plan.Areas {
+		sum := 0.0
+		for _, id := range a.Pieces {
+			q := piece[id]
+			if q == nil || q.Full {
+				continue
+			}
+			c := tiles[q.Tile].BreakChance
+			if c == 0 {
+				c = s.u.BreakChance
+			}
+			cuts[a.Activity]++
+			sum += c
+		}
+		if n := cuts[a.Activity]; n > 0 {
+			chance[a.Activity] = sum / float64(n)
+		}
+	}
+	return cuts, chance
+}
+
+// draw is a triangular factor with its peak at 1, by inverting its
+// distribution: only square roots, so that every processor agrees.
+func (s *simulation) draw() float64 {
+	a, b := s.u.Least, s.u.Most
+	x := s.rng.Float64()
+	if split := (1 - a) / (b - a); x < split {
+		return a + math.Sqrt(float64(x*(b-a))*(1-a))
+	}
+	return b - math.Sqrt(float64((1-x)*(b-a))*(b-1))
+}
+
+func (s *simulation) run() {
+	for i := range s.pools {
+		s.pools[i].rest()
+	}
+	for _, i := range s.order {
+		s.place(i)
+	}
+}
+
+// place dates one activity of the run.
+func (s *simulation) place(i int) {
+	n := &s.nodes[i]
+	n.holder = -1
+	d := n.minutes
+	ready := 0
+	for _, l := range n.after {
+		if v := s.nodes[l.node].end + l.least; v > ready {
+			ready, n.holder = v, l.node
+		}
+	}
+	switch {
+	case n.fixed:
+		n.start, n.end = n.planned, n.planned+d
+		s.take(n, i)
+		return
+	case n.held: // what others hold ends as planned, or later when it begins later
+		n.start = ready
+		n.end = max(n.start+d, n.planned+d)
+		return
+	}
+	d = ceilMinutes(float64(d) * s.draw())
+	for range n.cuts {
+		if s.rng.Float64() < n.chance {
+			d += recutMinutes
+		}
+	}
+	d = min(d, n.longest)
+	ready = max(ready, s.release(i))
+	n.start = s.free(n, ready, max(1, d-overrun))
+	n.end = n.start + d
+	s.take(n, i)
+}
+
+// release is the planned start less the slack that is not known here: work is
+// not begun earlier than planned when nothing before it in the plan explains
+// the date, as with a delivery.
+func (s *simulation) release(i int) int {
+	n := &s.nodes[i]
+	if len(n.after) == 0 {
+		return n.planned
+	}
+	latest := 0
+	for _, l := range n.after {
+		latest = max(latest, s.nodes[l.node].planned+s.nodes[l.node].minutes+l.least)
+	}
+	if n.planned-latest > 24*60 {
+		return n.planned
+	}
+	return 0
+}
+
+func (s *simulation) travel(a, b string) int {
+	if a == "" || a == b {
+		return 0
+	}
+	return s.way[[2]string{a, b}]
+}
+
+// last is when a room, or with -1 everything, is finished in this run.
+func (s *simulation) last(room int) int {
+	m := 0
+	for i := range s.nodes {
+		if room < 0 || s.nodes[i].room == room {
+			m = max(m, s.nodes[i].end)
+		}
+	}
+	return m
+}
+
+// trace counts the activities on the chain that held this run's finish.
+func (s *simulation) trace(count []int) {
+	at, end := -1, -1
+	for i := range s.nodes {
+		if s.nodes[i].end > end {
+			at, end = i, s.nodes[i].end
+		}
+	}
+	for steps := 0; at >= 0 && steps <= len(s.nodes); steps++ {
+		count[at]++
+		at = s.nodes[at].holder
+	}
+}
