@@ -9,8 +9,10 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/http/httptrace"
 	"net/url"
 	"strconv"
+	"sync/atomic"
 	"time"
 )
 
@@ -63,14 +65,29 @@ func (s *WebhookSender) Send(ctx context.Context, m Message) error {
 	if s.o.Secret != "" {
 		req.Header.Set("Potlife-Signature", Sign(s.o.Secret, at, m.Body))
 	}
+	// Before there is a line nothing can have arrived; from then on only the
+	// receiver knows.
+	var line atomic.Bool
+	req = req.WithContext(httptrace.WithClientTrace(ctx, &httptrace.ClientTrace{GotConn: func(httptrace.GotConnInfo) { line.Store(true) }}))
 	res, err := s.client.Do(req)
 	if err != nil {
-		return &Failure{Unknown: true, Err: err}
+		return &Failure{Unknown: line.Load(), Err: err}
 	}
 	defer res.Body.Close()
-	_, _ = io.Copy(io.Discard, io.LimitReader(res.Body, 64<<10))
-	return statusFailure(res.StatusCode)
+	_, broken := io.Copy(io.Discard, io.LimitReader(res.Body, longestAnswer))
+	if err := statusFailure(res.StatusCode); err != nil {
+		return err
+	}
+	if broken != nil {
+		// The receiver began to say yes and did not end: it may have died on the way.
+		return &Failure{Unknown: true, Err: fmt.Errorf("webhook answered %d and broke off: %w", res.StatusCode, broken)}
+	}
+	return nil
 }
+
+// longestAnswer is how many bytes of an answer are read, so that the line can be
+// used again; what it says beyond its status is of no interest.
+const longestAnswer = 64 << 10
 
 // statusFailure maps an answer: 2xx is delivered; a redirect or a refusal of
 // the message itself is final; being busy or broken is not.
