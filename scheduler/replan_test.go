@@ -39,11 +39,20 @@ func frozenAfter(in Input, p *Plan, n int) (Input, rooms.Date) {
 	return next, d
 }
 
+// replanned is the plan of an input, held to its rules and to the promise that what
+// goes in stays as it is: plans are shared.
 func replanned(t *testing.T, in Input) *Plan {
 	t.Helper()
+	given, err := json.Marshal(in)
+	if err != nil {
+		t.Fatal(err)
+	}
 	p, err := Make(context.Background(), in)
 	if err != nil {
 		t.Fatalf("Make: %v", err)
+	}
+	if now, err := json.Marshal(in); err != nil || string(now) != string(given) {
+		t.Errorf("Make changed what it was given, %v", err)
 	}
 	if err := CheckPlan(p); err != nil {
 		t.Fatalf("CheckPlan: %v", err)

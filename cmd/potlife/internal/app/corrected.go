@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"errors"
+	"slices"
 	"time"
 
 	"potlife/cmd/potlife/internal/store"
@@ -39,8 +40,7 @@ func (a *App) priorPlan(ctx context.Context, records []store.Record) (*scheduler
 	case !errors.Is(err, store.ErrNotFound):
 		return nil, 0, err
 	}
-	reopen(saved.Plan, wrong)
-	return saved.Plan, saved.ID, nil
+	return reopened(saved.Plan, wrong), saved.ID, nil
 }
 
 // wrongIn are the reports a plan was made from (those up to number known) that a
@@ -61,8 +61,8 @@ func wrongIn(records []store.Record, known int64) []store.Record {
 	return out
 }
 
-// reopen lets what wrong reports called done count as issued only.
-func reopen(p *scheduler.Plan, wrong []store.Record) {
+// reopened is the plan with what wrong reports called done counting as issued only.
+func reopened(p *scheduler.Plan, wrong []store.Record) *scheduler.Plan {
 	done := map[string]bool{}
 	for _, r := range wrong {
 		switch r.Kind {
@@ -76,11 +76,14 @@ func reopen(p *scheduler.Plan, wrong []store.Record) {
 			}
 		}
 	}
-	for i := range p.Activities {
-		if act := &p.Activities[i]; done[act.ID] && act.State == "done" {
+	out := *p // the plan itself is shared
+	out.Activities = slices.Clone(p.Activities)
+	for i := range out.Activities {
+		if act := &out.Activities[i]; done[act.ID] && act.State == "done" {
 			act.State = "issued"
 		}
 	}
+	return &out
 }
 
 // changesPlan reports whether a kind of report says anything of the plan.

@@ -167,11 +167,11 @@ func alike(a, b reflect.Value) bool {
 	case reflect.Pointer:
 		return a.Pointer() == b.Pointer() || !a.IsNil() && !b.IsNil() && alike(a.Elem(), b.Elem())
 	case reflect.Slice:
-		return a.IsNil() == b.IsNil() && a.Len() == b.Len() && alikeEach(a, b)
+		return a.IsNil() == b.IsNil() && a.Len() == b.Len() && (a.Pointer() == b.Pointer() || alikeEach(a, b))
 	case reflect.Array:
 		return alikeEach(a, b)
 	case reflect.Map:
-		return a.IsNil() == b.IsNil() && a.Len() == b.Len() && alikeMaps(a, b)
+		return a.IsNil() == b.IsNil() && a.Len() == b.Len() && (a.Pointer() == b.Pointer() || alikeMaps(a, b))
 	case reflect.Struct:
 		for i := range a.NumField() {
 			if !alike(a.Field(i), b.Field(i)) {

@@ -103,6 +103,7 @@ func BenchmarkSavePlan(b *testing.B) {
 	i := 0
 	for b.Loop() {
 		b.StopTimer()
+		p = clone(p) // what was saved stays as it is
 		change(p, i)
 		i++
 		if doc, err = json.Marshal(p.Layouts); err != nil { // stands for the plan document

