@@ -30,6 +30,7 @@ func (m *maker) assemble() {
 		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
+	p.Activities = make([]Activity, 0, len(tasks))
 	for _, k := range tasks {
 		p.Activities = append(p.Activities, m.activity(k))
 		p.Finish = max(p.Finish, k.start+k.minutes)
@@ -50,10 +51,11 @@ func (m *maker) assemble() {
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	m.buy(p, tasks)
 	var busy sync.WaitGroup
-	busy.Go(func() { p.Risk = Simulate(p, Uncertainty{Seed: m.limits.Seed}) })
+	pieces := indexPieces(p.Layouts)
+	busy.Go(func() { p.Risk = simulate(p, Uncertainty{Seed: m.limits.Seed}, pieces) })
 	var left []takeoff.Offcut
 	busy.Go(func() { left = t.Offcuts() })
-	sheets := m.sheets(p)
+	sheets := m.sheets(p, pieces)
 	busy.Wait()
 	p.Sheets, p.Offcuts = sheets, left
 	m.findings(p)

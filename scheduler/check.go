@@ -3,7 +3,10 @@ package scheduler
 import (
 	"errors"
 	"fmt"
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -16,40 +19,60 @@ import (
 // and in time, nothing mixed that is not bought. It shares no code with what
 // makes a plan and joins all breaches into one error.
 func CheckPlan(p *Plan) error {
-	c := &checker{plan: p, act: map[string]*Activity{}, area: map[string]*Area{}, piece: map[string]*takeoff.Piece{}, surface: map[string]*takeoff.Layout{},
-		room: map[string]*rooms.Room{}, kind: map[string]string{}, areaOf: map[string]string{}, turn: map[string]int{}}
+	c := &checker{plan: p, act: map[string]*Activity{}, area: map[string]*Area{}, room: map[string]*rooms.Room{}, kind: map[string]string{}}
 	c.index()
 	if len(c.errs) == 0 {
-		c.hours()
-		c.loads()
-		c.moves()
-		c.lags()
-		c.sequence()
-		c.areas()
-		c.mixes()
-		c.order()
-		c.sheets()
-		c.air()
-		c.people()
+		c.together((*checker).sheets, (*checker).order, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
+			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).air, (*checker).people)
 	}
 	return errors.Join(c.errs...)
 }
 
 type checker struct {
-	plan    *Plan
-	act     map[string]*Activity
-	area    map[string]*Area
-	piece   map[string]*takeoff.Piece
-	surface map[string]*takeoff.Layout // by piece
-	room    map[string]*rooms.Room
-	kind    map[string]string // of surfaces
-	areaOf  map[string]string
-	turn    map[string]int // pieces by time
-	errs    []error
+	plan   *Plan
+	act    map[string]*Activity
+	area   map[string]*Area
+	piece  map[string]*checkedPiece
+	pieces []checkedPiece // in the order of the layouts
+	room   map[string]*rooms.Room
+	kind   map[string]string // of surfaces
+	errs   []error
 }
 
+// checkedPiece is a piece with its layout, the one area it stands in, and when in
+// the order of time it is set.
+type checkedPiece struct {
+	*takeoff.Piece
+	layout *takeoff.Layout
+	area   *Area
+	turn   int
+}
+
+// together runs checks that only read what is indexed on all processors. What they
+// find stands in their order, whichever ends first.
+func (c *checker) together(checks ...func(*checker)) {
+	found := make([][]error, len(checks))
+	var next atomic.Int64
+	var busy sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(checks)) {
+		busy.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(checks); i = int(next.Add(1)) - 1 {
+				own := *c
+				checks[i](&own)
+				found[i] = own.errs
+			}
+		})
+	}
+	busy.Wait()
+	c.errs = slices.Concat(found...)
+	c.errs = c.errs[:min(len(c.errs), mostBreaches)]
+}
+
+// mostBreaches is how many breaches are told: enough to see what is wrong.
+const mostBreaches = 50
+
 func (c *checker) breach(format string, args ...any) {
-	if len(c.errs) < 50 {
+	if len(c.errs) < mostBreaches {
 		c.errs = append(c.errs, fmt.Errorf(format, args...))
 	}
 }
@@ -67,17 +90,7 @@ func (c *checker) index() {
 			}
 		}
 	}
-	for i := range p.Layouts {
-		for z := range p.Layouts[i].Zones {
-			for k := range p.Layouts[i].Zones[z].Pieces {
-				q := &p.Layouts[i].Zones[z].Pieces[k]
-				if c.piece[q.ID] != nil {
-					c.breach("piece %s stands twice", q.ID)
-				}
-				c.piece[q.ID], c.surface[q.ID] = q, &p.Layouts[i]
-			}
-		}
-	}
+	c.indexPieces()
 	for i := range p.Activities {
 		a := &p.Activities[i]
 		if c.act[a.ID] != nil {
@@ -86,6 +99,29 @@ func (c *checker) index() {
 		c.act[a.ID] = a
 	}
 	c.indexAreas()
+}
+
+func (c *checker) indexPieces() {
+	n := 0
+	for i := range c.plan.Layouts {
+		for _, z := range c.plan.Layouts[i].Zones {
+			n += len(z.Pieces)
+		}
+	}
+	c.piece, c.pieces = make(map[string]*checkedPiece, n), make([]checkedPiece, 0, n)
+	for i := range c.plan.Layouts {
+		l := &c.plan.Layouts[i]
+		for z := range l.Zones {
+			for k := range l.Zones[z].Pieces {
+				q := &l.Zones[z].Pieces[k]
+				if c.piece[q.ID] != nil {
+					c.breach("piece %s stands twice", q.ID)
+				}
+				c.pieces = append(c.pieces, checkedPiece{Piece: q, layout: l})
+				c.piece[q.ID] = &c.pieces[len(c.pieces)-1]
+			}
+		}
+	}
 }
 
 func (c *checker) indexAreas() {
@@ -103,22 +139,24 @@ func (c *checker) indexAreas() {
 		}
 	}
 	slices.SortStableFunc(byTime, func(a, b *Area) int { return a.Start - b.Start })
+	turn := 0
 	for _, a := range byTime {
 		for _, id := range a.Pieces {
-			if c.areaOf[id] != "" || c.piece[id] == nil {
-				c.breach("piece %s stands in %s and %s, or does not exist", id, c.areaOf[id], a.ID)
+			q := c.piece[id]
+			switch {
+			case q == nil:
+				c.breach("area %s: piece %s does not exist", a.ID, id)
+				continue
+			case q.area != nil:
+				c.breach("piece %s stands in %s and %s", id, q.area.ID, a.ID)
 			}
-			c.areaOf[id] = a.ID
-			c.turn[id] = len(c.turn)
+			q.area, q.turn = a, turn
+			turn++
 		}
 	}
-	for i := range p.Layouts {
-		for _, z := range p.Layouts[i].Zones {
-			for k := range z.Pieces {
-				if id := z.Pieces[k].ID; c.areaOf[id] == "" {
-					c.breach("piece %s is never set", id)
-				}
-			}
+	for i := range c.pieces {
+		if q := &c.pieces[i]; q.area == nil {
+			c.breach("piece %s is never set", q.ID)
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package scheduler
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -31,7 +30,7 @@ func (c *checker) areas() {
 			c.breach("area %s: patches do not run through its pieces in order", a.ID)
 		}
 		for _, id := range a.Pieces {
-			if l := c.surface[id]; !slices.Contains(a.Surfaces, l.Surface) || l.Room != act.Room {
+			if l := c.piece[id].layout; !slices.Contains(a.Surfaces, l.Surface) || l.Room != act.Room {
 				c.breach("area %s holds piece %s of another surface or room", a.ID, id)
 			}
 		}
@@ -66,7 +65,9 @@ func (c *checker) mixes() {
 				c.breach("area %s: patch %d is spread from no live mix of %s", a.ID, k, a.Mortar)
 			}
 			for _, id := range t.Pieces {
-				due[a.Mortar] += a.KgPerM2 * c.piece[id].AreaMM2 / 1e6
+				if q := c.piece[id]; q != nil { // else the patches do not run through the area's pieces
+					due[a.Mortar] += a.KgPerM2 * q.AreaMM2 / 1e6
+				}
 			}
 		}
 	}
@@ -126,7 +127,7 @@ func (c *checker) orderInZone(surface string, z *takeoff.ZoneLayout) {
 		p := &z.Pieces[i]
 		at := &places[i]
 		at.lo, at.hi = box(p)
-		at.turn = c.turn[p.ID]
+		at.turn = c.piece[p.ID].turn
 		if p.Late == "" && !p.OnSite && (turn < 0 || at.turn < turn) {
 			first, turn = p.Course, at.turn
 		}
@@ -178,7 +179,7 @@ func (c *checker) under(surface string, p, o *takeoff.Piece, first int) {
 		c.breach("piece %s is set under %s, which is already up", p.ID, o.ID)
 		return
 	}
-	if wait := c.area[c.areaOf[p.ID]].Start - c.area[c.areaOf[o.ID]].Finish; wait < hold {
+	if wait := c.piece[p.ID].area.Start - c.piece[o.ID].area.Finish; wait < hold {
 		c.breach("piece %s is set under the ledger %d min after %s, %d are due", p.ID, wait, o.ID, hold)
 	}
 }
@@ -187,34 +188,44 @@ func (c *checker) under(surface string, p, o *takeoff.Piece, first int) {
 // cut of each piece not measured on site once and in time.
 func (c *checker) sheets() {
 	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
-	seen, on := map[string]bool{}, map[string]bool{}
-	cut := map[string][]rooms.Date{}
+	type crewDay struct {
+		day  rooms.Date
+		crew string
+	}
+	type work struct {
+		crewDay
+		id string
+	}
+	seen, on := map[crewDay]bool{}, make(map[work]bool, len(c.plan.Activities)+len(c.plan.Areas))
+	cut := make(map[listedCut][]rooms.Date, len(c.pieces)/4)
 	for i := range c.plan.Sheets {
 		s := &c.plan.Sheets[i]
-		k := s.Date.String() + " " + s.Crew
+		k := crewDay{s.Date, s.Crew}
 		if seen[k] {
-			c.breach("two sheets for %s", k)
+			c.breach("two sheets for %s %s", s.Date, s.Crew)
 		}
 		seen[k] = true
-		for _, id := range append(slices.Clone(s.Activities), s.Areas...) {
-			on[k+" "+id] = true
+		for _, list := range [][]string{s.Activities, s.Areas} {
+			for _, id := range list {
+				on[work{k, id}] = true
+			}
 		}
 		for _, g := range s.Cuts {
 			for _, id := range g.Pieces {
-				key := cutText(id, g.Tool, g.Sized, g.Size)
+				key := cutOf(id, g.Tool, g.Sized, g.Size)
 				cut[key] = append(cut[key], s.Date)
 			}
 		}
 	}
 	for i := range c.plan.Activities {
 		a := &c.plan.Activities[i]
-		if a.Crew != "" && !on[clock.Day(a.Start).String()+" "+a.Crew+" "+a.ID] {
+		if a.Crew != "" && !on[work{crewDay{clock.Day(a.Start), a.Crew}, a.ID}] {
 			c.breach("activity %s stands on no sheet of its day", a.ID)
 		}
 	}
 	for i := range c.plan.Areas {
 		a := &c.plan.Areas[i]
-		if !on[clock.Day(a.Start).String()+" "+a.Crew+" "+a.ID] {
+		if !on[work{crewDay{clock.Day(a.Start), a.Crew}, a.ID}] {
 			c.breach("area %s stands on no sheet of its day", a.ID)
 		}
 	}
@@ -225,7 +236,7 @@ func (c *checker) sheets() {
 // carried: by the day a tile is cut or set, its crew or another has carried in
 // as many boxes of it as the tiles opened so far fill.
 func (c *checker) carried() {
-	tileOf, perBox := map[string]*takeoff.StockTile{}, map[string]int{}
+	tileOf, perBox := make(map[string]*takeoff.StockTile, len(c.pieces)), map[string]int{}
 	for i := range c.plan.Stock {
 		for _, q := range c.plan.Stock[i].Pieces {
 			tileOf[q.Piece] = &c.plan.Stock[i]
@@ -235,13 +246,14 @@ func (c *checker) carried() {
 		perBox[t.Key] = max(1, t.PerBox)
 	}
 	type lot struct{ tile, lot string }
-	opened, boxes := map[lot]map[string]bool{}, map[lot]float64{}
+	opened, boxes := map[lot]map[*takeoff.StockTile]bool{}, map[lot]float64{}
+	var today []string
 	for i := range c.plan.Sheets {
 		s := &c.plan.Sheets[i]
 		for _, k := range s.Carry {
 			boxes[lot{k.Product, k.Lot}] += k.Quantity
 		}
-		var today []string
+		today = today[:0]
 		for _, g := range s.Cuts {
 			today = append(today, g.Pieces...)
 		}
@@ -255,9 +267,9 @@ func (c *checker) carried() {
 			}
 			k := lot{takeoff.GoodsKey(t.Tile), t.Lot}
 			if opened[k] == nil {
-				opened[k] = map[string]bool{}
+				opened[k] = map[*takeoff.StockTile]bool{}
 			}
-			opened[k][t.ID] = true
+			opened[k][t] = true
 			if n := float64(perBox[t.Tile]) * boxes[k]; n < float64(len(opened[k])) {
 				c.breach("sheet %s %s: %d tiles %s of lot %q are opened by then, the boxes carried hold %g", s.Date, s.Crew, len(opened[k]), t.Tile, t.Lot, n)
 				return
@@ -266,40 +278,46 @@ func (c *checker) carried() {
 	}
 }
 
-func cutText(id, tool string, sized bool, size rooms.Length) string {
-	if !sized {
-		return fmt.Sprintf("%s|%s|shape", id, tool)
-	}
-	return fmt.Sprintf("%s|%s|%d", id, tool, size)
+// listedCut is a cut of a piece as a sheet names it; cuts that are no size are told
+// apart by their tool alone.
+type listedCut struct {
+	piece, tool string
+	sized       bool
+	size        rooms.Length
 }
 
-func (c *checker) cutsOnce(cut map[string][]rooms.Date, clock Clock) {
+func cutOf(id, tool string, sized bool, size rooms.Length) listedCut {
+	if !sized {
+		size = 0
+	}
+	return listedCut{id, tool, sized, size}
+}
+
+func (c *checker) cutsOnce(cut map[listedCut][]rooms.Date, clock Clock) {
 	due, listed := 0, 0
 	for _, d := range cut {
 		listed += len(d)
 	}
-	for i := range c.plan.Layouts {
-		for _, z := range c.plan.Layouts[i].Zones {
-			for _, p := range z.Pieces {
-				if p.OnSite {
-					continue
+	for i := range c.pieces {
+		p := &c.pieces[i]
+		if p.OnSite || len(p.Cuts) == 0 {
+			continue
+		}
+		due += len(p.Cuts)
+		day := clock.Day(p.area.Start)
+		for _, k := range p.Cuts {
+			key, n := cutOf(p.ID, k.Tool, k.Sized, k.Size), 0
+			for _, o := range p.Cuts {
+				if cutOf(p.ID, o.Tool, o.Sized, o.Size) == key {
+					n++
 				}
-				n := map[string]int{}
-				for _, k := range p.Cuts {
-					n[cutText(p.ID, k.Tool, k.Sized, k.Size)]++
-				}
-				due += len(p.Cuts)
-				day := clock.Day(c.area[c.areaOf[p.ID]].Start)
-				for _, k := range p.Cuts {
-					key := cutText(p.ID, k.Tool, k.Sized, k.Size)
-					if len(cut[key]) != n[key] {
-						c.breach("cut of %s (%s) is listed %d times, %d due", p.ID, k.Tool, len(cut[key]), n[key])
-					}
-					for _, d := range cut[key] {
-						if day.Before(d) {
-							c.breach("cut of %s is listed on %s, after it is set", p.ID, d)
-						}
-					}
+			}
+			if len(cut[key]) != n {
+				c.breach("cut of %s (%s) is listed %d times, %d due", p.ID, k.Tool, len(cut[key]), n)
+			}
+			for _, d := range cut[key] {
+				if day.Before(d) {
+					c.breach("cut of %s is listed on %s, after it is set", p.ID, d)
 				}
 			}
 		}

@@ -52,7 +52,9 @@ type Often struct {
 // tools and the days on which somebody is away; cures and holds take as long as
 // planned, work that is done stays as it was, and latest times are not enforced.
 // The same plan and seed give the same answer.
-func Simulate(p *Plan, u Uncertainty) Risk {
+func Simulate(p *Plan, u Uncertainty) Risk { return simulate(p, u, indexPieces(p.Layouts)) }
+
+func simulate(p *Plan, u Uncertainty, pieces pieceIndex) Risk {
 	if u.Least == 0 {
 		u.Least = 0.85
 	}
@@ -65,16 +67,16 @@ func Simulate(p *Plan, u Uncertainty) Risk {
 	if u.Runs <= 0 {
 		u.Runs = min(200, max(20, 60_000/max(1, len(p.Activities))))
 	}
-	s := newSimulation(p, u)
+	s := newSimulation(p, u, pieces)
 	finish := make([]int, 0, u.Runs)
 	byRoom := make([][]int, len(p.RoomDates))
+	for r := range byRoom {
+		byRoom[r] = make([]int, u.Runs)
+	}
 	critical := make([]int, len(s.nodes))
-	for range u.Runs {
+	for run := range u.Runs {
 		s.run()
-		finish = append(finish, s.last(-1))
-		for r := range byRoom {
-			byRoom[r] = append(byRoom[r], s.last(r))
-		}
+		finish = append(finish, s.last(byRoom, run))
 		s.trace(critical)
 	}
 	return s.risk(finish, byRoom, critical)

@@ -23,22 +23,18 @@ type sheeter struct {
 	days    map[sheetDay]*Sheet
 	order   []sheetDay
 	ofCrew  map[string][]rooms.Date // days with work, ascending
-	pieces  map[string]*takeoff.Piece
-	surface map[string]string // by piece
-	stockOf map[string]*takeoff.StockTile
+	pieces  pieceIndex
 	byID    map[string]*Activity
 	areas   map[string]*Area
 	inRoom  map[string][]*Area         // by room, in order of time
 	opened  map[string]float64         // units opened so far, by site, product and lot
 	ordered map[takeoff.Use]rooms.Date // when the last of a tile that is ordered for a room can be used
-	taken   map[string]bool            // stock tiles that a sheet so far takes out of their box
-	siteOf  map[string]string          // by piece, of the area in which it is set
+	taken   []bool                     // stock tiles that a sheet so far takes out of their box
 }
 
-func (m *maker) sheets(p *Plan) []Sheet {
-	s := &sheeter{maker: m, plan: p, days: map[sheetDay]*Sheet{}, ofCrew: map[string][]rooms.Date{}, pieces: map[string]*takeoff.Piece{},
-		surface: map[string]string{}, stockOf: map[string]*takeoff.StockTile{}, byID: map[string]*Activity{}, opened: map[string]float64{},
-		taken: map[string]bool{}, siteOf: map[string]string{}}
+func (m *maker) sheets(p *Plan, pieces pieceIndex) []Sheet {
+	s := &sheeter{maker: m, plan: p, days: map[sheetDay]*Sheet{}, ofCrew: map[string][]rooms.Date{}, pieces: pieces,
+		byID: make(map[string]*Activity, len(p.Activities)), opened: map[string]float64{}, taken: make([]bool, len(p.Stock))}
 	s.index()
 	s.work()
 	s.cuts()
@@ -53,15 +49,6 @@ func (m *maker) sheets(p *Plan) []Sheet {
 }
 
 func (s *sheeter) index() {
-	for i := range s.plan.Layouts {
-		l := &s.plan.Layouts[i]
-		for z := range l.Zones {
-			for k := range l.Zones[z].Pieces {
-				q := &l.Zones[z].Pieces[k]
-				s.pieces[q.ID], s.surface[q.ID] = q, l.Surface
-			}
-		}
-	}
 	s.ordered = map[takeoff.Use]rooms.Date{}
 	for i := range s.plan.Orders {
 		o := &s.plan.Orders[i]
@@ -74,12 +61,13 @@ func (s *sheeter) index() {
 		}
 	}
 	for i := range s.plan.Stock {
-		t := &s.plan.Stock[i]
-		for _, q := range t.Pieces {
-			s.stockOf[q.Piece] = t
+		for _, q := range s.plan.Stock[i].Pieces {
+			if at := s.pieces[q.Piece]; at != nil {
+				at.stock = i
+			}
 		}
 	}
-	s.areas, s.inRoom = map[string]*Area{}, map[string][]*Area{}
+	s.areas, s.inRoom = make(map[string]*Area, len(s.plan.Areas)), map[string][]*Area{}
 	for i := range s.plan.Activities {
 		a := &s.plan.Activities[i]
 		s.byID[a.ID] = a
@@ -89,8 +77,9 @@ func (s *sheeter) index() {
 		s.areas[a.ID] = a
 		room := roomOfSurface(a.Surfaces[0])
 		s.inRoom[room] = append(s.inRoom[room], a)
+		site := s.byID[a.Activity].Site
 		for _, id := range a.Pieces {
-			s.siteOf[id] = s.byID[a.Activity].Site
+			s.pieces[id].site = site
 		}
 	}
 }
@@ -167,8 +156,8 @@ func (s *sheeter) cuts() {
 				continue
 			}
 			for _, c := range p.Cuts {
-				k := keyOf(p, c)
-				if left[k] > 0 {
+				k := keyOf(p.Piece, c)
+				if len(left) > 0 && left[k] > 0 {
 					left[k]--
 					continue
 				}
@@ -176,7 +165,7 @@ func (s *sheeter) cuts() {
 				if ahead && s.kept.broken[id] == 0 && s.thereBy(p, before.date) {
 					d = before
 				}
-				s.list(groups, d, k, id, d != own)
+				s.list(groups, d, k, p, d != own)
 			}
 		}
 	}
@@ -187,13 +176,13 @@ func (s *sheeter) cuts() {
 
 // thereBy reports whether the tile of a piece is in the yard, opened and
 // acclimatised, on a day: nothing is cut ahead from tile that has not come.
-func (s *sheeter) thereBy(p *takeoff.Piece, day rooms.Date) bool {
-	use := takeoff.Use{Product: p.Tile, Room: roomOfSurface(s.surface[p.ID])}
+func (s *sheeter) thereBy(p *indexedPiece, day rooms.Date) bool {
+	use := takeoff.Use{Product: p.Tile, Room: roomOfSurface(p.surface)}
 	ready := later(s.works.releases[use], s.ordered[use])
 	return ready.IsZero() || !day.Before(ready)
 }
 
-func (s *sheeter) list(groups map[sheetDay]map[cutKey]*CutGroup, d sheetDay, k cutKey, piece string, ahead bool) {
+func (s *sheeter) list(groups map[sheetDay]map[cutKey]*CutGroup, d sheetDay, k cutKey, piece *indexedPiece, ahead bool) {
 	if groups[d] == nil {
 		groups[d] = map[cutKey]*CutGroup{}
 	}
@@ -208,10 +197,10 @@ func (s *sheeter) list(groups map[sheetDay]map[cutKey]*CutGroup, d sheetDay, k c
 		groups[d][gk] = g
 	}
 	from := ""
-	if t := s.stockOf[piece]; t != nil {
-		from = t.ID
+	if piece.stock >= 0 {
+		from = s.plan.Stock[piece.stock].ID
 	}
-	g.Pieces, g.From = append(g.Pieces, piece), append(g.From, from)
+	g.Pieces, g.From = append(g.Pieces, piece.ID), append(g.From, from)
 }
 
 // listed keeps the cuts of sheets that are issued, as far as their pieces still
@@ -230,10 +219,10 @@ func (s *sheeter) listed(groups map[sheetDay]map[cutKey]*CutGroup) map[cutKey]in
 					continue
 				}
 				for _, c := range p.Cuts {
-					k := keyOf(p, c)
-					if k == (cutKey{id, g.Tile, g.Tool, g.Sized, k.size, k.shape}) && (!g.Sized || g.Size == c.Size) && (g.Sized || g.Shape == c.Shape) && left[k] < countCut(p, k) {
+					k := keyOf(p.Piece, c)
+					if k == (cutKey{id, g.Tile, g.Tool, g.Sized, k.size, k.shape}) && (!g.Sized || g.Size == c.Size) && (g.Sized || g.Shape == c.Shape) && left[k] < countCut(p.Piece, k) {
 						left[k]++
-						s.list(groups, d, k, id, g.Ahead)
+						s.list(groups, d, k, p, g.Ahead)
 						break
 					}
 				}
@@ -327,10 +316,13 @@ func (s *sheeter) carry(sh *Sheet) {
 		}
 	}
 	take := func(piece string) {
-		if t := s.stockOf[piece]; t != nil && !s.taken[t.ID] {
-			s.taken[t.ID] = true
-			add(line{s.siteOf[piece], takeoff.GoodsKey(t.Tile), t.Lot}, 1)
+		p := s.pieces[piece]
+		if p == nil || p.stock < 0 || s.taken[p.stock] {
+			return
 		}
+		s.taken[p.stock] = true
+		t := &s.plan.Stock[p.stock]
+		add(line{p.site, takeoff.GoodsKey(t.Tile), t.Lot}, 1)
 	}
 	for _, id := range sh.Areas {
 		for _, p := range s.areas[id].Pieces {
@@ -417,7 +409,7 @@ func (s *sheeter) readings(sh *Sheet) {
 		}
 	}
 	from := s.clock.DayStart(sh.Date)
-	seen := map[string]bool{}
+	seen := map[[2]string]bool{}
 	for _, a := range ahead {
 		if a.Start < from {
 			continue
@@ -427,10 +419,9 @@ func (s *sheeter) readings(sh *Sheet) {
 			if !p.OnSite || p.OnSiteWhy == "" {
 				continue
 			}
-			t := s.surface[id] + ": " + p.OnSiteWhy
-			if !seen[t] && len(sh.Read) < 12 {
+			if t := [2]string{p.surface, p.OnSiteWhy}; len(sh.Read) < 12 && !seen[t] {
 				seen[t] = true
-				sh.Read = append(sh.Read, t)
+				sh.Read = append(sh.Read, t[0]+": "+t[1])
 			}
 		}
 	}

@@ -48,7 +48,7 @@ type simulation struct {
 	way   map[[2]string]int
 }
 
-func newSimulation(p *Plan, u Uncertainty) *simulation {
+func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 	s := &simulation{plan: p, u: u, clock: Clock{p.Epoch, p.Firm.Zone}, rng: rand.New(rand.NewPCG(u.Seed+1, 0x51d)), way: map[[2]string]int{}}
 	if s.clock.Zone == nil {
 		s.clock.Zone = p.Epoch.Location()
@@ -61,8 +61,9 @@ func newSimulation(p *Plan, u Uncertainty) *simulation {
 		roomNo[d.Room] = i
 	}
 	people, tools := s.fillPools()
-	cuts, chance := s.breakable()
+	cuts, chance := s.breakable(pieces)
 	hours := s.newHours()
+	s.nodes, s.order = make([]simNode, 0, len(p.Activities)), make([]int, 0, len(p.Activities))
 	for i := range p.Activities {
 		a := &p.Activities[i]
 		at[a.ID] = i
@@ -93,19 +94,10 @@ func newSimulation(p *Plan, u Uncertainty) *simulation {
 
 // breakable counts, per activity, the cut pieces it sets and their chance to
 // break.
-func (s *simulation) breakable() (cuts map[string]int, chance map[string]float64) {
+func (s *simulation) breakable(piece pieceIndex) (cuts map[string]int, chance map[string]float64) {
 	tiles := map[string]takeoff.Tile{}
 	for _, t := range s.plan.Firm.Catalogue.Tiles {
 		tiles[t.Key] = t
-	}
-	piece := map[string]*takeoff.Piece{}
-	for i := range s.plan.Layouts {
-		for z := range s.plan.Layouts[i].Zones {
-			for k := range s.plan.Layouts[i].Zones[z].Pieces {
-				q := &s.plan.Layouts[i].Zones[z].Pieces[k]
-				piece[q.ID] = q
-			}
-		}
 	}
 	cuts, chance = map[string]int{}, map[string]float64{}
 	for _, a := range s.plan.Areas {
@@ -208,12 +200,15 @@ func (s *simulation) travel(a, b string) int {
 	return s.way[[2]string{a, b}]
 }
 
-// last is when a room, or with -1 everything, is finished in this run.
-func (s *simulation) last(room int) int {
+// last is when everything is finished in this run; the rooms' own ends are entered
+// into byRoom.
+func (s *simulation) last(byRoom [][]int, run int) int {
 	m := 0
 	for i := range s.nodes {
-		if room < 0 || s.nodes[i].room == room {
-			m = max(m, s.nodes[i].end)
+		n := &s.nodes[i]
+		m = max(m, n.end)
+		if n.room >= 0 {
+			byRoom[n.room][run] = max(byRoom[n.room][run], n.end)
 		}
 	}
 	return m

@@ -1,0 +1,37 @@
+package scheduler
+
+import "potlife/takeoff"
+
+// indexedPiece is a piece of a plan with where it belongs.
+type indexedPiece struct {
+	*takeoff.Piece
+	surface string
+	stock   int    // into Plan.Stock, -1
+	site    string // of the area in which it is set
+}
+
+// pieceIndex finds the pieces of a plan by their ids. All of it lies in one list:
+// an index by each property would cost a map each, and pieces are what a plan has
+// most of.
+type pieceIndex map[string]*indexedPiece
+
+func indexPieces(layouts []takeoff.Layout) pieceIndex {
+	n := 0
+	for i := range layouts {
+		for _, z := range layouts[i].Zones {
+			n += len(z.Pieces)
+		}
+	}
+	list, index := make([]indexedPiece, 0, n), make(pieceIndex, n)
+	for i := range layouts {
+		l := &layouts[i]
+		for z := range l.Zones {
+			for k := range l.Zones[z].Pieces {
+				q := &l.Zones[z].Pieces[k]
+				list = append(list, indexedPiece{Piece: q, surface: l.Surface, stock: -1})
+				index[q.ID] = &list[len(list)-1]
+			}
+		}
+	}
+	return index
+}
