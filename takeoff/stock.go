@@ -29,6 +29,7 @@ type stockRow struct {
 // cutStock says which stock tile every piece comes from, tile by tile and group
 // by group.
 func (t *taker) cutStock(ctx context.Context) error {
+	t.shapeAll()
 	pieces := map[rowKey][]*takenPiece{}
 	var keys []rowKey
 	for _, p := range t.pieces {
@@ -143,7 +144,7 @@ func (t *taker) anewBound(tile *Tile, pieces []*takenPiece) int {
 		if areas[at] == nil {
 			keys = append(keys, at)
 		}
-		shape := shapeOnTile(p.Piece, tile)
+		shape := t.shapeOf(p)
 		areas[at] = append(areas[at], shape.AreaMM2()-1)
 		corners[at] = append(corners[at], float64(ownCorners(tile.Shape, shape.Outer)))
 	}

@@ -1,7 +1,10 @@
 package takeoff
 
 import (
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"potlife/rooms"
 	"potlife/takeoff/nest"
@@ -30,7 +33,7 @@ type cutPiece struct {
 // the tile's face allows. A piece to be measured on site keeps room for the
 // largest size its gap allows.
 func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
-	shape := shapeOnTile(p.Piece, tile)
+	shape := t.shapeOf(p)
 	b, frame := shape.Outer.Box(), tile.Shape.Box()
 	c := cutPiece{takenPiece: p, shape: shape, exact: isBox(shape), need: nest.Piece{Rank: t.rank(p)}}
 	if !tile.Directional {
@@ -58,6 +61,32 @@ func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
 	c.need.W, c.need.H = int64(w), int64(h)
 	c.need.Whole = w == frame.Width() && h == frame.Height()
 	return c
+}
+
+// shapeAll works the shapes of the cut pieces out on all processors; their sizes are
+// chosen by now.
+func (t *taker) shapeAll() {
+	const share = 256 // pieces at a time
+	var next atomic.Int64
+	var busy sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), (len(t.pieces)+share-1)/share) {
+		busy.Go(func() {
+			for from := int(next.Add(share)) - share; from < len(t.pieces); from = int(next.Add(share)) - share {
+				for _, p := range t.pieces[from:min(from+share, len(t.pieces))] {
+					t.shapeOf(p)
+				}
+			}
+		})
+	}
+	busy.Wait()
+}
+
+// shapeOf is shapeOnTile of a cut piece, worked out once.
+func (t *taker) shapeOf(p *takenPiece) rooms.Polygon {
+	if p.onTile.Outer == nil && !p.Full {
+		p.onTile = shapeOnTile(p.Piece, t.tiles[p.Tile])
+	}
+	return p.onTile
 }
 
 // shapeOnTile is the piece at its printed sizes in its tile's frame; as drawn

@@ -109,10 +109,11 @@ type takenPiece struct {
 	*Piece
 	room, group string
 	surface     string
-	kept        bool // cut or laid already: its sizes are what they are
-	uncut       bool // of these, one that is settled only: it may still break
-	elsewhere   bool // cut from a tile of another group
-	again       int  // it broke this many times
+	kept        bool          // cut or laid already: its sizes are what they are
+	uncut       bool          // of these, one that is settled only: it may still break
+	elsewhere   bool          // cut from a tile of another group
+	again       int           // it broke this many times
+	onTile      rooms.Polygon // of a cut piece, once its sizes are chosen: shapeOnTile
 }
 
 // takenRoom is a room with its keys.
@@ -197,15 +198,23 @@ func (t *taker) index() error {
 	for i := range t.surfaces {
 		t.out.groupOf[t.surfaces[i].key] = t.surfaces[i].group
 	}
-	t.byID, t.flat = map[string]*takenPiece{}, map[rowKey]float64{}
+	n := 0
+	for i := range t.out.Layouts {
+		for _, z := range t.out.Layouts[i].Zones {
+			n += len(z.Pieces)
+		}
+	}
+	list := make([]takenPiece, 0, n)
+	t.byID, t.pieces, t.flat = make(map[string]*takenPiece, n), make([]*takenPiece, 0, n), map[rowKey]float64{}
 	for i := range t.out.Layouts {
 		l := &t.out.Layouts[i]
-		r := t.rooms[layoutRoom(l)]
+		r, surface, group := t.rooms[layoutRoom(l)], layoutSurface(l), t.surfaces[i].group
 		for z := range l.Zones {
-			t.flatTiles(t.surfaces[i].group, layoutSurface(l), &l.Zones[z])
+			t.flatTiles(group, surface, &l.Zones[z])
 			for p := range l.Zones[z].Pieces {
 				piece := &l.Zones[z].Pieces[p]
-				tp := &takenPiece{Piece: piece, room: r.key, group: t.surfaces[i].group, surface: layoutSurface(l), again: t.in.Broken[piece.ID]}
+				list = append(list, takenPiece{Piece: piece, room: r.key, group: group, surface: surface, again: t.in.Broken[piece.ID]})
+				tp := &list[len(list)-1]
 				if t.byID[piece.ID] != nil {
 					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", piece.ID)
 				}
@@ -225,12 +234,26 @@ func copyLayouts(in []Layout) []Layout {
 		for z := range out[i].Zones {
 			zone := &out[i].Zones[z]
 			zone.Pieces = slices.Clone(zone.Pieces)
-			for p := range zone.Pieces {
-				zone.Pieces[p].Cuts = slices.Clone(zone.Pieces[p].Cuts)
-			}
+			copyCuts(zone.Pieces)
 		}
 	}
 	return out
+}
+
+// copyCuts gives pieces cuts of their own, all in one list.
+func copyCuts(pieces []Piece) {
+	n := 0
+	for p := range pieces {
+		n += len(pieces[p].Cuts)
+	}
+	cuts := make([]Cut, 0, n)
+	for p := range pieces {
+		if q := &pieces[p]; q.Cuts != nil {
+			from := len(cuts)
+			cuts = append(cuts, q.Cuts...)
+			q.Cuts = cuts[from:len(cuts):len(cuts)]
+		}
+	}
 }
 
 // layoutRoom is the room's key in the plan, "job/room".
