@@ -81,7 +81,7 @@ func (k *kept) carryActivities(m *maker, c *carrying) {
 // not set or broke after setting began, and the mixes as far as they were used.
 func (k *kept) carryAreas(m *maker, c *carrying) {
 	now := m.horizonOfWork()
-	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c.prior)
+	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c)
 	for _, a := range c.prior.Areas {
 		if !c.keep[a.Activity] {
 			for i, t := range a.Patches {
@@ -128,12 +128,25 @@ type patchShare struct {
 	set, were float64
 }
 
-func pieceM2(p *Plan) map[string]float64 {
+// pieceM2 are the areas of the pieces of the activities that are carried over.
+func pieceM2(c *carrying) map[string]float64 {
 	out := map[string]float64{}
-	for _, l := range p.Layouts {
+	for _, a := range c.prior.Areas {
+		if c.keep[a.Activity] {
+			for _, id := range a.Pieces {
+				out[id] = 0
+			}
+		}
+	}
+	if len(out) == 0 {
+		return out
+	}
+	for _, l := range c.prior.Layouts {
 		for _, z := range l.Zones {
 			for i := range z.Pieces {
-				out[z.Pieces[i].ID] = z.Pieces[i].AreaMM2 / 1e6
+				if _, carried := out[z.Pieces[i].ID]; carried {
+					out[z.Pieces[i].ID] = z.Pieces[i].AreaMM2 / 1e6
+				}
 			}
 		}
 	}

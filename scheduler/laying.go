@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"bytes"
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
@@ -66,6 +67,7 @@ func (m *maker) layAll() error {
 			}
 		}
 	}
+	m.ofAllRooms = sync.OnceValues(m.encodeProducts)
 	laid, failed := make([][]takeoff.Layout, len(m.rooms)), make([]error, len(m.rooms))
 	digests := make([]string, len(m.rooms))
 	next := make(chan int)
@@ -115,12 +117,38 @@ func (m *maker) digest(w *roomWork) (string, error) {
 	room := w.room
 	h := sha256.New()
 	enc := json.NewEncoder(h)
-	for _, v := range []any{m.in.Firm.Units, m.tilesFor(room), m.in.Firm.Catalogue.Products, m.in.Firm.Patterns, m.standard(w), m.limits.Taper, room.Key, room.Order, room.Surfaces} {
-		if err := enc.Encode(v); err != nil {
-			return "", fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
+	encode := func(list ...any) error {
+		for _, v := range list {
+			if err := enc.Encode(v); err != nil {
+				return fmt.Errorf("%w: room %s: %w", ErrInput, room.Key, err)
+			}
 		}
+		return nil
+	}
+	if err := encode(m.in.Firm.Units, m.tilesFor(room)); err != nil {
+		return "", err
+	}
+	common, err := m.ofAllRooms()
+	if err != nil {
+		return "", err
+	}
+	h.Write(common)
+	if err := encode(m.standard(w), m.limits.Taper, room.Key, room.Order, room.Surfaces); err != nil {
+		return "", err
 	}
 	return hex.EncodeToString(h.Sum(nil)[:16]), nil
+}
+
+// encodeProducts writes down what the layouts of all rooms depend on alike.
+func (m *maker) encodeProducts() ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	for _, v := range []any{m.in.Firm.Catalogue.Products, m.in.Firm.Patterns} {
+		if err := enc.Encode(v); err != nil {
+			return nil, fmt.Errorf("%w: products and patterns: %w", ErrInput, err)
+		}
+	}
+	return b.Bytes(), nil
 }
 
 // fullKeys gives layouts the keys they have in a plan, an empty layout to each

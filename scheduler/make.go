@@ -26,33 +26,34 @@ type engines struct {
 // maker carries one run of Make.
 type maker struct {
 	engines
-	in       Input
-	jobs     []rooms.Job // with readings
-	clock    Clock
-	limits   Limits
-	tiles    map[string]takeoff.Tile
-	products map[string]takeoff.Product
-	kept     *kept
-	orderDay rooms.Date     // on which an order still goes out
-	today    int            // minute at which Today begins
-	open     int            // minute before which nothing new starts
-	frozen   map[string]int // by crew, the minute up to which its work is issued
-	relax    bool           // see works.relax
-	twice    bool           // a first plan of several rooms is dated twice
-	layouts  []takeoff.Layout
-	known    map[string][]takeoff.Layout // of the plan in force, by room
-	prior    map[string]*takeoff.Layout  // of the plan in force, by surface
-	digests  map[string]string
-	taken    *takeoff.Taken
-	rooms    []*roomWork
-	works    *works
-	choice   *choice
-	plan     *Plan
-	placed   []takeoff.Order
-	measured []takeoff.Lot
-	ids      map[string]bool // of the tasks dated
-	fewest   int             // mixes of mortar below which no plan of these areas comes
-	learned  []LearnedRate
+	in         Input
+	jobs       []rooms.Job // with readings
+	clock      Clock
+	limits     Limits
+	tiles      map[string]takeoff.Tile
+	products   map[string]takeoff.Product
+	kept       *kept
+	orderDay   rooms.Date     // on which an order still goes out
+	today      int            // minute at which Today begins
+	open       int            // minute before which nothing new starts
+	frozen     map[string]int // by crew, the minute up to which its work is issued
+	relax      bool           // see works.relax
+	twice      bool           // a first plan of several rooms is dated twice
+	layouts    []takeoff.Layout
+	known      map[string][]takeoff.Layout // of the plan in force, by room
+	prior      map[string]*takeoff.Layout  // of the plan in force, by surface
+	digests    map[string]string
+	ofAllRooms func() ([]byte, error) // of the digests, the part that all have in common
+	taken      *takeoff.Taken
+	rooms      []*roomWork
+	works      *works
+	choice     *choice
+	plan       *Plan
+	placed     []takeoff.Order
+	measured   []takeoff.Lot
+	ids        map[string]bool // of the tasks dated
+	fewest     int             // mixes of mortar below which no plan of these areas comes
+	learned    []LearnedRate
 }
 
 func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
@@ -131,7 +132,7 @@ func (m *maker) begin() error {
 		for i := range p.Layouts {
 			l := &p.Layouts[i]
 			m.prior[l.Surface] = l
-			m.known[l.Room] = append(m.known[l.Room], copyLayout(l))
+			m.known[l.Room] = append(m.known[l.Room], *l)
 		}
 	}
 	m.freeze()

@@ -2,7 +2,6 @@ package scheduler
 
 import (
 	"fmt"
-	"reflect"
 	"slices"
 
 	"potlife/rooms"
@@ -11,15 +10,24 @@ import (
 
 // restore keeps a layout to what is set in it. Where new readings would move a
 // piece that is set, the layout in force stays, and the pieces not set yet that
-// would have moved are measured on site. Pieces left over get their reason.
+// would have moved are measured on site. Pieces left over get their reason. l may
+// share its zones with the plan in force: what is written to is copied first.
 func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
 	if prior != nil && k.moves(l) {
 		now := *l
 		*l = copyLayout(prior)
 		k.measure(l, &now)
 	}
+	copied := false
 	for zi := range l.Zones {
+		if !k.concerns(&l.Zones[zi]) {
+			continue
+		}
+		if !copied {
+			l.Zones, copied = slices.Clone(l.Zones), true
+		}
 		z := &l.Zones[zi]
+		z.Pieces = slices.Clone(z.Pieces)
 		for i := range z.Pieces {
 			q := &z.Pieces[i]
 			if why, ok := k.late[q.ID]; ok && !k.set[q.ID] {
@@ -28,10 +36,24 @@ func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
 				q.Late = was.Late
 			}
 		}
-		if len(k.set) > 0 && !flat(s.Kind) && s.Kind != rooms.Ceiling {
+		if !flat(s.Kind) && s.Kind != rooms.Ceiling {
 			k.surrounded(s, z)
 		}
 	}
+}
+
+// concerns reports whether anything of a zone is set or left over.
+func (k *kept) concerns(z *takeoff.ZoneLayout) bool {
+	if len(k.set)+len(k.late) == 0 {
+		return false
+	}
+	return slices.ContainsFunc(z.Pieces, func(q takeoff.Piece) bool {
+		if k.set[q.ID] {
+			return true
+		}
+		_, late := k.late[q.ID]
+		return late
+	})
 }
 
 // surrounded makes late what is not set yet and cannot go in as the field grows
@@ -76,7 +98,7 @@ func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 func (k *kept) moves(l *takeoff.Layout) bool {
 	for _, z := range l.Zones {
 		for _, q := range z.Pieces {
-			if was, ok := k.pieces[q.ID]; ok && !reflect.DeepEqual(was.Polygon, q.Polygon) {
+			if was, ok := k.pieces[q.ID]; ok && !samePolygon(was.Polygon, q.Polygon) {
 				return true
 			}
 		}
@@ -95,11 +117,15 @@ func (k *kept) measure(l, now *takeoff.Layout) {
 	for zi := range l.Zones {
 		for i := range l.Zones[zi].Pieces {
 			q := &l.Zones[zi].Pieces[i]
-			if !k.set[q.ID] && !reflect.DeepEqual(is[q.ID], q.Polygon) && !q.Full {
+			if !k.set[q.ID] && !samePolygon(is[q.ID], q.Polygon) && !q.Full {
 				q.OnSite, q.OnSiteWhy = true, "the edge was measured again after part of it was set"
 			}
 		}
 	}
+}
+
+func samePolygon(a, b rooms.Polygon) bool {
+	return slices.Equal(a.Outer, b.Outer) && slices.EqualFunc(a.Holes, b.Holes, slices.Equal[rooms.Ring])
 }
 
 func copyLayout(l *takeoff.Layout) takeoff.Layout {
@@ -114,11 +140,18 @@ func copyLayout(l *takeoff.Layout) takeoff.Layout {
 // reconcile drops from carried areas what no layout has any more: the job was
 // changed under work that is done.
 func (k *kept) reconcile(layouts []takeoff.Layout) {
-	have := map[string]bool{}
+	have := map[string]bool{} // of the pieces of carried areas
+	for _, a := range k.areas {
+		for _, id := range a.Pieces {
+			have[id] = false
+		}
+	}
 	for i := range layouts {
 		for _, z := range layouts[i].Zones {
-			for _, q := range z.Pieces {
-				have[q.ID] = true
+			for p := range z.Pieces {
+				if _, carried := have[z.Pieces[p].ID]; carried {
+					have[z.Pieces[p].ID] = true
+				}
 			}
 		}
 	}

@@ -26,7 +26,8 @@ type sheeter struct {
 	pieces  pieceIndex
 	byID    map[string]*Activity
 	areas   map[string]*Area
-	inRoom  map[string][]*Area         // by room, in order of time
+	inRoom  map[string][]*Area // by room, in order of time
+	toRead  map[*Area][]reading
 	opened  map[string]float64         // units opened so far, by site, product and lot
 	ordered map[takeoff.Use]rooms.Date // when the last of a tile that is ordered for a room can be used
 	taken   []bool                     // stock tiles that a sheet so far takes out of their box
@@ -67,6 +68,7 @@ func (s *sheeter) index() {
 			}
 		}
 	}
+	s.toRead = make(map[*Area][]reading, len(s.plan.Areas))
 	s.areas, s.inRoom = make(map[string]*Area, len(s.plan.Areas)), map[string][]*Area{}
 	for i := range s.plan.Activities {
 		a := &s.plan.Activities[i]
@@ -400,31 +402,54 @@ func (s *sheeter) waits() {
 // readings lists the measurements that would let more be cut ahead, for the
 // crew's rooms of this day and what is still to be set in them.
 func (s *sheeter) readings(sh *Sheet) {
-	var ahead []*Area
 	done := map[string]bool{}
-	for _, id := range sh.Activities {
-		if room := s.byID[id].Room; !done[room] {
-			done[room] = true
-			ahead = append(ahead, s.inRoom[room]...)
-		}
-	}
 	from := s.clock.DayStart(sh.Date)
-	seen := map[[2]string]bool{}
-	for _, a := range ahead {
-		if a.Start < from {
+	var list []reading
+	for _, id := range sh.Activities {
+		room := s.byID[id].Room
+		if done[room] {
 			continue
 		}
-		for _, id := range a.Pieces {
-			p := s.pieces[id]
-			if !p.OnSite || p.OnSiteWhy == "" {
+		done[room] = true
+		for _, a := range s.inRoom[room] {
+			if a.Start < from {
 				continue
 			}
-			if t := [2]string{p.surface, p.OnSiteWhy}; len(sh.Read) < 12 && !seen[t] {
-				seen[t] = true
-				sh.Read = append(sh.Read, t[0]+": "+t[1])
+			for _, r := range s.readingsOf(a) {
+				if len(list) < mostReadings && !slices.Contains(list, r) {
+					list = append(list, r)
+				}
 			}
 		}
 	}
+	for _, r := range list {
+		sh.Read = append(sh.Read, r.surface+": "+r.why)
+	}
+}
+
+// mostReadings is how many a sheet lists: more are not taken in a morning.
+const mostReadings = 12
+
+// reading is what is to be measured on a surface, as the pieces that wait for it say.
+type reading struct{ surface, why string }
+
+// readingsOf are the readings that an area waits for, each once.
+func (s *sheeter) readingsOf(a *Area) []reading {
+	if list, known := s.toRead[a]; known {
+		return list
+	}
+	var list []reading
+	for _, id := range a.Pieces {
+		p := s.pieces[id]
+		if !p.OnSite || p.OnSiteWhy == "" {
+			continue
+		}
+		if r := (reading{p.surface, p.OnSiteWhy}); !slices.Contains(list, r) {
+			list = append(list, r)
+		}
+	}
+	s.toRead[a] = list
+	return list
 }
 
 // saving counts the sheet's cuts and settings.

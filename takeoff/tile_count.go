@@ -43,16 +43,26 @@ type counter struct {
 // Counts lists the tile at every level.
 func (t *Taken) Counts() []Count {
 	c := &counter{map[countKey]*Count{}, map[rowKey][]*Count{}, map[*Count][4]string{}}
-	at := map[string]*Count{} // of each piece, its surface's
+	at := make(map[string]*Count, len(t.Stock)) // of the first piece of each stock tile, its surface's
+	for i := range t.Stock {
+		if s := &t.Stock[i]; !s.Broken {
+			at[s.Pieces[0].Piece] = nil
+		}
+	}
 	for i := range t.Layouts {
 		l := &t.Layouts[i]
 		room, surface := layoutRoom(l), layoutSurface(l)
 		keys := [4]string{surface, room, t.groupOf[surface], t.jobOf[room]}
+		var s *Count // of the piece before
 		for z := range l.Zones {
 			for n := range l.Zones[z].Pieces {
 				p := &l.Zones[z].Pieces[n]
-				s := c.surface(keys, p.Tile)
-				at[p.ID] = s
+				if s == nil || s.Tile != p.Tile {
+					s = c.surface(keys, p.Tile)
+				}
+				if _, first := at[p.ID]; first {
+					at[p.ID] = s
+				}
 				s.Pieces++
 				if p.Full {
 					s.Full++
