@@ -24,8 +24,11 @@ func wall(courses, columns int, shift rooms.Length) *takeoff.Layout {
 	return &takeoff.Layout{Surface: "j/r/w", Zones: []takeoff.ZoneLayout{z}}
 }
 
-func plainItem(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item {
-	return &item{piece: p, set: 3, bed: bed{"bed", 4}}
+func plainItem(_ *takeoff.ZoneLayout, it *item) { it.set, it.bed = 3, bed{"bed", 4} }
+
+// blocksOf are the blocks of a surface in their order.
+func blocksOf(l *takeoff.Layout, s *rooms.Surface, fill func(*takeoff.ZoneLayout, *item)) []block {
+	return filled(settingOrder(l, s), l, fill)
 }
 
 func TestFieldGrowsInSteps(t *testing.T) {

@@ -3,10 +3,7 @@ package scheduler
 import (
 	"errors"
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -16,7 +13,7 @@ import (
 // within their people and the room's, travel, every wait kept, preparation
 // before setting before grout before sealing, each piece in one area in a
 // possible order, patches within open time and from live mixes, each cut once
-// and in time, nothing mixed that is not bought. It shares no code with what
+// and in time, nothing mixed that is not bought. It shares no code but each with what
 // makes a plan and joins all breaches into one error.
 func CheckPlan(p *Plan) error {
 	c := &checker{plan: p, act: map[string]*Activity{}, area: map[string]*Area{}, room: map[string]*rooms.Room{}, kind: map[string]string{}}
@@ -52,18 +49,11 @@ type checkedPiece struct {
 // find stands in their order, whichever ends first.
 func (c *checker) together(checks ...func(*checker)) {
 	found := make([][]error, len(checks))
-	var next atomic.Int64
-	var busy sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(checks)) {
-		busy.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(checks); i = int(next.Add(1)) - 1 {
-				own := *c
-				checks[i](&own)
-				found[i] = own.errs
-			}
-		})
-	}
-	busy.Wait()
+	each(len(checks), func(i int) {
+		own := *c
+		checks[i](&own)
+		found[i] = own.errs
+	})
 	c.errs = slices.Concat(found...)
 	c.errs = c.errs[:min(len(c.errs), mostBreaches)]
 }

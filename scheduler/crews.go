@@ -4,9 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
 
 	"potlife/scheduler/rcpsp"
 )
@@ -59,7 +57,7 @@ type shape struct {
 // build makes the shapes of all rooms for all kinds of crew that may do them, as
 // many at once as there are processors.
 func (c *chooser) build() {
-	var open []shapeKey
+	open := make([][]*shape, len(c.rooms))
 	for room := range c.rooms {
 		want := c.wanted(room)
 		for crew := range c.w.teams {
@@ -67,24 +65,15 @@ func (c *chooser) build() {
 			if _, ok := c.shown[k]; ok || want != "" && want != c.w.teams[crew].Key {
 				continue
 			}
-			c.shown[k] = &shape{crew: crew}
-			open = append(open, k)
+			s := &shape{crew: crew}
+			c.shown[k], open[room] = s, append(open[room], s)
 		}
 	}
-	next := make(chan shapeKey)
-	var busy sync.WaitGroup
-	for range min(len(open), runtime.GOMAXPROCS(0)) {
-		busy.Go(func() {
-			for k := range next {
-				c.shown[k].fill(c.w, c.rooms[k.room])
-			}
-		})
-	}
-	for _, k := range open {
-		next <- k
-	}
-	close(next)
-	busy.Wait()
+	each(len(c.rooms), func(room int) { // one after the other in a room: they share its blocks
+		for _, s := range open[room] {
+			s.fill(c.w, c.rooms[room])
+		}
+	})
 }
 
 func (s *shape) fill(w *works, r *roomWork) {

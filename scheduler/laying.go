@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"runtime"
 	"slices"
 	"sync"
 
@@ -70,20 +69,7 @@ func (m *maker) layAll() error {
 	m.ofAllRooms = sync.OnceValues(m.encodeProducts)
 	laid, failed := make([][]takeoff.Layout, len(m.rooms)), make([]error, len(m.rooms))
 	digests := make([]string, len(m.rooms))
-	next := make(chan int)
-	var group sync.WaitGroup
-	for range min(len(m.rooms), runtime.GOMAXPROCS(0)) {
-		group.Go(func() {
-			for i := range next {
-				laid[i], digests[i], failed[i] = m.layRoom(m.rooms[i])
-			}
-		})
-	}
-	for i := range m.rooms {
-		next <- i
-	}
-	close(next)
-	group.Wait()
+	each(len(m.rooms), func(i int) { laid[i], digests[i], failed[i] = m.layRoom(m.rooms[i]) })
 	for i, w := range m.rooms {
 		if failed[i] != nil {
 			return failed[i]

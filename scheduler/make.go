@@ -40,6 +40,7 @@ type maker struct {
 	relax      bool           // see works.relax
 	twice      bool           // a first plan of several rooms is dated twice
 	layouts    []takeoff.Layout
+	orders     map[string][]block          // of layouts, by surface: in which the pieces are set
 	known      map[string][]takeoff.Layout // of the plan in force, by room
 	prior      map[string]*takeoff.Layout  // of the plan in force, by surface
 	digests    map[string]string
@@ -75,7 +76,7 @@ func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
 		return nil, err
 	}
 	if m.useMeasured() { // lay the rooms of those lots out again before any of their cuts is issued
-		m.rooms, m.layouts = nil, nil
+		m.rooms, m.layouts, m.orders = nil, nil, nil
 		if err := m.layAll(); err != nil {
 			return nil, err
 		}
@@ -242,7 +243,7 @@ func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error 
 		at[taken.Layouts[i].Surface] = i
 	}
 	for _, w := range m.rooms {
-		w.needs, w.surfaces = needs[w.key], nil
+		w.needs, w.surfaces, w.blocks = needs[w.key], nil, nil
 		for i := range w.room.Surfaces {
 			src := &w.room.Surfaces[i]
 			key := w.key + "/" + src.Key
@@ -250,7 +251,9 @@ func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error 
 			if !ok {
 				return fmt.Errorf("surface %s was not laid out", key)
 			}
-			w.surfaces = append(w.surfaces, newSurfaceWork(key, src, &taken.Layouts[k]))
+			f := newSurfaceWork(key, src, &taken.Layouts[k])
+			f.order = m.orders[key]
+			w.surfaces = append(w.surfaces, f)
 		}
 	}
 	return nil
@@ -258,26 +261,27 @@ func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error 
 
 // rank numbers the pieces in the order in which they are expected to be set.
 func (m *maker) rank(order []string) map[string]int {
+	m.orderAll()
 	byKey := map[string]*roomWork{}
 	for _, w := range m.rooms {
 		byKey[w.key] = w
 	}
-	at := map[string]*takeoff.Layout{}
+	n := 0
 	for i := range m.layouts {
-		at[m.layouts[i].Surface] = &m.layouts[i]
+		for _, z := range m.layouts[i].Zones {
+			n += len(z.Pieces)
+		}
 	}
-	rank := map[string]int{}
+	rank := make(map[string]int, n)
 	for _, key := range order {
 		w := byKey[key]
 		var surfaces []*surfaceWork
 		for i := range w.room.Surfaces {
 			s := &w.room.Surfaces[i]
-			if l := at[key+"/"+s.Key]; l != nil {
-				surfaces = append(surfaces, &surfaceWork{key: l.Surface, src: s, layout: l})
-			}
+			surfaces = append(surfaces, &surfaceWork{src: s, order: m.orders[key+"/"+s.Key]})
 		}
 		for _, f := range bySetRank(surfaces) {
-			for _, b := range blocksOf(f.layout, f.src, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} }) {
+			for _, b := range f.order {
 				for _, it := range b.items {
 					rank[it.piece.ID] = len(rank)
 				}
@@ -285,6 +289,30 @@ func (m *maker) rank(order []string) map[string]int {
 		}
 	}
 	return rank
+}
+
+// orderAll works out the setting order on every surface, on all processors; it stays
+// for as long as the layouts do.
+func (m *maker) orderAll() {
+	if m.orders != nil {
+		return
+	}
+	sources := make(map[string]*rooms.Surface, len(m.layouts))
+	for _, w := range m.rooms {
+		for i := range w.room.Surfaces {
+			sources[w.key+"/"+w.room.Surfaces[i].Key] = &w.room.Surfaces[i]
+		}
+	}
+	orders := make([][]block, len(m.layouts))
+	each(len(m.layouts), func(i int) {
+		if src := sources[m.layouts[i].Surface]; src != nil {
+			orders[i] = settingOrder(&m.layouts[i], src)
+		}
+	})
+	m.orders = make(map[string][]block, len(m.layouts))
+	for i := range m.layouts {
+		m.orders[m.layouts[i].Surface] = orders[i]
+	}
 }
 
 // schedule builds the network, chooses crews and dates. A first plan is dated

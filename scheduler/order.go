@@ -12,6 +12,7 @@ import (
 // item is a piece on its way into an area.
 type item struct {
 	piece    *takeoff.Piece
+	zone, at int // of the layout's zones, and of the zone's pieces
 	surface  string
 	lo, hi   rooms.Point // bounding box
 	joint    rooms.Length
@@ -48,17 +49,43 @@ const neighbourSlack = rooms.Millimetre + rooms.Millimetre/10
 
 const overlapLeast = 5*rooms.Millimetre - rooms.Millimetre/10
 
-// blocksOf orders the pieces of a surface: rows from the level line up on what
+// filled are blocks like those of an order of the same pieces, with what setting
+// takes. The order stays as it is.
+func filled(order []block, l *takeoff.Layout, fill func(*takeoff.ZoneLayout, *item)) []block {
+	n := 0
+	for _, b := range order {
+		n += len(b.items)
+	}
+	rows, items, at := slices.Clone(order), make([]item, 0, n), make([]*item, 0, n)
+	for i := range rows {
+		from := len(at)
+		for _, o := range rows[i].items {
+			items = append(items, *o)
+			it := &items[len(items)-1]
+			z := &l.Zones[it.zone]
+			it.piece = &z.Pieces[it.at]
+			fill(z, it)
+			rows[i].minutes += it.set + it.cut
+			at = append(at, it)
+		}
+		rows[i].items = at[from:len(at):len(at)]
+		rows[i].bed = rows[i].items[0].bed // the same for the zone
+	}
+	return rows
+}
+
+// settingOrder orders the pieces of a surface: rows from the level line up on what
 // stands, from the far side to the door on what lies. Rule 5 of the plan
 // document holds for every linear extension of the relation it leaves in
-// item.after.
-func blocksOf(l *takeoff.Layout, s *rooms.Surface, make func(z *takeoff.ZoneLayout, p *takeoff.Piece) *item) []block {
+// item.after. It depends on where the pieces lie and which come late, not on what
+// setting them takes.
+func settingOrder(l *takeoff.Layout, s *rooms.Surface) []block {
 	var rows, late []block
 	for zi := range l.Zones {
 		z := &l.Zones[zi]
-		items, kept := zoneItems(l.Surface, z, make)
+		items, kept := zoneItems(l.Surface, zi, z)
 		if len(kept) > 0 {
-			late = append(late, block{surface: l.Surface, items: kept, bed: kept[0].bed, late: true})
+			late = append(late, block{surface: l.Surface, items: kept, late: true})
 		}
 		if len(items) == 0 {
 			continue
@@ -81,7 +108,6 @@ func blocksOf(l *takeoff.Layout, s *rooms.Surface, make func(z *takeoff.ZoneLayo
 	for i := range rows {
 		rows[i].first = i == 0
 		for _, it := range rows[i].items {
-			rows[i].minutes += it.set + it.cut
 			it.row = i
 		}
 	}
@@ -172,13 +198,12 @@ func lowest(b block) rooms.Length {
 }
 
 // zoneItems wraps the pieces of a zone; those set late come apart.
-func zoneItems(surface string, z *takeoff.ZoneLayout, make func(*takeoff.ZoneLayout, *takeoff.Piece) *item) (items, late []*item) {
-	for pi := range z.Pieces {
-		it := make(z, &z.Pieces[pi])
-		if it == nil {
-			continue
-		}
-		it.surface, it.joint = surface, z.Zone.Joint
+func zoneItems(surface string, zone int, z *takeoff.ZoneLayout) (items, late []*item) {
+	list := make([]item, len(z.Pieces))
+	items = make([]*item, 0, len(z.Pieces))
+	for i := range z.Pieces {
+		it := &list[i]
+		it.piece, it.zone, it.at, it.surface, it.joint = &z.Pieces[i], zone, i, surface, z.Zone.Joint
 		it.lo, it.hi = bounds(it.piece.Polygon.Outer)
 		if it.piece.Late != "" {
 			late = append(late, it)
@@ -231,7 +256,7 @@ func courseRows(surface string, s *rooms.Surface, z *takeoff.ZoneLayout, items [
 		slices.SortStableFunc(row, func(a, b *item) int {
 			return cmp.Or(cmp.Compare(a.lo.X, b.lo.X), cmp.Compare(a.lo.Y, b.lo.Y), cmp.Compare(a.piece.ID, b.piece.ID))
 		})
-		rows = append(rows, block{surface: surface, items: row, bed: row[0].bed})
+		rows = append(rows, block{surface: surface, items: row})
 	}
 	for _, r := range rows {
 		growOutward(r.items, z, regular && !upright)
@@ -455,7 +480,7 @@ func stripRows(surface string, s *rooms.Surface, l *takeoff.Layout, z *takeoff.Z
 		for i, it := range row {
 			it.hops = i
 		}
-		rows = append(rows, block{surface: surface, items: row, bed: row[0].bed})
+		rows = append(rows, block{surface: surface, items: row})
 	}
 	return rows
 }

@@ -60,7 +60,7 @@ func (k *kept) concerns(z *takeoff.ZoneLayout) bool {
 // any more: a set piece lies above it, or set pieces on both sides of it.
 func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 	const why = "left over, the field around it is up"
-	items, late := zoneItems("", z, func(_ *takeoff.ZoneLayout, p *takeoff.Piece) *item { return &item{piece: p} })
+	items, late := zoneItems("", 0, z)
 	for _, it := range late {
 		if k.set[it.piece.ID] {
 			items = append(items, it)

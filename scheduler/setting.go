@@ -73,17 +73,35 @@ func (b *builder) layOut() {
 		return
 	}
 	b.laid = true
+	if b.r.blocks == nil {
+		b.fillBlocks()
+	}
+	for _, k := range b.r.blocks {
+		if flat(k.kind) {
+			b.floors = append(b.floors, k.block)
+		} else {
+			b.walls = append(b.walls, k.block)
+		}
+	}
+}
+
+// kindBlock is a block with the kind of its surface.
+type kindBlock struct {
+	block
+	kind string
+}
+
+// fillBlocks works out the room's blocks. They do not depend on the crew, so that
+// whoever builds the room's tasks next takes them over.
+func (b *builder) fillBlocks() {
+	b.r.blocks = []kindBlock{}
 	for _, f := range bySetRank(b.r.surfaces) {
-		blocks := blocksOf(f.layout, f.src, func(z *takeoff.ZoneLayout, p *takeoff.Piece) *item { return b.item(f, z, p) })
-		for _, k := range blocks {
-			k.items = slices.DeleteFunc(slices.Clone(k.items), func(it *item) bool { return b.r.skip[it.piece.ID] })
-			if len(k.items) == 0 {
-				continue
+		for _, k := range filled(f.order, f.layout, func(z *takeoff.ZoneLayout, it *item) { b.fill(f, z, it) }) {
+			if len(b.r.skip) > 0 {
+				k.items = slices.DeleteFunc(k.items, func(it *item) bool { return b.r.skip[it.piece.ID] })
 			}
-			if flat(f.src.Kind) {
-				b.floors = append(b.floors, k)
-			} else {
-				b.walls = append(b.walls, k)
+			if len(k.items) > 0 {
+				b.r.blocks = append(b.r.blocks, kindBlock{k, f.src.Kind})
 			}
 		}
 	}
@@ -95,9 +113,10 @@ func bySetRank(in []*surfaceWork) []*surfaceWork {
 	return out
 }
 
-// item wraps a piece with its times and bed.
-func (b *builder) item(f *surfaceWork, z *takeoff.ZoneLayout, p *takeoff.Piece) *item {
-	it := &item{piece: p, bed: bed{z.Zone.Mortar, b.kgPerM2(f, z.Zone.Mortar)}}
+// fill gives an item its times and bed.
+func (b *builder) fill(f *surfaceWork, z *takeoff.ZoneLayout, it *item) {
+	p := it.piece
+	it.bed = bed{z.Zone.Mortar, b.kgPerM2(f, z.Zone.Mortar)}
 	pace := b.pace(rateKind(kindSet, flat(f.src.Kind)))
 	it.set = pace * pieceMinutes(b.rates, f.src.Kind, p, b.tiles[p.Tile], z.Zone.Pattern, f.src.Difficulty)
 	cuts := cutMinutes(b.rates, p)
@@ -107,7 +126,6 @@ func (b *builder) item(f *surfaceWork, z *takeoff.ZoneLayout, p *takeoff.Piece) 
 	case len(p.Cuts) > 0:
 		it.ahead = cuts * aheadShare
 	}
-	return it
 }
 
 // kgPerM2 is what the takeoff counted of a mortar on a surface over the area of

@@ -81,6 +81,7 @@ type roomWork struct {
 	recipe         []Step
 	skip           map[string]bool // pieces set already
 	held           map[string]int  // hold minutes that lower courses were set by
+	blocks         []kindBlock     // what is still to be set; nil: not worked out yet
 }
 
 // surfaceWork is a surface with its layout.
@@ -88,6 +89,7 @@ type surfaceWork struct {
 	key    string
 	src    *rooms.Surface
 	layout *takeoff.Layout
+	order  []block // of the layout's pieces
 	m2     float64 // of the outline less openings
 	pieces int
 }
