@@ -27,7 +27,7 @@ func TestRunsKeepToPeopleToolsAndHours(t *testing.T) {
 			}
 		}
 		p := made(t, in)
-		s := newSimulation(p, Uncertainty{Least: 0.8, Most: 2, BreakChance: 0.1, Seed: seed})
+		s := newSimulation(p, Uncertainty{Least: 0.8, Most: 2, BreakChance: 0.1, Seed: seed}, indexPieces(p.Layouts))
 		for range 10 {
 			s.run()
 			for i := range s.nodes {
