@@ -224,11 +224,11 @@ func (w *works) airFindings(r *roomWork) []takeoff.Finding {
 			continue
 		}
 		from := w.clock.Day(max(w.begin, s.from))
-		days := fmt.Sprintf("from %s on", from)
+		days := fmt.Sprintf("from %s on", from.Words())
 		if i+1 < len(r.air) {
 			last := w.clock.Day(r.air[i+1].from - 1)
-			if days = fmt.Sprintf("on %s", from); from != last {
-				days = fmt.Sprintf("from %s to %s", from, last)
+			if days = fmt.Sprintf("on %s", from.Words()); from != last {
+				days = fmt.Sprintf("from %s to %s", from.Words(), last.Words())
 			}
 		}
 		out = append(out, takeoff.Finding{Rule: "temperature", Severity: takeoff.Warn, Where: r.key,

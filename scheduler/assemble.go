@@ -194,7 +194,7 @@ func (m *maker) blocked(r *roomWork) string {
 			free, why = t.release, m.releaseWords(t)
 		}
 		if t.start-free > free-ready {
-			why = "crew " + t.crew + " is busy elsewhere or off"
+			why = "other work or days off of " + m.works.called.crew(t.crew)
 			if c := m.works.crews[t.crew]; c != nil {
 				if who := c.awayWords(m.clock.Day(free)); who != "" {
 					why += " (away: " + who + ")"
@@ -205,7 +205,7 @@ func (m *maker) blocked(r *roomWork) string {
 			why = s
 		}
 		longest = t.start - ready
-		text = fmt.Sprintf("%s waits until %s: %s", t.title, m.clock.At(t.start).Format("Mon 2 Jan 15:04"), why)
+		text = fmt.Sprintf("%s waits until %s: %s", t.title, m.clock.Words(t.start), why)
 	}
 	return text
 }
@@ -381,14 +381,14 @@ func (m *maker) summary(p *Plan) []string {
 	}
 	out := []string{
 		fmt.Sprintf("%s, %s, %s of %s, %s (%.1f kg), %s", several(len(m.rooms), "room"), several(len(p.Activities), "activity"), several(len(p.Areas), "setting area"), several(pieces, "piece"), several(len(p.Mixes), "mix"), kg, several(len(p.Sheets), "day sheet")),
-		fmt.Sprintf("finish %s, not before %s on any plan of these activities; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.At(p.Bound).Format("Mon 2 Jan 15:04"), p.Status),
+		fmt.Sprintf("finish %s, not before %s on any plan of these activities; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.Words(p.Bound), p.Status),
 	}
 	out = append(out, fmt.Sprintf("with work as uncertain as usual: half of %d simulated runs finish by %s, four in five by %s", p.Risk.Runs,
-		m.clock.At(p.Risk.Half).Format("Mon 2 Jan"), m.clock.At(p.Risk.Eighty).Format("Mon 2 Jan")))
+		m.clock.DayWords(p.Risk.Half), m.clock.DayWords(p.Risk.Eighty)))
 	var late []string
 	for _, d := range p.RoomDates {
 		if d.LateDays > 0 {
-			late = append(late, d.Room+" "+dayCount(d.LateDays))
+			late = append(late, m.works.called.room(d.Room)+" "+dayCount(d.LateDays))
 		}
 	}
 	if len(late) > 0 {

@@ -38,6 +38,12 @@ func (c Clock) At(m int) time.Time {
 	return c.Epoch.Add(time.Duration(m) * time.Minute).In(c.Zone)
 }
 
+// Words names minute m in a sentence: "Mon 7 Dec 07:30".
+func (c Clock) Words(m int) string { return rooms.MomentWords(c.At(m)) }
+
+// DayWords names the day of minute m in a sentence: "Mon 7 Dec".
+func (c Clock) DayWords(m int) string { return c.Day(m).Words() }
+
 // Day returns the civil date of minute m in the clock's zone.
 func (c Clock) Day(m int) rooms.Date { return rooms.DateOf(c.At(m)) }
 

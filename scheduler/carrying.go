@@ -130,19 +130,19 @@ func (c *carrying) unset(a *Area) {
 			c.ended[a.ID] = false
 			for _, id := range a.Pieces {
 				if len(r.Pieces) > 0 && !slices.Contains(r.Pieces, id) {
-					out[id] = fmt.Sprintf("not set on %s, the field went on", day)
+					out[id] = fmt.Sprintf("not set on %s, the field went on", day.Words())
 					c.ended[a.ID] = true
 				}
 			}
 		case r.Kind == "area not done" && r.Area == a.ID:
 			for _, id := range a.Pieces {
-				out[id] = fmt.Sprintf("not set on %s, the field went on", day)
+				out[id] = fmt.Sprintf("not set on %s, the field went on", day.Words())
 			}
 			c.ended[a.ID] = true
 		case r.Kind == "pieces broken" && !r.At.Before(start):
 			for _, id := range r.Pieces {
 				if slices.Contains(a.Pieces, id) {
-					out[id] = fmt.Sprintf("broken on %s, cut again", day)
+					out[id] = fmt.Sprintf("broken on %s, cut again", day.Words())
 				}
 			}
 		}

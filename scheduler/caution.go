@@ -40,7 +40,7 @@ func (s *sheeter) cautions(sh *Sheet) []string {
 		out = append(out, "Flood test: local code says how high and how long the water stands and who signs; look at the ceiling below before and after.")
 	}
 	if c, kg := s.heaviest(sh); kg > 23 {
-		out = append(out, fmt.Sprintf("Lifting: one %s of %s weighs about %.0f kg; over 23 kg two people carry, or it is split.", c.Unit, c.Product, kg))
+		out = append(out, fmt.Sprintf("Lifting: one %s of %s weighs about %.0f kg; over 23 kg two people carry, or it is split.", c.Unit, s.works.called.product(c.Product), kg))
 	}
 	return append(out, "Local codes, product data sheets and licensed trades (structure, plumbing, electrics, waterproofing approval) decide; this sheet only reminds.")
 }

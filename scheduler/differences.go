@@ -19,10 +19,10 @@ func Differences(was, is *Plan, crew string, date rooms.Date) []string {
 	case a.sheet == nil && b.sheet == nil:
 		return nil
 	case b.sheet == nil:
-		say("no work is left on %s", date)
+		say("no work is left on %s", date.Words())
 		return out
 	case a.sheet == nil:
-		say("work is planned on %s now", date)
+		say("work is planned on %s now", date.Words())
 	}
 	diffActivities(a, b, say)
 	diffPieces(a, b, say)
@@ -50,10 +50,7 @@ func dayOf(p *Plan, crew string, date rooms.Date) dayView {
 	if p == nil {
 		return v
 	}
-	v.clock = Clock{p.Epoch, p.Firm.Zone}
-	if v.clock.Zone == nil {
-		v.clock.Zone = p.Epoch.Location()
-	}
+	v.clock = clockOf(p)
 	for i := range p.Sheets {
 		if s := &p.Sheets[i]; s.Crew == crew && s.Date == date {
 			v.sheet = s
@@ -98,7 +95,7 @@ func cutWords(g CutGroup, units string) string {
 		return g.Shape
 	}
 	if units == "imperial" {
-		return fmt.Sprintf("%g in", float64(int64(g.Size/(rooms.Inch/16)))/16)
+		return rooms.FormatInches(g.Size, 16, rooms.Down)
 	}
 	return fmt.Sprintf("%g mm", g.Size.Millimetres())
 }
@@ -110,11 +107,11 @@ func diffActivities(a, b dayView, say sayer) {
 		x, y := a.activities[id], b.activities[id]
 		switch {
 		case y == nil:
-			say("dropped: %s in %s", x.Title, known(a.names.rooms, x.Room))
+			say("dropped: %s in %s", x.Title, a.names.room(x.Room))
 		case x == nil:
-			say("added: %s in %s, %s to %s", y.Title, known(b.names.rooms, y.Room), clockTime(b, y.Start), clockTime(b, y.Finish))
+			say("added: %s in %s, %s to %s", y.Title, b.names.room(y.Room), clockTime(b, y.Start), clockTime(b, y.Finish))
 		case x.Start != y.Start || x.Finish != y.Finish:
-			say("moved: %s in %s, now %s to %s", y.Title, known(b.names.rooms, y.Room), clockTime(b, y.Start), clockTime(b, y.Finish))
+			say("moved: %s in %s, now %s to %s", y.Title, b.names.room(y.Room), clockTime(b, y.Start), clockTime(b, y.Finish))
 		}
 	}
 }
@@ -185,7 +182,7 @@ func some(in []string) string {
 func diffMixes(a, b dayView, say sayer) {
 	for _, p := range sortedKeys(a.kg, b.kg) {
 		if d := a.kg[p] - b.kg[p]; d > 0.05 || d < -0.05 {
-			say("%s: %d mixes of %.1f kg in all instead of %d of %.1f kg", known(b.names.products, p), b.mixes[p], b.kg[p], a.mixes[p], a.kg[p])
+			say("%s: %d mixes of %.1f kg in all instead of %d of %.1f kg", b.names.product(p), b.mixes[p], b.kg[p], a.mixes[p], a.kg[p])
 		}
 	}
 }
@@ -195,7 +192,7 @@ func diffLists(a, b dayView, say sayer) {
 		out := map[string]float64{}
 		if s != nil {
 			for _, c := range s.Carry {
-				out[strings.TrimSpace(c.Unit+" of "+known(n.products, c.Product)+" "+c.Lot)] += c.Quantity
+				out[strings.TrimSpace(c.Unit+" of "+n.product(c.Product)+" "+c.Lot)] += c.Quantity
 			}
 		}
 		return out

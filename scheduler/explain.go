@@ -76,12 +76,12 @@ func (n *network) inRooms(keys []string) []*task {
 
 // bounds says what limits a task, with dates.
 func (n *network) bounds(t *task) string {
-	s := fmt.Sprintf("%s in %s", t.title, t.room.key)
+	s := fmt.Sprintf("%s in %s", t.title, n.works.called.room(t.room.key))
 	if t.crew != "" {
-		s += fmt.Sprintf(" by %s (%d min without a stop)", t.crew, t.minutes)
+		s += fmt.Sprintf(" by %s (%s without a stop)", n.works.called.crew(t.crew), words(t.minutes))
 	}
 	if t.release > 0 {
-		s += fmt.Sprintf(", not before %s", n.works.clock.Day(t.release))
+		s += fmt.Sprintf(", not before %s", n.works.clock.DayWords(t.release))
 	}
 	said := 0
 	for _, l := range t.after {
@@ -286,6 +286,7 @@ func (q *quarrel) away(sub *network, i int, had []rcpsp.Interval) []rcpsp.Interv
 // words are what is left of the quarrel, the latest times first.
 func (q *quarrel) words() []string {
 	var out []string
+	called := q.works.called
 	for i := len(q.asks) - 1; i >= 0; i-- {
 		a := q.asks[i]
 		if a.dropped {
@@ -294,25 +295,25 @@ func (q *quarrel) words() []string {
 		switch a.kind {
 		case "latest":
 			l := a.task.after[a.lag]
-			out = append(out, fmt.Sprintf("in %s, %s at most %s after %s (%s)", a.task.room.key, a.task.title, words(l.most), l.task.title, l.why))
+			out = append(out, fmt.Sprintf("in %s, %s at most %s after %s (%s)", called.room(a.task.room.key), a.task.title, words(l.most), l.task.title, l.why))
 		case "wait":
 			l := a.task.after[a.lag]
-			out = append(out, fmt.Sprintf("in %s, %s at least %s after %s (%s)", a.task.room.key, a.task.title, words(l.least), l.task.title, l.why))
+			out = append(out, fmt.Sprintf("in %s, %s at least %s after %s (%s)", called.room(a.task.room.key), a.task.title, words(l.least), l.task.title, l.why))
 		case "release":
 			w := &maker{works: q.works, clock: q.works.clock}
-			out = append(out, fmt.Sprintf("%s not before %s (%s)", a.task.title, q.works.clock.Day(a.task.release), w.releaseWords(a.task)))
+			out = append(out, fmt.Sprintf("%s not before %s (%s)", a.task.title, q.works.clock.DayWords(a.task.release), w.releaseWords(a.task)))
 		case "hold":
 			if a.task.until > 0 {
-				out = append(out, fmt.Sprintf("%s until %s", a.task.title, q.works.clock.Day(a.task.until-1)))
+				out = append(out, fmt.Sprintf("%s until %s", a.task.title, q.works.clock.DayWords(a.task.until-1)))
 			} else {
 				out = append(out, fmt.Sprintf("%s for %s", a.task.title, words(a.task.minutes)))
 			}
 		case "hours":
-			out = append(out, fmt.Sprintf("the working hours of crew %s", a.key))
+			out = append(out, "the working hours of "+called.crew(a.key))
 		case "people":
-			out = append(out, fmt.Sprintf("crew %s has no more people and is at one site at a time", a.key))
+			out = append(out, called.crew(a.key)+": no more people than these, at one site at a time")
 		case "site":
-			out = append(out, fmt.Sprintf("the hours of site %s", a.key))
+			out = append(out, "the hours of the site "+called.site(a.key))
 		case "window":
 			out = append(out, q.closedWords(a))
 		}
@@ -322,7 +323,7 @@ func (q *quarrel) words() []string {
 	}
 	for _, t := range q.tasks {
 		if t.fixed != nil && len(out) < 12 {
-			out = append(out, fmt.Sprintf("%s is done or issued on %s", t.title, q.works.clock.Day(t.start)))
+			out = append(out, fmt.Sprintf("%s is done or issued on %s", t.title, q.works.clock.DayWords(t.start)))
 		}
 	}
 	return out
@@ -348,7 +349,7 @@ func (q *quarrel) between() []string {
 func (q *quarrel) closedWords(a ask) string {
 	for _, v := range Outside(a.window.open, q.works.begin, q.works.horizon) {
 		if why := a.window.why(v.Start); why != "" {
-			return fmt.Sprintf("from %s: %s", q.works.clock.At(v.Start).Format("Mon 2 Jan 15:04"), why)
+			return fmt.Sprintf("from %s: %s", q.works.clock.Words(v.Start), why)
 		}
 	}
 	return "hours that are closed to " + a.task.title

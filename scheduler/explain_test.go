@@ -44,7 +44,7 @@ func TestSmallestExplanation(t *testing.T) {
 			for i := range in.Firm.Crews {
 				in.Firm.Crews[i].Hours = weekHours(8, 12, 12, 16)
 			}
-		}, []string{"at most 12 h 30 min", "the working hours of crew"}, []string{"grout", "not before", "hours of site"}},
+		}, []string{"at most 12 h 30 min", "the working hours of Birch"}, []string{"grout", "not before", "hours of site"}},
 		{"grout after a month", func(in *Input) {
 			for i := range in.Firm.Catalogue.Products {
 				switch p := &in.Firm.Catalogue.Products[i]; p.Key {

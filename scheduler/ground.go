@@ -32,10 +32,10 @@ func (b *builder) dried(t *task) {
 func baseWords(s *rooms.Surface) string {
 	b := s.Base
 	if !b.Tested.IsZero() {
-		return fmt.Sprintf("the %s under %s is released by its moisture test on %s", b.Kind, nameOf(s), b.Tested)
+		return fmt.Sprintf("the %s under %s is released by its moisture test on %s", b.Kind, nameOf(s), b.Tested.Words())
 	}
 	days, rule := b.Days()
-	return fmt.Sprintf("the %s under %s, laid on %s, dries %d days (%s); a moisture test releases it", b.Kind, nameOf(s), b.Laid, days, rule)
+	return fmt.Sprintf("the %s under %s, laid on %s, dries %d days (%s); a moisture test releases it", b.Kind, nameOf(s), b.Laid.Words(), days, rule)
 }
 
 // groundFindings says of which new ground the plan only knows the age.
@@ -48,7 +48,7 @@ func (w *works) groundFindings(r *roomWork) []takeoff.Finding {
 		}
 		days, _ := base.Days()
 		out = append(out, takeoff.Finding{Rule: "new ground", Severity: takeoff.Warn, Where: f.key,
-			Message: fmt.Sprintf("%s, on %s at the earliest: test before anything is laid on it, in rooms colder or damper than 20 °C and 65 %% it takes longer", baseWords(f.src), base.Ready()),
+			Message: fmt.Sprintf("%s, on %s at the earliest: test before anything is laid on it, in rooms colder or damper than 20 °C and 65 %% it takes longer", baseWords(f.src), base.Ready().Words()),
 			Value:   float64(days), Source: "age of the ground by kind and depth; its own sheet goes before"})
 	}
 	return out

@@ -10,10 +10,7 @@ import (
 // WhyIdle says why a crew has no work on a day: what its next work waits for,
 // or that it is off or has none left. It is "" where the crew works that day.
 func WhyIdle(p *Plan, crew string, date rooms.Date) string {
-	clock := Clock{p.Epoch, p.Firm.Zone}
-	if clock.Zone == nil {
-		clock.Zone = p.Epoch.Location()
-	}
+	clock := clockOf(p)
 	start, end := clock.DayStart(date), clock.DayStart(date.AddDays(1))
 	byID := map[string]*Activity{}
 	var next *Activity
@@ -48,5 +45,5 @@ func WhyIdle(p *Plan, crew string, date rooms.Date) string {
 	if until <= start {
 		why, until = "rooms, deliveries or other crews are awaited", next.Start
 	}
-	return fmt.Sprintf("%s until %s; next is %s in %s on %s", why, clock.At(until).Format("Mon 2 Jan 15:04"), next.Title, next.Room, clock.Day(next.Start))
+	return fmt.Sprintf("%s until %s; next is %s in %s on %s", why, clock.Words(until), next.Title, called(&p.Firm, p.Jobs).room(next.Room), clock.DayWords(next.Start))
 }

@@ -393,7 +393,7 @@ func (m *maker) setOrder(before []string) []string {
 func (m *maker) prepare() error {
 	f := &m.in.Firm
 	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
-		crews: map[string]*Crew{}, shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
+		crews: map[string]*Crew{}, called: called(f, m.jobs), shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
@@ -408,7 +408,7 @@ func (m *maker) prepare() error {
 		w.crews[c.Key] = c
 		w.hours[c.Key] = m.crewHours(*c, w.horizon)
 		if len(w.hours[c.Key]) == 0 {
-			return fmt.Errorf("%w: crew %s works on no day from %s on", ErrInput, c.Key, m.in.Today)
+			return fmt.Errorf("%w: %s works on no day from %s on", ErrInput, w.called.crew(c.Key), m.in.Today.Words())
 		}
 		w.daily = append(w.daily, Working(w.hours[c.Key], w.opens(c.Key), w.opens(c.Key)+28*1440)/28)
 	}

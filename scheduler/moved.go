@@ -16,7 +16,7 @@ func Moved(was, is *Plan, crew string, date rooms.Date) []string {
 		return nil
 	}
 	before, after := clockOf(was), clockOf(is)
-	now, called := map[string]*Activity{}, namesOf(is)
+	now, called := map[string]*Activity{}, called(&is.Firm, is.Jobs)
 	for i := range is.Activities {
 		now[is.Activities[i].ID] = &is.Activities[i]
 	}
@@ -33,9 +33,9 @@ func Moved(was, is *Plan, crew string, date rooms.Date) []string {
 		case b.Crew == crew && !date.Before(after.Day(b.Start)):
 			continue
 		}
-		text := fmt.Sprintf("%s in %s: now on %s", b.Title, known(called.rooms, b.Room), after.At(b.Start).Format("Mon 2 Jan 15:04"))
+		text := fmt.Sprintf("%s in %s: now on %s", b.Title, called.room(b.Room), after.Words(b.Start))
 		if b.Crew != crew {
-			text += " by crew " + b.Crew
+			text += " by " + called.crew(b.Crew)
 		}
 		if b.Because != "" {
 			text += ", because " + b.Because
@@ -77,7 +77,7 @@ func (m *maker) becauseOf(t *task, depth int) string {
 	start, ok := earliest(m.works.openFor(t, t.crew), free, t.minutes)
 	switch {
 	case ok && start < t.start:
-		return "crew " + t.crew + " is busy elsewhere before"
+		return "other work of " + m.works.called.crew(t.crew) + " comes before"
 	case on != nil && on.fixed == nil && depth < 20 && free == on.start+on.minutes:
 		if root := m.becauseOf(on, depth+1); root != "" {
 			return root // what comes right before it was held up itself
@@ -86,7 +86,7 @@ func (m *maker) becauseOf(t *task, depth int) string {
 	if why == "" || on == nil {
 		return why
 	}
-	return fmt.Sprintf("%s: until %s", why, m.clock.At(free).Format("Mon 2 Jan 15:04"))
+	return fmt.Sprintf("%s: until %s", why, m.clock.Words(free))
 }
 
 // releaseWords says which product a task waits for, and of which order.
@@ -99,7 +99,7 @@ func (m *maker) releaseWords(t *task) string {
 		if d.IsZero() || m.clock.DayStart(d) != t.release {
 			continue
 		}
-		text := fmt.Sprintf("%s can be used from %s", u.Product, d)
+		text := fmt.Sprintf("%s can be used from %s", m.works.called.product(u.Product), d.Words())
 		for _, o := range m.placed {
 			for _, l := range o.Lines {
 				i := strings.Index(o.Notes, OverdueNote)
@@ -111,7 +111,7 @@ func (m *maker) releaseWords(t *task) string {
 		}
 		return text
 	}
-	return fmt.Sprintf("the room is ready on %s", m.clock.Day(t.release))
+	return fmt.Sprintf("the room is ready on %s", m.clock.DayWords(t.release))
 }
 
 // OverdueNote begins the note on an order that should have come and has not.

@@ -33,7 +33,7 @@ func TestMovedSaysWhatLeavesTheDay(t *testing.T) {
 	next.Jobs = withReady(next.Jobs, "birch", s.Date.AddDays(3))
 	q := replanned(t, next)
 	got := Moved(p, q, "birch", s.Date)
-	if len(got) == 0 || !strings.Contains(got[0], "now on") || !strings.Contains(got[0], "because the room is ready on "+s.Date.AddDays(3).String()) {
+	if len(got) == 0 || !strings.Contains(got[0], "now on") || !strings.Contains(got[0], "because the room is ready on "+s.Date.AddDays(3).Words()) {
 		t.Errorf("moved: %q", got)
 	}
 	if same := Moved(p, p, "birch", s.Date); len(same) > 0 {

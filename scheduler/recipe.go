@@ -152,7 +152,7 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
 		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, beds: map[[2]string]float64{}}
 	if b.shift.usual < 15 {
-		return nil, nil, fmt.Errorf("room %s: crew %s has no working interval on site %s within %d days: look at the hours of both", r.key, crew.Key, r.site, w.horizon/1440)
+		return nil, nil, fmt.Errorf("%s: %s has no working interval on site %s within %d days: look at the hours of both", w.called.room(r.key), w.called.crew(crew.Key), w.called.site(r.site), w.horizon/1440)
 	}
 	for _, s := range r.recipe {
 		if err := b.step(s); err != nil {

@@ -54,13 +54,13 @@ func (b *builder) equip(t *task) error {
 	t.skills, t.tools = b.skillsOf(t), b.toolsOf(t)
 	for _, s := range t.skills {
 		if len(b.crew.Skills) > 0 && !slices.Contains(b.crew.Skills, s) {
-			return fmt.Errorf("room %s: crew %s may not %s, which asks for the skill %q; it has %s: add the skill or name another crew for the room",
-				b.r.key, b.crew.Key, t.title, s, strings.Join(b.crew.Skills, ", "))
+			return fmt.Errorf("%s: %s may not %s, which asks for the skill %q; it has %s: add the skill or name another crew for the room",
+				b.called.room(b.r.key), b.called.crew(b.crew.Key), t.title, s, strings.Join(b.crew.Skills, ", "))
 		}
 	}
 	for _, k := range t.tools {
 		if b.toolCount(k) < 1 {
-			return fmt.Errorf("room %s: %s takes a %s and the firm has none: give its number under tools", b.r.key, t.title, k)
+			return fmt.Errorf("%s: %s takes a %s and the firm has none: give its number under tools", b.called.room(b.r.key), t.title, k)
 		}
 	}
 	noise := b.noise[b.r.site]

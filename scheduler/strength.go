@@ -134,7 +134,7 @@ func (c Crew) awayWords(d rooms.Date) string {
 		if who == "" {
 			who = "somebody"
 		}
-		text += fmt.Sprintf("%s until %s", who, a.To)
+		text += fmt.Sprintf("%s until %s", who, a.To.Words())
 	}
 	return text
 }

@@ -102,6 +102,7 @@ type works struct {
 	tiles     map[string]takeoff.Tile
 	products  map[string]takeoff.Product
 	crews     map[string]*Crew
+	called    names // what people call the plan's parts
 	clock     Clock
 	shift     map[[2]string]shift // crew, site
 	horizon   int
@@ -251,12 +252,12 @@ func (w *works) chill(r *roomWork) []string {
 			}
 			seen[p.Key] = true
 			if why := r.never(limit{p.Name, p.Sheet.MinCelsius, p.Sheet.MaxCelsius}, w.begin); why != "" {
-				out = append(out, fmt.Sprintf("room %s: %s", r.key, why))
+				out = append(out, fmt.Sprintf("%s: %s", w.called.room(r.key), why))
 			}
 		}
 	}
 	if len(out) == 0 && r.celsius <= 0 {
-		out = append(out, fmt.Sprintf("room %s has %s: at or below freezing nothing cures", r.key, degrees(r.celsius)))
+		out = append(out, fmt.Sprintf("%s has %s: at or below freezing nothing cures", w.called.room(r.key), degrees(r.celsius)))
 	}
 	return out
 }

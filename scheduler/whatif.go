@@ -4,7 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
+	"strconv"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -207,7 +207,7 @@ func Compare(was, is *Plan) *Answer {
 		before[d.Room] = d
 	}
 	crewWas, crewIs := roomCrews(was), roomCrews(is)
-	x, y := Clock{was.Epoch, was.Firm.Zone}, Clock{is.Epoch, is.Firm.Zone}
+	x, y, called := clockOf(was), clockOf(is), called(&is.Firm, is.Jobs)
 	for _, d := range is.RoomDates {
 		b, ok := before[d.Room]
 		if !ok {
@@ -219,10 +219,10 @@ func Compare(was, is *Plan) *Answer {
 		s.MovedDays = daysBetween(from, to) - daysBetween(to, from)
 		if s.Was != s.Is || s.CrewWas != s.CrewIs {
 			a.Rooms = append(a.Rooms, s)
-			a.Text = append(a.Text, s.words(to))
+			a.Text = append(a.Text, s.words(to, called))
 		}
 	}
-	end := func(c Clock, p *Plan) string { return c.At(p.Finish).Format("Mon 2 Jan 15:04") }
+	end := func(c Clock, p *Plan) string { return c.Words(p.Finish) }
 	if was.Finish != is.Finish {
 		a.Text = append(a.Text, fmt.Sprintf("all is finished %s instead of %s", end(y, is), end(x, was)))
 	}
@@ -232,8 +232,8 @@ func Compare(was, is *Plan) *Answer {
 	return a
 }
 
-func (s Shift) words(to rooms.Date) string {
-	t := fmt.Sprintf("%s: handed over %s", s.Room, to)
+func (s Shift) words(to rooms.Date, called names) string {
+	t := fmt.Sprintf("%s: handed over %s", called.room(s.Room), to.Words())
 	switch {
 	case s.MovedDays > 0:
 		t += fmt.Sprintf(", %s later", dayCount(s.MovedDays))
@@ -247,7 +247,7 @@ func (s Shift) words(to rooms.Date) string {
 		t += "; " + s.BlockedIs
 	}
 	if s.CrewIs != s.CrewWas {
-		t += fmt.Sprintf(", by %s instead of %s", s.CrewIs, s.CrewWas)
+		t += fmt.Sprintf(", by %s instead of %s", called.crew(s.CrewIs), called.crew(s.CrewWas))
 	}
 	return t
 }
@@ -266,14 +266,5 @@ func dayCount(n int) string { return several(n, "day") }
 
 // several is a number with its noun: "1 mix", "3 mixes", "2 activities".
 func several(n int, noun string) string {
-	switch {
-	case n == 1:
-	case strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "ay"):
-		noun = noun[:len(noun)-1] + "ies"
-	case strings.HasSuffix(noun, "x"):
-		noun += "es"
-	default:
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
+	return rooms.Grouped(strconv.Itoa(n)) + " " + rooms.Plural(noun, float64(n))
 }

@@ -98,12 +98,12 @@ func TestWhatIfRefusals(t *testing.T) {
 
 func TestShiftWords(t *testing.T) {
 	for want, s := range map[string]Shift{
-		"job/bath: handed over 2026-03-20, 1 day later":                          {Room: "job/bath", MovedDays: 1},
-		"job/bath: handed over 2026-03-20, 2 days later":                         {Room: "job/bath", MovedDays: 2},
-		"job/bath: handed over 2026-03-20, 1 day earlier":                        {Room: "job/bath", MovedDays: -1},
-		"job/bath: handed over 2026-03-20, 1 day later, 1 day late instead of 0": {Room: "job/bath", MovedDays: 1, LateIs: 1},
+		"job/bath: handed over Fri 20 Mar, 1 day later":                          {Room: "job/bath", MovedDays: 1},
+		"job/bath: handed over Fri 20 Mar, 2 days later":                         {Room: "job/bath", MovedDays: 2},
+		"job/bath: handed over Fri 20 Mar, 1 day earlier":                        {Room: "job/bath", MovedDays: -1},
+		"job/bath: handed over Fri 20 Mar, 1 day later, 1 day late instead of 0": {Room: "job/bath", MovedDays: 1, LateIs: 1},
 	} {
-		if got := s.words(day("2026-03-20")); got != want {
+		if got := s.words(day("2026-03-20"), names{}); got != want {
 			t.Errorf("got %q, want %q", got, want)
 		}
 	}

@@ -82,7 +82,7 @@ func (t *taker) warnCalibres() {
 		t.find(Finding{
 			Rule: "calibre", Severity: Warn, Where: r.Group, Value: drift.Millimetres(), Limit: calibreFrom.Millimetres(),
 			Message: fmt.Sprintf("lot %s of %s measures %s × %s mm, the layout is drawn for %s × %s: %s mm over the %d tiles of the longest course; a joint of %s mm instead of %s holds the module, or lay it out again",
-				l.Lot, r.Tile, words(l.Width), words(l.Height), words(b.Width()), words(b.Height()), words(drift), run.tiles,
+				l.Lot, t.in.Catalogue.called(r.Tile), words(l.Width), words(l.Height), words(b.Width()), words(b.Height()), words(drift), run.tiles,
 				words(JointForModule(run.side+run.joint, run.side+d)), words(run.joint)),
 			Source: calibreSource,
 		})
@@ -112,7 +112,7 @@ func (t *taker) warnMixedCalibres(r *Row, lots []string) {
 	if len(seen) < 2 {
 		return
 	}
-	message := fmt.Sprintf("%s of %s mixes calibres %s and %s: the joint or the module changes where they meet", r.Group, r.Tile, seen[0], seen[1])
+	message := fmt.Sprintf("%s in %s mixes calibres %s and %s: the joint or the module changes where they meet", t.in.Catalogue.called(r.Tile), t.out.roomsCalled(r.Rooms), seen[0], seen[1])
 	value := 0.0
 	if len(sizes) > 1 {
 		d := slices.Max(sizes) - slices.Min(sizes)

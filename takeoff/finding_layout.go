@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -306,13 +307,13 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 			continue
 		}
 		if w < narrowestPiece {
-			narrowestPiece, id = w, p.ID
+			narrowestPiece, id = w, p.Label
 		}
 	}
 	floor := absoluteFloor(z.tiles[0])
 	if tiny > 0 {
 		f.add("sliver", Warn, narrowestPiece.Millimetres(), floor.Millimetres(), srcPractice,
-			"%s narrower than %s, the narrowest %s with %s: move the origin or an edge", several(tiny, "piece is", "pieces are"),
+			"%s narrower than %s, the narrowest, piece %s, with %s: move the origin or an edge", several(tiny, "piece is", "pieces are"),
 			f.length(floor, 0, rooms.Up), id, f.length(narrowestPiece, 1, rooms.Down))
 	}
 	if below > 0 {
@@ -323,7 +324,7 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 			severity, better = Info, "; the courses go on round the corner"
 		}
 		f.add("small cut", severity, narrowestPiece.Millimetres(), z.tiles[0].Shape.Box().Width().Millimetres()/float64(share), srcCuts,
-			"%s narrower than 1/%d of the tile, the narrowest %s with %s%s", several(below, "piece is", "pieces are"), share, id, f.length(narrowestPiece, 1, rooms.Down), better)
+			"%s narrower than 1/%d of the tile, the narrowest, piece %s, with %s%s", several(below, "piece is", "pieces are"), share, id, f.length(narrowestPiece, 1, rooms.Down), better)
 	}
 }
 
@@ -415,14 +416,14 @@ func (f *finder) adhesive(s *rooms.Surface, z *zoneLayer) {
 		return
 	}
 	if s.Wet || s.Kind == rooms.ShowerFloor {
-		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and does not hold in a wet area", m.Key)
+		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and does not hold in a wet area", cmp.Or(m.Name, m.Key))
 	}
 	if slices.Contains(s.Prepare, "membrane") || s.Layer == rooms.Membrane {
-		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and dries slowly or not at all over a membrane", m.Key)
+		f.add("ready-mixed adhesive", Warn, 1, 0, srcReady, "%s is ready-mixed and dries slowly or not at all over a membrane", cmp.Or(m.Name, m.Key))
 	}
 	if z.long() >= longSide && z.tiles[0].Material == "porcelain" {
 		f.add("ready-mixed adhesive", Warn, z.long().Millimetres(), longSide.Millimetres(), srcReady,
-			"%s is ready-mixed and does not dry under large porcelain", m.Key)
+			"%s is ready-mixed and does not dry under large porcelain", cmp.Or(m.Name, m.Key))
 	}
 }
 
@@ -437,5 +438,5 @@ func (f *finder) bed(z *zoneLayer) {
 		return
 	}
 	f.add("thin bed", Warn, kg, largeBedKg, srcBed, "%s at %s, skim included, is a thin bed; a tile of %s or more takes about %s",
-		m.Key, f.load(kg), f.limit(longSide), f.load(largeBedKg))
+		cmp.Or(m.Name, m.Key), f.load(kg), f.limit(longSide), f.load(largeBedKg))
 }

@@ -15,13 +15,13 @@ func (f *finder) legs(z *zoneLayer, out *ZoneLayout) {
 	for _, p := range out.Pieces {
 		if slices.ContainsFunc(p.Cuts, func(c Cut) bool { return c.Side == "shape" }) && thinPart(p.Polygon, floor) {
 			if n++; id == "" {
-				id = p.ID
+				id = p.Label
 			}
 		}
 	}
 	if n > 0 {
 		f.add("thin leg", Warn, float64(n), floor.Millimetres(), srcPractice,
-			"%s a leg or bridge thinner than %s beside a cut-out, the first %s: move the origin or the opening", several(n, "piece has", "pieces have"), f.length(floor, 0, rooms.Up), id)
+			"%s a leg or bridge thinner than %s beside a cut-out, the first is piece %s: move the origin or the opening", several(n, "piece has", "pieces have"), f.length(floor, 0, rooms.Up), id)
 	}
 }
 

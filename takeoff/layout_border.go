@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 
 	"potlife/rooms"
@@ -91,9 +92,9 @@ func edgeNames(s *rooms.Surface, c rooms.Corrected) []string {
 // notRead says what is still to be measured before anything is cut.
 func notRead(s *rooms.Surface) string {
 	if last := s.LastLayer(); last != "" && rooms.Beneath(s.Layer, last) {
-		return fmt.Sprintf("%s is not measured on the %s yet", s.Key, last)
+		return fmt.Sprintf("%s is not measured on the %s yet", cmp.Or(s.Name, s.Key), last)
 	}
-	return fmt.Sprintf("%s is not measured on its last layer yet", s.Key)
+	return fmt.Sprintf("%s is not measured on its last layer yet", cmp.Or(s.Name, s.Key))
 }
 
 // openingBorders are the lines around an opening with its gap.

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -185,7 +186,7 @@ func (w *surfaceWork) followOn(z *zoneLayer, o *surfaceWork) {
 	own.rank = across.rank(own.o)
 	if got := across.rank(c.origin.X + low); got[0] > own.rank[0] {
 		z.declined = fmt.Sprintf("; not carried round from %s, where %s more would be under %s or in a gap too wide",
-			o.surface.Key, count(int(got[0]-own.rank[0]), "piece"), z.figures().limit(across.floor))
+			cmp.Or(o.surface.Name, o.surface.Key), count(int(got[0]-own.rank[0]), "piece"), z.figures().limit(across.floor))
 		return
 	}
 	z.carried = c

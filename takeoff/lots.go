@@ -101,7 +101,7 @@ func (t *taker) giveTile(ctx context.Context, tile string, rows []Row) {
 		t.out.Lots = append(t.out.Lots, answer)
 		if !answer.Proved {
 			t.find(Finding{Rule: "lots", Severity: Info, Where: tile, Value: float64(answer.Served), Limit: float64(answer.Bound),
-				Message: fmt.Sprintf("lots serve %s of %s; no assignment serves more than %d", boxes(answer.Served), tile, answer.Bound), Source: "search stopped at its limit of steps"})
+				Message: fmt.Sprintf("lots serve %s of %s; no assignment serves more than %d", boxes(answer.Served), t.in.Catalogue.called(tile), answer.Bound), Source: "search stopped at its limit of steps"})
 		}
 	}
 	for _, i := range open {
@@ -218,7 +218,7 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		answer.Bound += got
 		if short := r.Boxes - got; short > 0 && got > 0 {
 			t.find(Finding{Rule: "lot short", Severity: Warn, Where: r.Group, Value: float64(got), Limit: float64(r.Boxes),
-				Message: fmt.Sprintf("%s of %s: lot %s, of which tiles are cut or laid, is short by %s; ask for the same lot and calibre", r.Group, r.Tile, r.Lot, boxes(short)),
+				Message: fmt.Sprintf("%s for %s: lot %s, of which tiles are cut or laid, is short by %s; ask for the same lot and calibre", t.in.Catalogue.called(r.Tile), t.out.roomsCalled(r.Rooms), r.Lot, boxes(short)),
 				Source:  lotSource})
 		}
 	}
@@ -261,5 +261,5 @@ func (t *taker) findShort(r *Row, have []supply) {
 	l := have[best]
 	t.find(Finding{Rule: "lot short", Severity: Warn, Where: r.Group, Value: float64(l.boxes), Limit: float64(r.Boxes),
 		Message: fmt.Sprintf("%s takes %s of %s; the largest lot left, %s, has %d: short by %s, so it is ordered as one lot",
-			r.Group, boxes(r.Boxes), r.Tile, l.lot, l.boxes, boxes(r.Boxes-l.boxes)), Source: lotSource})
+			t.out.roomsCalled(r.Rooms), boxes(r.Boxes), t.in.Catalogue.called(r.Tile), l.lot, l.boxes, boxes(r.Boxes-l.boxes)), Source: lotSource})
 }

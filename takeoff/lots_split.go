@@ -200,8 +200,8 @@ func (t *taker) findSplit(r *Row, way string, parts []splitPart, demands []int, 
 	}
 	t.find(Finding{
 		Rule: "split", Severity: Info, Where: r.Group, Value: float64(sum), Limit: float64(r.Boxes),
-		Message: fmt.Sprintf("%s of %s could be split %s, which hides the change of lot best: %s; %s instead of %d, %s more as offcuts and spares are not shared; to accept it give one of its rooms split: %s",
-			r.Group, r.Tile, way, strings.Join(words, ", "), boxes(sum), r.Boxes, count(stock-r.Stock, "tile"), way),
+		Message: fmt.Sprintf("%s for %s could be split %s, which hides the change of lot best: %s; %s instead of %d, %s more as offcuts and spares are not shared; to accept it give one of its rooms split: %s",
+			t.in.Catalogue.called(r.Tile), t.out.roomsCalled(r.Rooms), way, strings.Join(words, ", "), boxes(sum), r.Boxes, count(stock-r.Stock, "tile"), way),
 		Source: "common practice: a change of shade or calibre goes where a corner or a doorway hides it",
 	})
 	t.warnMixedCalibres(r, lots)

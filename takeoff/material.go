@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -128,7 +129,7 @@ func (t *taker) need(p *Product, s *takenSurface, net float64, how string) {
 func (t *taker) needKind(kind string, s *takenSurface, rate func(*Product) (net float64, how string)) {
 	p := t.in.Catalogue.Of(kind)
 	if p == nil {
-		t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Message: fmt.Sprintf("%s takes %s, and the firm's products have none", s.key, kind), Source: "the job's own recipe"})
+		t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Message: fmt.Sprintf("%s, %s, takes %s, and the firm's products have none", t.out.roomsCalled([]string{s.room.key}), cmp.Or(s.Name, s.Surface.Key), kind), Source: "the job's own recipe"})
 		return
 	}
 	net, how := rate(p)
@@ -219,7 +220,7 @@ func materialHow(m *Material, p *Product, with float64, hows []string, places in
 	}
 	margin := ""
 	if g := margins[p.Kind]; g > 0 && p.panels() == 0 {
-		margin = fmt.Sprintf(" + %s = %s %s", percent(g), trimmed(with, 2), m.Unit)
+		margin = fmt.Sprintf(" + %s = %s", percent(g), amount(with, m.Unit))
 	}
 	water := ""
 	if w := p.Sheet.WaterPerKg; w > 0 && p.Unit == "kg" {
@@ -229,5 +230,5 @@ func materialHow(m *Material, p *Product, with float64, hows []string, places in
 	if places > 1 {
 		where = fmt.Sprintf(", whole at each of %d places of delivery", places)
 	}
-	return fmt.Sprintf("%s: %s %s net%s → %s of %s%s%s", rates, trimmed(m.Net, 2), m.Unit, margin, count(m.Packages, pack), p.Holds(), where, water)
+	return fmt.Sprintf("%s: %s net%s → %s of %s%s%s", rates, amount(m.Net, m.Unit), margin, count(m.Packages, pack), p.Holds(), where, water)
 }

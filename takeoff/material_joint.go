@@ -142,7 +142,8 @@ func (t *taker) needRods(s *takenSurface, beads []bead) {
 		p := t.rodFor(least)
 		if p == nil {
 			t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Source: "the joint's width and a quarter (from memory)",
-				Message: fmt.Sprintf("%s takes backer rod of %s mm and more, and the firm's products have none", s.key, words(least))})
+				Message: fmt.Sprintf("%s, %s, takes backer rod of %s mm and more, and the firm's products have none",
+					t.out.roomsCalled([]string{s.room.key}), cmp.Or(s.Name, s.Surface.Key), words(least))})
 			continue
 		}
 		metres[p] += b.metres

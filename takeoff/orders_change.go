@@ -129,8 +129,8 @@ func (t *Taken) additions(cat Catalogue, today rooms.Date, placed []Order, o *Or
 			continue
 		}
 		list = append(list, Change{Order: placed[i].Key, Supplier: o.Supplier, Product: l.Product, Lot: l.Lot, Kind: Add, Quantity: l.Quantity, Unit: l.Unit,
-			Credit: -l.Amount, Text: fmt.Sprintf("order %s: add %s %s of %s, %s more, if %s still takes it; order %s is for it otherwise",
-				placed[i].Key, trimmed(l.Quantity, 2), l.Unit, l.Product, moneyWords(l.Amount, o.Currency), o.Supplier, o.Key)})
+			Credit: -l.Amount, Text: fmt.Sprintf("order %s: add %s of %s, %s more, if %s still takes it; order %s is for it otherwise",
+				placed[i].Key, amount(l.Quantity, l.Unit), cat.called(l.Product), moneyWords(l.Amount, o.Currency), cat.supplierCalled(o.Supplier), o.Key)})
 	}
 	return list
 }
@@ -139,7 +139,7 @@ func (t *Taken) additions(cat Catalogue, today rooms.Date, placed []Order, o *Or
 func (c *Catalogue) change(o *Order, l *OrderLine, n float64, today rooms.Date) Change {
 	ch := Change{Order: o.Key, Supplier: o.Supplier, Product: l.Product, Lot: l.Lot, Quantity: n, Unit: l.Unit}
 	full := Amount(int(n), l.UnitPrice)
-	what := fmt.Sprintf("%s %s of %s", trimmed(n, 2), l.Unit, l.Product)
+	what := amount(n, l.Unit) + " of " + c.called(l.Product)
 	if today.Before(o.Delivery) {
 		ch.Kind, ch.Credit = Reduce, full
 		ch.Text = fmt.Sprintf("order %s: %s fewer, %s less", o.Key, what, moneyWords(full, o.Currency))
@@ -158,7 +158,7 @@ func (c *Catalogue) change(o *Order, l *OrderLine, n float64, today rooms.Date) 
 	fee := (Money(float64(full)*s.ReturnFee) + 50) / 100 * 100
 	ch.Credit = full - fee
 	ch.Text = fmt.Sprintf("order %s: return %s unopened until %s, %s back after a fee of %s", o.Key, what,
-		o.Delivery.AddDays(s.ReturnDays), moneyWords(ch.Credit, o.Currency), moneyWords(fee, o.Currency))
+		o.Delivery.AddDays(s.ReturnDays).Words(), moneyWords(ch.Credit, o.Currency), moneyWords(fee, o.Currency))
 	return ch
 }
 
@@ -176,7 +176,7 @@ func (c *Catalogue) whyKept(s *Supplier, o *Order, l *OrderLine, n float64, toda
 	case s.ReturnDays <= 0:
 		return "the supplier takes nothing back"
 	case o.Delivery.AddDays(s.ReturnDays).Before(today):
-		return fmt.Sprintf("the supplier took them back until %s", o.Delivery.AddDays(s.ReturnDays))
+		return fmt.Sprintf("the supplier took them back until %s", o.Delivery.AddDays(s.ReturnDays).Words())
 	case n < float64(s.ReturnLeast):
 		return fmt.Sprintf("the supplier takes back %d at least", s.ReturnLeast)
 	}
@@ -195,11 +195,11 @@ func OrderFindings(cat Catalogue, today rooms.Date, orders []Order) []Finding {
 				days++
 			}
 			severity, message := Warn, fmt.Sprintf("order %s to %s should have gone out by %s; sent on %s it is delivered on %s, first use %s",
-				o.Key, o.Supplier, o.OrderBy, today, o.Delivery, o.NeedBy)
+				o.Key, cat.supplierCalled(o.Supplier), o.OrderBy.Words(), today.Words(), o.Delivery.Words(), o.NeedBy.Words())
 			for _, l := range o.Lines {
 				if l.Product != "" && l.NeedBy.Before(l.Ready) {
 					severity = Stop
-					message += fmt.Sprintf("; %s is ready on %s, too late for its use on %s", l.Product, l.Ready, l.NeedBy)
+					message += fmt.Sprintf("; %s is ready on %s, too late for its use on %s", cat.called(l.Product), l.Ready.Words(), l.NeedBy.Words())
 					break
 				}
 			}

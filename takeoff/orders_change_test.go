@@ -310,7 +310,7 @@ func TestWhyBoxesAreKept(t *testing.T) {
 	}{
 		{"taken back", func(*Catalogue) {}, ""},
 		{"nothing is taken back", func(c *Catalogue) { c.Suppliers[0].ReturnDays = 0 }, "takes nothing back"},
-		{"too late", func(c *Catalogue) { c.Suppliers[0].ReturnDays = 3 }, "took them back until 2026-02-26"},
+		{"too late", func(c *Catalogue) { c.Suppliers[0].ReturnDays = 3 }, "took them back until Thu 26 Feb"},
 		{"special order", func(c *Catalogue) { c.Tiles[0].NoReturn = true }, "does not take this product back"},
 		{"too few", func(c *Catalogue) { c.Suppliers[0].ReturnLeast = 4 }, "takes back 4 at least"},
 		{"just enough", func(c *Catalogue) { c.Suppliers[0].ReturnLeast = 3 }, ""},

@@ -208,5 +208,5 @@ func (p *Product) Holds() string {
 	if p.Content != "" {
 		return p.Content
 	}
-	return trimmed(p.PackageSize, 3) + " " + p.Unit
+	return rooms.Grouped(trimmed(p.PackageSize, 3)) + " " + rooms.Plural(p.Unit, p.PackageSize)
 }

@@ -28,7 +28,7 @@ func (t *Taken) Shortages(cat Catalogue, placed, orders []Order) []Finding {
 		chance := atMost(losses.chances, spare)
 		f := Finding{Rule: "runs short", Severity: Info, Where: r.Group, Value: roundTo(chance, 1e4), Limit: level,
 			Source: "the binomial distribution of breakage, at the service level asked for"}
-		what := fmt.Sprintf("%s for %s: %s bought, %s needed (%d broken so far)", r.Tile, r.Group, boxes(bought), boxes(r.Boxes), losses.broken)
+		what := fmt.Sprintf("%s for %s: %s bought, %s needed (%d broken so far)", cat.called(r.Tile), t.roomsCalled(r.Rooms), boxes(bought), boxes(r.Boxes), losses.broken)
 		switch {
 		case spare < 0:
 			f.Severity = Stop
@@ -62,7 +62,7 @@ func (t *Taken) Shortages(cat Catalogue, placed, orders []Order) []Finding {
 			continue
 		}
 		list = append(list, Finding{Rule: "runs short", Severity: Warn, Where: m.Product, Value: had, Limit: roundTo(need, 100),
-			Message: fmt.Sprintf("%s: %s packages ordered or on hand, the rooms they were ordered for take %s now%s", m.Product, trimmed(had, 2), trimmed(need, 2),
+			Message: fmt.Sprintf("%s: %s ordered or on hand, the rooms they were ordered for take %s now%s", cat.called(m.Product), amount(had, "package"), trimmed(need, 2),
 				t.ordered(orders[len(placed):], m.Product, "")),
 			Source: "what the plan takes now against what was ordered"})
 	}
@@ -75,7 +75,7 @@ func (t *Taken) ordered(fresh []Order, product, group string) string {
 		for k := range fresh[i].Lines {
 			l := &fresh[i].Lines[k]
 			if l.Product == product && (group == "" || t.isFor(l, &Row{Tile: product, Group: group})) {
-				return fmt.Sprintf("; order %s is for it, to go out by %s and ready on %s", fresh[i].Key, dayOr(fresh[i].OrderBy, fresh[i].Late), l.Ready)
+				return fmt.Sprintf("; order %s is for it, to go out by %s and ready on %s", fresh[i].Key, dayOr(fresh[i].OrderBy, fresh[i].Late), l.Ready.Words())
 			}
 		}
 	}
@@ -87,7 +87,7 @@ func dayOr(d rooms.Date, passed bool) string {
 	if passed {
 		return "today"
 	}
-	return d.String()
+	return d.Words()
 }
 
 // loss is what has broken of a row so far, and the chances of losing 0, 1, … more.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 
 	"potlife/rooms"
 )
@@ -21,10 +22,7 @@ func (s StopSaving) String() string {
 
 // count prints a number with its noun.
 func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
+	return rooms.Grouped(strconv.Itoa(n)) + " " + rooms.Plural(noun, float64(n))
 }
 
 // stopScale is what a saw's stop can be set to: wish first, and in between only

@@ -88,6 +88,7 @@ type Taken struct {
 	losses          map[rowKey]loss
 	due             map[string]rooms.Date
 	siteOf, jobOf   map[string]string
+	roomName        map[string]string // what people call the rooms
 	groupOf         map[string]string // of surfaces
 	flat            map[Use]float64   // tiles by the flat percentage, by tile and surface
 	acclimatiseDays int
@@ -190,10 +191,10 @@ func (t *taker) index() error {
 	t.out.kerf, t.out.smallest, t.out.memory = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest), t.in.Memory
 	t.out.Layouts = copyLayouts(t.in.Layouts)
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
-	t.out.flat = map[Use]float64{}
+	t.out.flat, t.out.roomName = map[Use]float64{}, map[string]string{}
 	for _, k := range t.roomKeys {
 		r := t.rooms[k]
-		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k] = r.Due, r.site, r.job
+		t.out.due[k], t.out.siteOf[k], t.out.jobOf[k], t.out.roomName[k] = r.Due, r.site, r.job, r.Name
 	}
 	for i := range t.surfaces {
 		t.out.groupOf[t.surfaces[i].key] = t.surfaces[i].group

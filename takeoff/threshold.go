@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 
 	"potlife/rooms"
@@ -14,7 +15,7 @@ const thresholdStep = rooms.Millimetre
 // edge: from the same ground each stands as high as its leveller, layers, bed and
 // tile make it. Each pair is named once, where they differ.
 func Thresholds(job *rooms.Job, tiles map[string]Tile, imperial bool) []Finding {
-	floors := map[string]*rooms.Surface{}
+	floors, called := map[string]*rooms.Surface{}, map[string]string{}
 	var order []string
 	for s := range job.Sites {
 		for m := range job.Sites[s].Rooms {
@@ -23,6 +24,7 @@ func Thresholds(job *rooms.Job, tiles map[string]Tile, imperial bool) []Finding 
 				if f := &room.Surfaces[i]; rooms.Flat(f.Kind) {
 					key := room.Key + "/" + f.Key
 					floors[key], order = f, append(order, key)
+					called[key] = cmp.Or(room.Name, room.Key) + ", " + cmp.Or(f.Name, f.Key)
 				}
 			}
 		}
@@ -43,7 +45,7 @@ func Thresholds(job *rooms.Job, tiles map[string]Tile, imperial bool) []Finding 
 			if step := absLen(a - b); step > thresholdStep && a > 0 && b > 0 {
 				out = append(out, Finding{Rule: "threshold", Severity: Info, Where: job.Key + "/" + key, Value: step.Millimetres(), Limit: thresholdStep.Millimetres(), Source: srcPractice,
 					Message: fmt.Sprintf("from one ground the floor stands %s high and that of %s %s: a step of %s in the doorway; level one of them, or take a profile that bridges it",
-						fig.length(a, 1, rooms.Nearest), other, fig.length(b, 1, rooms.Nearest), fig.length(step, 1, rooms.Nearest))})
+						fig.length(a, 1, rooms.Nearest), called[other], fig.length(b, 1, rooms.Nearest), fig.length(step, 1, rooms.Nearest))})
 			}
 		}
 	}

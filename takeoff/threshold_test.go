@@ -22,7 +22,7 @@ func TestThresholds(t *testing.T) {
 			{Key: "bath", Surfaces: []rooms.Surface{floor("large", "hall/floor#0")}}, {Key: "hall", Surfaces: []rooms.Surface{floor("small", "bath/floor#0")}}}}}}
 	}
 	got := Thresholds(job(), tiles, false)
-	if len(got) != 1 || got[0].Value != 5 || got[0].Where != "j/bath/floor" || !strings.Contains(got[0].Message, "17 mm high and that of hall/floor 12 mm: a step of 5 mm") {
+	if len(got) != 1 || got[0].Value != 5 || got[0].Where != "j/bath/floor" || !strings.Contains(got[0].Message, "17 mm high and that of hall, floor 12 mm: a step of 5 mm") {
 		t.Errorf("%+v", got)
 	}
 	if got := Thresholds(job(), tiles, true); len(got) != 1 || strings.Contains(got[0].Message, "mm") {

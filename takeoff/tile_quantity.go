@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"potlife/rooms"
 )
 
 // flatShares are the flat percentages of the trade by the pattern's first word
@@ -146,10 +148,12 @@ func isCount(n int) string {
 }
 
 func boxes(n int) string {
-	if n == 1 {
-		return "1 box"
-	}
-	return strconv.Itoa(n) + " boxes"
+	return count(n, "box")
+}
+
+// amount is a quantity with its unit, to the hundredth: "1 555 pieces", "3 boxes".
+func amount(x float64, unit string) string {
+	return rooms.Grouped(trimmed(x, 2)) + " " + rooms.Plural(unit, x)
 }
 
 // trimmed prints x to at most places decimals.

@@ -184,7 +184,7 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 		if err != nil {
 			return lines, err
 		}
-		lines = append(lines, fmt.Sprintf("order %d to %s: delivery %s", placed.Number, o.Supplier, o.Delivery))
+		lines = append(lines, fmt.Sprintf("order %d to %s: delivery %s", placed.Number, doc.Index().SupplierName(o.Supplier), doc.Writing().ShortDay(o.Delivery.String())))
 	}
 	return lines, nil
 }
@@ -193,7 +193,7 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 // what it did, a line a crew.
 func (d *Daemon) Issue(ctx context.Context, now time.Time) ([]string, error) {
 	outcomes, err := d.IssueAfter(ctx, now, now)
-	return outcomeLines(outcomes), err
+	return d.outcomeLines(ctx, outcomes), err
 }
 
 // IssueDay issues one day to every crew that works on it, and says what it did;
@@ -203,17 +203,22 @@ func (d *Daemon) IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]st
 	if err != nil && len(outcomes) == 0 {
 		return nil, err
 	}
-	return outcomeLines(outcomes), err
+	return d.outcomeLines(ctx, outcomes), err
 }
 
 // outcomeLines says what was done, a line a crew.
-func outcomeLines(outcomes []Outcome) []string {
+func (d *Daemon) outcomeLines(ctx context.Context, outcomes []Outcome) []string {
 	var lines []string
+	crew, day := func(key string) string { return "crew " + key }, rooms.Date.String
+	if _, doc, err := d.current(ctx); err == nil {
+		crew = func(key string) string { return crewName(doc, key) }
+		day = func(on rooms.Date) string { return doc.Writing().ShortDay(on.String()) }
+	}
 	for _, o := range outcomes {
 		if o.Issued > 0 {
-			lines = append(lines, fmt.Sprintf("crew %s: sheet of %s issued, revision %d", o.Crew, o.Date, o.Issued))
+			lines = append(lines, fmt.Sprintf("%s: sheet of %s issued, revision %d", crew(o.Crew), day(o.Date), o.Issued))
 		} else {
-			lines = append(lines, fmt.Sprintf("crew %s: no sheet for %s: %s", o.Crew, o.Date, o.Why))
+			lines = append(lines, fmt.Sprintf("%s: no sheet for %s: %s", crew(o.Crew), day(o.Date), o.Why))
 		}
 	}
 	if len(lines) == 0 {

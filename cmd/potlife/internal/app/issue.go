@@ -275,7 +275,7 @@ func (a *App) planBefore(ctx context.Context, evening time.Time, doc *plandoc.Do
 }
 
 // moved says what was taken off a crew's day since the morning, and why.
-func (a *App) moved(ctx context.Context, was *scheduler.Plan, plan int64, crew string, date rooms.Date) ([]string, error) {
+func (a *App) moved(ctx context.Context, was *scheduler.Plan, plan int64, doc *plandoc.Document, crew string, date rooms.Date) ([]string, error) {
 	if was == nil {
 		return nil, nil
 	}
@@ -283,7 +283,7 @@ func (a *App) moved(ctx context.Context, was *scheduler.Plan, plan int64, crew s
 	if err != nil {
 		return nil, err
 	}
-	return scheduler.Moved(was, is, crew, date), nil
+	return doc.Say(scheduler.Moved(was, is, crew, date)), nil
 }
 
 // planOf reads a plan, which is usually the one in force.
@@ -342,14 +342,14 @@ func (a *App) due(ctx context.Context, r round) ([]Outcome, error) {
 
 // issueDay issues one crew's day from a plan, or says why not.
 func (a *App) issueDay(ctx context.Context, plan int64, doc *plandoc.Document, was *scheduler.Plan, o *Outcome) error {
-	moved, err := a.moved(ctx, was, plan, o.Crew, o.Date)
+	moved, err := a.moved(ctx, was, plan, doc, o.Crew, o.Date)
 	if err != nil {
 		return err
 	}
 	o.Moved = moved
 	i := sheetIndex(doc, o.Crew, o.Date.String())
 	if i < 0 {
-		o.Why = a.whyIdle(ctx, plan, *o)
+		o.Why = a.whyIdle(ctx, plan, doc, *o)
 		a.log.Debug("no sheet", "crew", o.Crew, "date", o.Date, "why", o.Why)
 		return nil
 	}

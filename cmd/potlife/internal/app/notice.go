@@ -18,6 +18,7 @@ import (
 type notice struct {
 	Firm, Page  string
 	Date        rooms.Date
+	w           plandoc.Writing
 	Issued      []string // crew, revision, rooms
 	None        []string // crews without a sheet, and why
 	Moved       []string // what was meant for the day, and what it waits for
@@ -29,21 +30,21 @@ type notice struct {
 // tell writes the notice of a round, once a working day whatever the number of
 // processes, and hands it to the outbox.
 func (a *App) tell(ctx context.Context, plan int64, doc *plandoc.Document, was *scheduler.Plan, r round, all []Outcome) error {
-	n := notice{Firm: doc.Firm, Date: all[0].Date, Page: a.o.PublicURL + "/sheets"}
+	n := notice{Firm: doc.Firm, w: doc.Writing(), Date: all[0].Date, Page: a.o.PublicURL + "/sheets"}
 	for _, o := range all {
 		moved := o.Moved
 		if o.Issued == 0 {
 			var err error
-			if moved, err = a.moved(ctx, was, plan, o.Crew, o.Date); err != nil {
+			if moved, err = a.moved(ctx, was, plan, doc, o.Crew, o.Date); err != nil {
 				return err
 			}
 		}
-		name := crewName(doc, o.Crew)
+		name, day := crewName(doc, o.Crew), n.w.ShortDay(o.Date.String())
 		switch {
 		case o.Revision > 0:
-			n.Issued = append(n.Issued, fmt.Sprintf("%s, %s: revision %d, %s", name, o.Date, o.Revision, dayWork(doc, o.Crew, o.Date.String())))
+			n.Issued = append(n.Issued, fmt.Sprintf("%s, %s: revision %d, %s", name, day, o.Revision, dayWork(doc, o.Crew, o.Date.String())))
 		default:
-			n.None = append(n.None, fmt.Sprintf("%s, %s: %s", name, o.Date, a.whyIdle(ctx, plan, o)))
+			n.None = append(n.None, fmt.Sprintf("%s, %s: %s", name, day, a.whyIdle(ctx, plan, doc, o)))
 		}
 		for _, m := range moved {
 			n.Moved = append(n.Moved, name+": "+m)
@@ -65,7 +66,7 @@ func (a *App) tell(ctx context.Context, plan int64, doc *plandoc.Document, was *
 
 // whyIdle says why a crew has no sheet, from the plan itself where it can be
 // read.
-func (a *App) whyIdle(ctx context.Context, plan int64, o Outcome) string {
+func (a *App) whyIdle(ctx context.Context, plan int64, doc *plandoc.Document, o Outcome) string {
 	if strings.HasPrefix(o.Why, "it could not") {
 		return o.Why
 	}
@@ -74,7 +75,7 @@ func (a *App) whyIdle(ctx context.Context, plan int64, o Outcome) string {
 		a.log.Warn("why a crew has no sheet is not known", "crew", o.Crew, "err", err)
 		return "no work is planned for it"
 	}
-	return scheduler.WhyIdle(is, o.Crew, o.Date)
+	return doc.Say([]string{scheduler.WhyIdle(is, o.Crew, o.Date)})[0]
 }
 
 func crewName(doc *plandoc.Document, key string) string {
@@ -102,7 +103,11 @@ func dayWork(doc *plandoc.Document, crew, date string) string {
 			kinds, where = once(kinds, act.Kind), once(where, act.Room)
 		}
 	}
-	return strings.Join(kinds, ", ") + " in " + strings.Join(where, ", ")
+	x := doc.Index()
+	for i := range where {
+		where[i] = x.RoomName(where[i])
+	}
+	return strings.Join(kinds, ", ") + " in " + strings.Join(where, "; ")
 }
 
 func once(list []string, s string) []string {
@@ -126,18 +131,18 @@ func (a *App) late(ctx context.Context, doc *plandoc.Document, now time.Time, n 
 	if err != nil {
 		return err
 	}
-	stands := map[string]bool{}
+	stands, x := map[string]bool{}, doc.Index()
 	for _, o := range placed {
 		stands[o.Key] = true
 	}
 	for _, o := range doc.Orders {
 		switch {
 		case !stands[o.Key] && o.OrderBy <= today:
-			n.Orders = append(n.Orders, fmt.Sprintf("%s to %s: order by %s, needed on %s", o.Key, o.Supplier, o.OrderBy, o.NeedBy))
+			n.Orders = append(n.Orders, fmt.Sprintf("%s to %s: order by %s, needed on %s", o.Key, x.SupplierName(o.Supplier), n.w.ShortDay(o.OrderBy), n.w.ShortDay(o.NeedBy)))
 		case strings.Contains(o.Notes, scheduler.OverdueNote):
 			_, note, _ := strings.Cut(o.Notes, scheduler.OverdueNote)
 			note, _, _ = strings.Cut(note, ".")
-			n.Deliveries = append(n.Deliveries, fmt.Sprintf("%s from %s, expected%s", o.Key, o.Supplier, note))
+			n.Deliveries = append(n.Deliveries, fmt.Sprintf("%s from %s, expected%s", o.Key, x.SupplierName(o.Supplier), note))
 		}
 	}
 	open, err := a.o.Store.Messages(ctx, true, 200)
@@ -153,7 +158,7 @@ func (a *App) late(ctx context.Context, doc *plandoc.Document, now time.Time, n 
 }
 
 func (n notice) subject() string {
-	s := fmt.Sprintf("%s %s: %s issued", n.Date.Weekday().String()[:3], n.Date, count(len(n.Issued), "sheet"))
+	s := fmt.Sprintf("%s: %s issued", n.w.Day(n.Date.String()), count(len(n.Issued), "sheet"))
 	if len(n.None) > 0 {
 		s += ", " + count(len(n.None), "crew") + " without"
 	}
@@ -167,15 +172,12 @@ func (n notice) subject() string {
 }
 
 func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%d %s", n, rooms.Plural(what, float64(n)))
 }
 
 func (n notice) text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s, what goes out for %s, %s\n", n.Firm, n.Date.Weekday(), n.Date)
+	fmt.Fprintf(&b, "%s, what goes out for %s\n", n.Firm, n.w.Day(n.Date.String()))
 	part := func(title string, lines []string) {
 		if len(lines) == 0 {
 			return

@@ -71,18 +71,29 @@ func (p Pages) WhatIf(ctx context.Context, c web.Change) (web.Answer, error) {
 	got, err := scheduler.WhatIf(ctx, *in, change)
 	if err != nil && ctx.Err() == nil {
 		// What the scheduler refuses it says in the trade's words.
-		return web.Answer{}, &web.Error{Kind: web.Invalid, Text: err.Error()}
+		return web.Answer{}, &web.Error{Kind: web.Invalid, Text: p.voice(ctx)([]string{err.Error()})[0]}
 	}
 	if err != nil {
 		return web.Answer{}, err
 	}
-	out := web.Answer{Text: got.Text}
+	say := p.voice(ctx)
+	out := web.Answer{Text: say(got.Text)}
 	at := func(plan *scheduler.Plan, minute int) time.Time {
 		return plan.Epoch.Add(time.Duration(minute) * time.Minute)
 	}
 	for _, s := range got.Rooms {
 		out.Rooms = append(out.Rooms, web.Shift{Room: s.Room, Was: at(got.Was, s.Was), Is: at(got.Is, s.Is), LateWas: s.LateWas,
-			LateIs: s.LateIs, MovedDays: s.MovedDays, Blocked: s.BlockedIs})
+			LateIs: s.LateIs, MovedDays: s.MovedDays, Blocked: say([]string{s.BlockedIs})[0]})
 	}
 	return out, nil
+}
+
+// voice writes sentences of the trade's packages as the plan in force does;
+// without a plan they stay as they are.
+func (p Pages) voice(ctx context.Context) func([]string) []string {
+	_, doc, err := p.current(ctx)
+	if err != nil {
+		return func(sentences []string) []string { return sentences }
+	}
+	return doc.Say
 }

@@ -97,13 +97,13 @@ func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.
 		at = at.In(zone)
 	}
 	if n := len(other.Pieces); n > 0 {
-		said += fmt.Sprintf(", %d pieces", n)
+		said += ", " + count(n, "piece")
 	}
 	counts := "yours counts, being the later one"
 	if other.At.After(in.At) {
 		counts = "theirs counts, being the later one"
 	}
-	return fmt.Sprintf("%s %s had reported on the same work at %s: %s. Both stand to be read, and %s.", text, other.Who, at.Format("15:04"), said, counts)
+	return fmt.Sprintf("%s %s had reported on the same work at %s: %s. Both stand to be read, and %s.", text, other.Who, doc.Writing().Clock(at.Format(time.RFC3339)), said, counts)
 }
 
 // lotWarning says where a lot opened is not the one that its room takes.

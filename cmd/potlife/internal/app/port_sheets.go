@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"potlife/cmd/potlife/internal/store"
 	"potlife/cmd/potlife/internal/web"
@@ -92,29 +93,41 @@ func (p Pages) deliveries(ctx context.Context) (map[string][]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	at := p.dayClock(ctx)
 	out := map[string][]string{}
 	for _, m := range messages {
 		id, ok := strings.CutSuffix(m.Key, "."+m.Channel)
 		if !ok || !strings.HasPrefix(id, "sheet.") {
 			continue
 		}
-		out[id] = append(out[id], wentWhere(m))
+		out[id] = append(out[id], wentWhere(m, at))
 	}
 	return out, nil
 }
 
-func wentWhere(m store.MessageState) string {
+// dayClock writes instants in the zone and the way of the plan in force, in UTC
+// where there is none.
+func (p Pages) dayClock(ctx context.Context) func(time.Time) string {
+	_, doc, err := p.current(ctx)
+	if err != nil {
+		return func(t time.Time) string { return rooms.MomentWords(t.UTC()) + " UTC" }
+	}
+	w := doc.Writing()
+	return func(t time.Time) string { return w.DayClock(t.Format(time.RFC3339)) }
+}
+
+func wentWhere(m store.MessageState, at func(time.Time) string) string {
 	to := m.Channel
 	if m.To != "" {
 		to += " to " + m.To
 	}
 	switch {
 	case m.DoneAt != nil:
-		return fmt.Sprintf("%s: sent %s", to, m.DoneAt.UTC().Format("2006-01-02 15:04 UTC"))
+		return fmt.Sprintf("%s: sent %s", to, at(*m.DoneAt))
 	case m.FailedAt != nil:
 		return fmt.Sprintf("%s: given up, %s", to, m.LastError)
 	case m.Attempts > 0:
-		return fmt.Sprintf("%s: tried %d times, next at %s, %s", to, m.Attempts, m.NextTry.UTC().Format("15:04 UTC"), m.LastError)
+		return fmt.Sprintf("%s: tried %s, next %s, %s", to, count(m.Attempts, "time"), at(m.NextTry), m.LastError)
 	}
 	return to + ": waiting"
 }

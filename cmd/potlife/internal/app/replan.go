@@ -145,7 +145,7 @@ func overdue(placed []takeoff.Order, received []scheduler.Receipt, today, before
 	out := make([]takeoff.Order, 0, len(placed))
 	for _, o := range placed {
 		if !came[o.Key] && o.Delivery.Before(before) {
-			o.Notes = strings.TrimSpace(fmt.Sprintf("%s %s on %s, not received yet.", o.Notes, scheduler.OverdueNote, o.Delivery))
+			o.Notes = strings.TrimSpace(fmt.Sprintf("%s %s on %s, not received yet.", o.Notes, scheduler.OverdueNote, o.Delivery.Words()))
 			scheduler.MoveDelivery(&o, today.AddDays(1))
 		}
 		out = append(out, o)

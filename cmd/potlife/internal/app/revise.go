@@ -69,7 +69,7 @@ func (a *App) reviseDay(ctx context.Context, d store.WorkDay, plan int64, doc *p
 	if err != nil {
 		return nil, err
 	}
-	differences := scheduler.Differences(before.Plan, now.Plan, d.Crew, d.Date())
+	differences := doc.Say(scheduler.Differences(before.Plan, now.Plan, d.Crew, d.Date()))
 	if len(differences) == 0 {
 		return nil, nil
 	}

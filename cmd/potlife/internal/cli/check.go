@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"potlife/cmd/potlife/internal/jobfile"
+	"potlife/rooms"
 )
 
 func (p *Program) checkCommand() *cobra.Command {
@@ -34,17 +35,17 @@ func runCheck(_ context.Context, names []string, out io.Writer) error {
 
 // contents says in a line what a file holds.
 func contents(f *jobfile.File) string {
-	sites, rooms, surfaces := 0, 0, 0
+	sites, roomCount, surfaces := 0, 0, 0
 	for _, j := range f.Jobs {
 		sites += len(j.Sites)
 		for _, s := range j.Sites {
-			rooms += len(s.Rooms)
+			roomCount += len(s.Rooms)
 			for _, m := range s.Rooms {
 				surfaces += len(m.Surfaces)
 			}
 		}
 	}
-	text := fmt.Sprintf("no problem: %s, %s, %s, %s", plural(len(f.Jobs), "job"), plural(sites, "site"), plural(rooms, "room"), plural(surfaces, "surface"))
+	text := fmt.Sprintf("no problem: %s, %s, %s, %s", plural(len(f.Jobs), "job"), plural(sites, "site"), plural(roomCount, "room"), plural(surfaces, "surface"))
 	if f.Firm == nil {
 		return text + "; without a firm part, tiles, products and crews were not looked up"
 	}
@@ -52,8 +53,5 @@ func contents(f *jobfile.File) string {
 }
 
 func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
+	return fmt.Sprintf("%d %s", n, rooms.Plural(noun, float64(n)))
 }

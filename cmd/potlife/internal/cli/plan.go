@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -112,13 +111,4 @@ func writeDocument(out io.Writer, doc *plandoc.Document) error {
 	e := json.NewEncoder(out)
 	e.SetEscapeHTML(false)
 	return e.Encode(doc)
-}
-
-// inZone prints an instant of the document in words of its zone.
-func inZone(instant string, zone *time.Location) string {
-	t, err := time.Parse(time.RFC3339, instant)
-	if err != nil {
-		return instant
-	}
-	return t.In(zone).Format("Mon 2006-01-02 15:04")
 }

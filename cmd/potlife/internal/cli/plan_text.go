@@ -8,7 +8,6 @@ import (
 	"sort"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
@@ -16,18 +15,15 @@ import (
 // summary prints a plan document in words.
 type summary struct {
 	bytes.Buffer
-	doc  *plandoc.Document
-	zone *time.Location
+	doc *plandoc.Document
+	x   *plandoc.Index
+	w   plandoc.Writing
 }
 
 // printPlan writes what a contractor asks first: when, what to buy, what is
 // next, what is wrong.
 func printPlan(out io.Writer, doc *plandoc.Document, sheets int) error {
-	zone, err := time.LoadLocation(doc.Zone)
-	if err != nil {
-		return fmt.Errorf("zone %q of the plan: %w", doc.Zone, err)
-	}
-	s := &summary{doc: doc, zone: zone}
+	s := &summary{doc: doc, x: doc.Index(), w: doc.Writing()}
 	s.head()
 	s.rooms()
 	s.takeoff()
@@ -36,7 +32,7 @@ func printPlan(out io.Writer, doc *plandoc.Document, sheets int) error {
 		s.sheet(&doc.Sheets[i])
 	}
 	s.findings()
-	_, err = out.Write(s.Bytes())
+	_, err := out.Write(s.Bytes())
 	return err
 }
 
@@ -63,9 +59,9 @@ func (s *summary) head() {
 			}
 		}
 	}
-	fmt.Fprintf(s, "%s: %s in %s, planned from %s\n", s.doc.Firm, plural(len(s.doc.Rooms), "room"), plural(len(s.doc.Jobs), "job"), s.doc.Today)
+	fmt.Fprintf(s, "%s: %s in %s, planned from %s\n", s.doc.Firm, plural(len(s.doc.Rooms), "room"), plural(len(s.doc.Jobs), "job"), s.w.Day(s.doc.Today))
 	fmt.Fprintf(s, "%s on %s, %d of them cut; all done %s (no plan before %s)\n", plural(pieces, "piece"), plural(len(s.doc.Surfaces), "surface"), cuts,
-		inZone(s.doc.Finish, s.zone), inZone(s.doc.FinishBound, s.zone))
+		s.w.DayClock(s.doc.Finish), s.w.DayClock(s.doc.FinishBound))
 	for _, line := range s.doc.Summary {
 		fmt.Fprintln(s, line)
 	}
@@ -77,7 +73,7 @@ func (s *summary) rooms() {
 	for _, r := range s.doc.Rooms {
 		due, note := "-", ""
 		if r.Due != nil {
-			due = *r.Due
+			due = s.w.ShortDay(*r.Due)
 		}
 		if r.LateDays > 0 {
 			note = plural(r.LateDays, "day") + " late"
@@ -85,14 +81,14 @@ func (s *summary) rooms() {
 		if r.Blocked != "" {
 			note = strings.TrimPrefix(note+"; "+r.Blocked, "; ")
 		}
-		rows = append(rows, []string{r.Key, r.Name, due, inZone(r.Finish, s.zone), inZone(r.Bound, s.zone), note})
+		rows = append(rows, []string{r.Key, r.Name, due, s.w.DayClock(r.Finish), s.w.DayClock(r.Bound), note})
 	}
 	s.table(rows)
 }
 
 func (s *summary) takeoff() {
-	s.section("Takeoff (pieces → tiles → spares and attic stock → boxes)")
-	rows := [][]string{{"tile", "for", "pieces", "cut", "tiles", "at least", "spares", "attic", "boxes", "flat rule", "lot"}}
+	s.section("Takeoff (pieces → tiles → spares and tiles kept for repairs → boxes)")
+	rows := [][]string{{"tile", "for", "pieces", "cut", "tiles", "at least", "spares", "for repairs", "boxes", "by flat percentage", "lot"}}
 	for _, t := range s.doc.Takeoff {
 		lot := "-"
 		if t.Lot != nil {
@@ -101,13 +97,17 @@ func (s *summary) takeoff() {
 		if t.Split != nil {
 			lot += " (split: " + *t.Split + ")"
 		}
-		rows = append(rows, []string{t.Tile, strings.Join(t.Rooms, ", "), fmt.Sprint(t.Pieces), fmt.Sprint(t.Cut), fmt.Sprint(t.Stock), fmt.Sprint(t.StockBound),
+		var where []string
+		for _, r := range t.Rooms {
+			where = append(where, s.x.RoomName(r))
+		}
+		rows = append(rows, []string{s.x.ProductName(t.Tile), strings.Join(where, "; "), fmt.Sprint(t.Pieces), fmt.Sprint(t.Cut), fmt.Sprint(t.Stock), fmt.Sprint(t.StockBound),
 			fmt.Sprint(t.Spares), fmt.Sprint(t.Attic), fmt.Sprint(t.Boxes), fmt.Sprintf("%d tiles", t.FlatQuantity), lot})
 	}
 	s.table(rows)
 	rows = [][]string{{"material", "kind", "needed", "bought"}}
 	for _, m := range s.doc.Materials {
-		rows = append(rows, []string{m.Product, m.Kind, s.amount(m.Net, m.Unit), fmt.Sprintf("%d × %s", m.Packages, s.amount(m.PackageSize, m.Unit))})
+		rows = append(rows, []string{s.x.ProductName(m.Product), m.Kind, s.amount(m.Net, m.Unit), fmt.Sprintf("%d × %s", m.Packages, s.amount(m.PackageSize, m.Unit))})
 	}
 	fmt.Fprintln(s)
 	s.table(rows)
@@ -125,15 +125,16 @@ func (s *summary) orders() {
 		if o.Late {
 			note = "LATE: order at once"
 		}
-		rows = append(rows, []string{o.Key, o.Supplier, o.OrderBy, o.Delivery, o.Ready, fmt.Sprint(len(o.Lines)), string(o.Total) + " " + o.Currency, note})
+		rows = append(rows, []string{o.Key, s.x.SupplierName(o.Supplier), s.w.ShortDay(o.OrderBy), s.w.ShortDay(o.Delivery), s.w.ShortDay(o.Ready), fmt.Sprint(len(o.Lines)), string(o.Total) + " " + o.Currency, note})
 	}
 	s.table(rows)
 }
 
 // sheet prints one crew's day.
 func (s *summary) sheet(d *plandoc.Sheet) {
-	s.section(fmt.Sprintf("Day sheet: %s, %s", d.Crew, weekday(d.Date)))
-	var rows [][]string
+	s.section(fmt.Sprintf("Day sheet: %s, %s", s.x.CrewName(d.Crew), s.w.Day(d.Date)))
+	type line struct{ at, span, room, title string }
+	var lines []line
 	for _, id := range d.Activities {
 		i := slices.IndexFunc(s.doc.Activities, func(a plandoc.Activity) bool { return a.ID == id })
 		if i < 0 {
@@ -141,12 +142,16 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 		}
 		a := s.doc.Activities[i]
 		for _, w := range a.Work {
-			if from, to, ok := s.onDay(w, d.Date); ok {
-				rows = append(rows, []string{from + "–" + to, a.Room, a.Title})
+			if s.w.DateOf(w[0]) == d.Date {
+				lines = append(lines, line{w[0], s.w.Span(w[0], w[1]), s.x.RoomName(a.Room), a.Title})
 			}
 		}
 	}
-	sort.SliceStable(rows, func(i, j int) bool { return rows[i][0] < rows[j][0] })
+	sort.SliceStable(lines, func(i, j int) bool { return s.w.Time(lines[i].at).Before(s.w.Time(lines[j].at)) })
+	var rows [][]string
+	for _, l := range lines {
+		rows = append(rows, []string{l.span, l.room, l.title})
+	}
 	s.table(rows)
 	s.cuts(d)
 	for _, c := range d.Carry {
@@ -154,10 +159,10 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 		if c.Lot != nil {
 			lot = ", lot " + *c.Lot
 		}
-		fmt.Fprintf(s, "  carry %s of %s%s\n", s.doc.Writing().Quantity(c.Quantity, c.Unit), c.Product, lot)
+		fmt.Fprintf(s, "  carry %s of %s%s\n", s.w.Quantity(c.Quantity, c.Unit), s.x.ProductName(c.Product), lot)
 	}
 	for _, w := range d.Waits {
-		fmt.Fprintf(s, "  wait  %s until %s: %s\n", w.Room, inZone(w.Until, s.zone), w.Why)
+		fmt.Fprintf(s, "  wait  %s until %s: %s\n", s.x.RoomName(w.Room), s.w.DayClock(w.Until), w.Why)
 	}
 	for _, line := range append(slices.Clone(d.Read), d.Cautions...) {
 		fmt.Fprintf(s, "  %s\n", line)
@@ -180,7 +185,7 @@ func (s *summary) cuts(d *plandoc.Sheet) {
 		if c.Ahead {
 			ahead = "ahead"
 		}
-		rows = append(rows, []string{"  " + c.Tile, c.Tool, size, fmt.Sprintf("%d ×", len(c.Pieces)), ahead})
+		rows = append(rows, []string{"  " + s.x.ProductName(c.Tile), c.Tool, size, fmt.Sprintf("%d ×", len(c.Pieces)), ahead})
 	}
 	const most = 12
 	s.table(rows[:min(most, len(rows))])
@@ -201,31 +206,12 @@ func (s *summary) length(v plandoc.MM) string {
 // three digits.
 func (s *summary) amount(v float64, unit string) string {
 	if s.doc.Units == "imperial" || unit == "piece" {
-		return s.doc.Writing().Quantity(v, unit)
+		return s.w.Quantity(v, unit)
 	}
 	if v >= 10 {
 		return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") + " " + unit
 	}
 	return fmt.Sprintf("%.3g %s", v, unit)
-}
-
-// onDay prints the part of a span that lies on a date, as times of day.
-func (s *summary) onDay(w plandoc.Span, date string) (from, to string, ok bool) {
-	a, err := time.Parse(time.RFC3339, w[0])
-	b, err2 := time.Parse(time.RFC3339, w[1])
-	if err != nil || err2 != nil {
-		return "", "", false
-	}
-	a, b = a.In(s.zone), b.In(s.zone)
-	return a.Format("15:04"), b.Format("15:04"), a.Format(time.DateOnly) == date
-}
-
-func weekday(date string) string {
-	t, err := time.Parse(time.DateOnly, date)
-	if err != nil {
-		return date
-	}
-	return t.Format("Monday 2006-01-02")
 }
 
 // remark is a line of findings that say the same.
@@ -241,7 +227,7 @@ func (s *summary) findings() {
 	var lines []remark
 	for _, f := range s.doc.Findings {
 		if f.Waived != "" {
-			f.Severity, f.Message = "waived", f.Message+"; set aside: "+f.Waived
+			f.Severity, f.Message = "set aside", f.Message+"; why: "+f.Waived
 		}
 		i := slices.IndexFunc(lines, func(l remark) bool {
 			return l.severity == f.Severity && l.rule == f.Rule && (l.message == f.Message || f.Severity == "info")
@@ -258,13 +244,13 @@ func (s *summary) findings() {
 		fmt.Fprintln(s, "  nothing")
 		return
 	}
-	ranks := map[string]int{"stop": 0, "warn": 1, "info": 2, "waived": 3}
+	ranks := map[string]int{"stop": 0, "warn": 1, "info": 2, "set aside": 3}
 	sort.SliceStable(lines, func(i, j int) bool { return ranks[lines[i].severity] < ranks[lines[j].severity] })
 	for _, l := range lines {
-		places := strings.Join(l.where[:min(2, len(l.where))], ", ")
+		places := s.x.Places(l.where[:min(2, len(l.where))])
 		if more := len(l.where) - 2; more > 0 {
 			places += fmt.Sprintf(" and %d more", more)
 		}
-		fmt.Fprintf(s, "  %-6s  %s: %s (%s)\n", l.severity, l.rule, l.message, places)
+		fmt.Fprintf(s, "  %-12s  %s: %s (%s)\n", plandoc.SeverityWord(l.severity), l.rule, l.message, places)
 	}
 }

@@ -6,12 +6,15 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"potlife/rooms"
 )
 
 // The trade's packages speak metric. In the document of a firm that works in
 // inches their sentences are turned where it is written, so that whatever shows
 // a text shows the same: sizes to 1/16 in (below 6 mm to 1/32 in), lb, ft²,
-// fl oz, qt and gal, °F. Names of the user's own are left alone.
+// fl oz, qt and gal, °F, days as "Mon, Dec 7" and hours as "7:30 am". Names of
+// the user's own are left alone.
 
 // spoken are the fields that hold sentences.
 var spoken = map[string]bool{"summary": true, "blocked": true, "why": true, "shape": true, "on_site_why": true, "how": true, "text": true, "notes": true,
@@ -19,6 +22,25 @@ var spoken = map[string]bool{"summary": true, "blocked": true, "why": true, "sha
 
 // speakImperial turns every sentence of the document.
 func (d *Document) speakImperial() {
+	sp := speaker{shapes: map[reflect.Type][]part{}, said: map[string]string{}, turn: d.turner()}
+	sp.speak(reflect.ValueOf(d).Elem(), false)
+}
+
+// Say writes sentences of the trade's packages that stand outside the document in
+// the units, dates and hours of its firm.
+func (d *Document) Say(sentences []string) []string {
+	if d.Units != "imperial" {
+		return sentences
+	}
+	turn, out := d.turner(), make([]string, len(sentences))
+	for i, s := range sentences {
+		out[i] = turn(s)
+	}
+	return out
+}
+
+// turner turns a sentence but for the names in it.
+func (d *Document) turner() func(string) string {
 	var names []string
 	for _, t := range d.Tiles {
 		names = append(names, t.Name)
@@ -28,8 +50,7 @@ func (d *Document) speakImperial() {
 	}
 	names = slices.DeleteFunc(names, func(s string) bool { return s == "" || imperialWords(s) == s })
 	slices.SortFunc(names, func(a, b string) int { return len(b) - len(a) })
-	sp := speaker{shapes: map[reflect.Type][]part{}, said: map[string]string{}, turn: func(s string) string { return besides(names, s, imperialWords) }}
-	sp.speak(reflect.ValueOf(d).Elem(), false)
+	return func(s string) string { return besides(names, s, imperialWords) }
 }
 
 // speaker turns the strings of spoken fields. Many stand more than once.
@@ -122,9 +143,9 @@ var published = strings.NewReplacer(
 )
 
 // figures are one number or several of one unit, such as "52.2 × 8.2", "3 to 6".
-var figures = regexp.MustCompile(`\d+(?:\.\d+)?(?:(?: × | to |–)\d+(?:\.\d+)?)* ?`)
+var figures = regexp.MustCompile(`\d[\d,]*(?:\.\d+)?(?:(?: × | to |–)\d[\d,]*(?:\.\d+)?)* ?`)
 
-var figure = regexp.MustCompile(`\d+(?:\.\d+)?`)
+var figure = regexp.MustCompile(`\d[\d,]*(?:\.\d+)?`)
 
 // speech says how a unit is spoken in the other system: write prints a number of
 // it, after is what follows the last number.
@@ -151,7 +172,7 @@ var speeches = []speech{
 }
 
 func by(factor float64, digits int) func(float64) string {
-	return func(v float64) string { return Figure(v*factor, digits) }
+	return func(v float64) string { return imperialGroups(rooms.Grouped(Figure(v*factor, digits))) }
 }
 
 // sixteenths writes mm as inches: to 1/16 in, small ones to 1/32 in.
@@ -177,7 +198,7 @@ func litres(v float64) string {
 
 // imperialWords turns the figures of a sentence.
 func imperialWords(s string) string {
-	s = published.Replace(s)
+	s = imperialGroups(imperialDates(published.Replace(s)))
 	var out strings.Builder
 	at := 0
 	for _, m := range figures.FindAllStringIndex(s, -1) {
@@ -191,7 +212,7 @@ func imperialWords(s string) string {
 		out.WriteString(s[at:m[0]])
 		numbers := strings.TrimSuffix(s[m[0]:m[1]], " ")
 		out.WriteString(figure.ReplaceAllStringFunc(numbers, func(n string) string {
-			v, err := strconv.ParseFloat(n, 64)
+			v, err := strconv.ParseFloat(strings.ReplaceAll(n, ",", ""), 64)
 			if err != nil {
 				return n
 			}

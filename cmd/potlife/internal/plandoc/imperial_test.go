@@ -23,8 +23,12 @@ func TestImperialWords(t *testing.T) {
 		"0.751 l/m² over 2 coats, bands 150 mm wide": `2.36 fl oz/ft² over 2 coats, bands 5 7/8" wide`,
 		"wait 90 min, 24 h, 2 m2 of floor, 13.249 l": "wait 90 min, 24 h, 21.5 ft² of floor, 3.5 gal",
 		"tile slate12x24 mm, key 3-7 mm, m/9.3 m":    "tile slate12x24 mm, key 3-7 mm, m/9.3 m",
-		"1.5 m":           "4.9 ft",
-		"nothing to turn": "nothing to turn",
+		"1.5 m": "4.9 ft",
+		"waits until Mon 7 Dec 07:30: the room is ready on Sat 5 Dec": "waits until Mon, Dec 7 7:30 am: the room is ready on Sat, Dec 5",
+		"finish Tue 22 Dec 2026 17:05, now 08:00 to 13:30":            "finish Tue, Dec 22, 2026 5:05 pm, now 8:00 am to 1:30 pm",
+		"Mon, Dec 7 10:30 am is turned, 41:20 h and 10:30 h are work": "Mon, Dec 7 10:30 am is turned, 41:20 h and 10:30 h are work",
+		"1\u202f555 pieces, 1\u202f250.5 kg net":                      "1,555 pieces, 2,756.9 lb net",
+		"nothing to turn":                                             "nothing to turn",
 	} {
 		if got := imperialWords(in); got != want {
 			t.Errorf("%s\n got %s\nwant %s", in, got, want)

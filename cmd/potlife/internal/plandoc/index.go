@@ -79,6 +79,14 @@ func (x *Index) CrewName(key string) string {
 	return key
 }
 
+// SupplierName names a supplier.
+func (x *Index) SupplierName(key string) string {
+	if s := x.Suppliers[key]; s != nil && s.Name != "" {
+		return s.Name
+	}
+	return key
+}
+
 // RoomName names a room.
 func (x *Index) RoomName(key string) string {
 	if r := x.Rooms[key]; r != nil && r.Name != "" {

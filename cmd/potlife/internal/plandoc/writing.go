@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"potlife/rooms"
 )
 
 // Writing says how figures, dates and times of a document are written for
@@ -141,17 +143,17 @@ func Figure(v float64, digits int) string {
 // Area writes m².
 func (w Writing) Area(m2 float64) string {
 	if w.Imperial {
-		return Figure(m2/0.09290304, 1) + " ft²"
+		return w.Number(m2/0.09290304, 1) + " ft²"
 	}
-	return Figure(m2, 2) + " m²"
+	return w.Number(m2, 2) + " m²"
 }
 
 // Mass writes kg.
 func (w Writing) Mass(kg float64) string {
 	if w.Imperial {
-		return Figure(kg/0.45359237, 1) + " lb"
+		return w.Number(kg/0.45359237, 1) + " lb"
 	}
-	return Figure(kg, 1) + " kg"
+	return w.Number(kg, 1) + " kg"
 }
 
 // Volume writes litres: in imperial as US fluid ounces (cartridges), quarts
@@ -160,7 +162,7 @@ func (w Writing) Volume(l float64) string {
 	if w.Imperial {
 		return litres(l)
 	}
-	return Figure(l, 2) + " l"
+	return w.Number(l, 2) + " l"
 }
 
 // Degrees writes a temperature in °C.
@@ -183,22 +185,25 @@ func (w Writing) Quantity(v float64, unit string) string {
 		return w.Area(v)
 	case "m":
 		if w.Imperial {
-			return Figure(v/0.3048, 1) + " ft"
+			return w.Number(v/0.3048, 1) + " ft"
 		}
-		return Figure(v, 2) + " m"
+		return w.Number(v, 2) + " m"
 	}
-	return Figure(v, 2) + " " + plural(unit, v)
+	return strings.TrimSuffix(w.Number(v, 2)+" "+rooms.Plural(unit, v), " ")
 }
 
-func plural(unit string, v float64) string {
-	if unit == "" || v == 1 || strings.HasSuffix(unit, "s") {
-		return unit
+// Number writes v with at most digits decimals and its thousands apart, for
+// people: files for programs take Figure.
+func (w Writing) Number(v float64, digits int) string {
+	s := rooms.Grouped(Figure(v, digits))
+	if w.Imperial {
+		return imperialGroups(s)
 	}
-	if strings.HasSuffix(unit, "x") || strings.HasSuffix(unit, "ch") {
-		return unit + "es"
-	}
-	return unit + "s"
+	return s
 }
+
+// hour12 is how an hour is written where days have two halves.
+const hour12 = "3:04 pm"
 
 // Time parses an instant of the document into its zone; the zero time stands
 // for text that is no instant.
@@ -220,7 +225,7 @@ func (w Writing) Clock(instant string) string {
 		return instant
 	}
 	if w.Imperial {
-		return t.Format("3:04 pm")
+		return t.Format(hour12)
 	}
 	return t.Format("15:04")
 }

@@ -25,7 +25,7 @@ func TestAlarmsAreSaidOnce(t *testing.T) {
 	want := []alarm{
 		{"stop", "Bathroom", "no lot"},
 		{"stop", "elsewhere", "thin bed"},
-		{"warn", "Bathroom, north wall; Bathroom, south wall", "thin bed"},
+		{"warn", "Bathroom (north wall, south wall)", "thin bed"},
 	}
 	got := v.alarms()
 	if len(got) != len(want) {

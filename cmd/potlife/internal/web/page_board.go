@@ -268,15 +268,21 @@ func (r *roomDays) state() string {
 func (v *view) alarms() []alarm {
 	var out []alarm
 	said := map[string]int{} // what is said, to its place in out
+	var where [][]string
 	for _, f := range v.Document.Findings {
-		if f.Severity != "info" && f.Waived == "" {
-			if i, ok := said[f.Severity+f.Message]; ok {
-				out[i].Where += "; " + v.whereName(f.Where)
-				continue
-			}
-			said[f.Severity+f.Message] = len(out)
-			out = append(out, alarm{Severity: f.Severity, Where: v.whereName(f.Where), Text: f.Message})
+		if f.Severity == "info" || f.Waived != "" {
+			continue
 		}
+		i, ok := said[f.Severity+f.Message]
+		if !ok {
+			i = len(out)
+			said[f.Severity+f.Message] = i
+			out, where = append(out, alarm{Severity: f.Severity, Text: f.Message}), append(where, nil)
+		}
+		where[i] = append(where[i], f.Where)
+	}
+	for i := range out {
+		out[i].Where = v.x.Places(where[i])
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Severity == "stop" && out[j].Severity != "stop" })
 	for _, o := range v.Document.Orders {
@@ -285,19 +291,4 @@ func (v *view) alarms() []alarm {
 		}
 	}
 	return out
-}
-
-// whereName is what people call the room or surface a finding's key leads
-// into; a key of anything else stays as it is.
-func (v *view) whereName(key string) string {
-	for at := key; at != ""; {
-		if v.x.Surfaces[at] != nil {
-			return v.placeName("surface", at)
-		}
-		if v.x.Rooms[at] != nil {
-			return v.x.RoomName(at)
-		}
-		at = at[:max(0, strings.LastIndexByte(at, '/'))]
-	}
-	return key
 }

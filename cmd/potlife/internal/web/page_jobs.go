@@ -122,7 +122,7 @@ func (v *view) jobRoom(room *plandoc.Room) jobRoom {
 	}
 	for _, f := range v.Document.Findings {
 		if f.Where == room.Key || strings.HasPrefix(f.Where, room.Key+"/") {
-			f.Where = v.whereName(f.Where)
+			f.Where = v.x.Places([]string{f.Where})
 			out.Findings = append(out.Findings, f)
 		}
 	}

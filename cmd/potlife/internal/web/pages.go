@@ -55,6 +55,7 @@ var templateFuncs = template.FuncMap{
 	"join":       strings.Join,
 	"dash":       func(s *string) string { return deref(s) },
 	"statusTag":  statusTag,
+	"severity":   plandoc.SeverityWord,
 }
 
 // path joins segments to an address, each escaped whole.
