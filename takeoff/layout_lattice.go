@@ -343,7 +343,22 @@ const narrowest = rooms.Millimetre
 // narrow reports whether a ring fits between two parallel lines less than
 // narrowest apart.
 func narrow(r rooms.Ring) bool {
+	if wideByArea(r) {
+		return false
+	}
 	return len(hull(r)) < 3 || narrowSide(r) < narrowest
+}
+
+// wideByArea reports whether a ring has too much area to be narrow: no more fits
+// between two lines than their distance times the greatest distance in the ring.
+func wideByArea(r rooms.Ring) bool {
+	twice := 0.0
+	for i, p := range r {
+		q := r[(i+1)%len(r)]
+		twice += float64(float64(p.X-r[0].X)*float64(q.Y-r[0].Y)) - float64(float64(p.Y-r[0].Y)*float64(q.X-r[0].X))
+	}
+	b := r.Box()
+	return twice/2 >= float64(float64(b.Width()+b.Height())*float64(narrowest+16))
 }
 
 // hull is the convex hull, counter-clockwise.

@@ -51,6 +51,7 @@ type latticeTile struct {
 	position int
 	whole    rooms.Area
 	girth    float64
+	narrow   rooms.Length // least distance of two parallel lines that hold it
 }
 
 // lattice is a pattern with the measures of its tiles filled in.
@@ -116,7 +117,7 @@ func (l *lattice) add(m Member, t Tile, at rooms.Point, stand int) {
 	place := rooms.Point{X: at.X - b.Min.X, Y: at.Y - b.Min.Y}
 	ring = ring.Moved(place)
 	x := latticeTile{tile: m.Tile, ring: ring, box: ring.Box(), place: place, degrees: by.degrees,
-		course: m.Course, whole: ring.Area()}
+		course: m.Course, whole: ring.Area(), narrow: narrowSide(ring)}
 	for _, y := range l.tiles {
 		if (y.course-m.Course)%l.courses == 0 {
 			x.position++

@@ -1,0 +1,220 @@
+package takeoff
+
+import (
+	"slices"
+
+	"potlife/rooms"
+)
+
+// How good an origin of a pattern of coupled directions is. The criteria are
+// those of axisRank: pieces under the least strip, under a third and under half;
+// what the worst piece at a line the eye goes to first lacks to its whole tile,
+// in mm, and all of them together, in cm; the same of what is only in sight; how
+// far the two walls across from each other differ, as strips in mm; the least
+// width; pieces that are cut.
+//
+// Each of the first eight is such that a piece which holds another counts for no
+// more than the other does (as long as both are cut from one tile): widths grow
+// with the piece, and so does what is left of the tile. The search relies on it.
+
+// tally sums up what pieces count for.
+type tally struct {
+	rank axisRank
+	// lost is what is cut off at the walls left, right, below and above, in mm².
+	lost [4]float64
+}
+
+// judge ranks what was laid.
+func (z *zoneLayer) judge(s *rooms.Surface, got laid) axisRank {
+	return z.judgeBy(z.sides(s), got)
+}
+
+func (z *zoneLayer) judgeBy(sides []side, got laid) axisRank {
+	var t tally
+	for _, c := range got.cuts {
+		z.tallyTile(&t, sides, c.member, c.parts)
+	}
+	return t.sum(rooms.BoxOf(z.ground.cover))
+}
+
+// side is what an edge of the cover means for the pieces at it.
+type side struct {
+	eye int
+	// wall is the place in tally.lost plus one; 0 for edges of holes.
+	wall int
+}
+
+// sides looks at every edge of the cover once.
+func (z *zoneLayer) sides(s *rooms.Surface) []side {
+	list := make([]side, len(z.fill.edges))
+	k := 0
+	for _, p := range z.fill.cover {
+		for hole, r := range p.Rings() {
+			for range r {
+				e := z.fill.edges[k]
+				if b := z.made[k]; b >= 0 {
+					list[k].eye = z.view.eyeOn(s, z.ground.lines[b])
+				}
+				if hole == 0 {
+					list[k].wall = wallOf(e[0], e[1])
+				}
+				k++
+			}
+		}
+	}
+	return list
+}
+
+// wallOf tells on which hand of what lies left of p→q the edge is: 1 on the
+// left, 2 on the right, 3 below, 4 above.
+func wallOf(p, q rooms.Point) int {
+	switch dx, dy := q.X-p.X, q.Y-p.Y; {
+	case absLen(dy) > absLen(dx) && dy < 0:
+		return 1
+	case absLen(dy) > absLen(dx):
+		return 2
+	case dx > 0:
+		return 3
+	}
+	return 4
+}
+
+// tallyTile counts the parts that are left of one tile.
+func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) {
+	lost := z.lay.tiles[member].whole.MM2()
+	var walls [4]bool
+	for _, q := range parts {
+		lost -= q.polygon().AreaMM2()
+		eye := unseen
+		for _, ring := range append([]clipRing{q.outer}, q.holes...) {
+			for _, v := range ring {
+				if v.tag < 0 {
+					continue
+				}
+				e := sides[v.tag]
+				eye = max(eye, e.eye)
+				if e.wall > 0 {
+					walls[e.wall-1] = true
+				}
+			}
+		}
+		t.piece(z.measurePart(member, q.outer.plain()), eye)
+	}
+	for i, w := range walls {
+		if w {
+			t.lost[i] += lost
+		}
+	}
+}
+
+// piece counts one piece.
+func (t *tally) piece(m partMeasure, eye int) {
+	r := &t.rank
+	if c := m.class(); c > 0 {
+		r[3-c]++
+	}
+	if eye != unseen {
+		k := rankLacks
+		if eye == inSight {
+			k += 2
+		}
+		r[k] = max(r[k], m.lack())
+		r[k+1] += m.lack()
+	}
+	if least := -int64(min(m.w, m.h) / rooms.Millimetre); r[8] == 0 || least > r[8] {
+		r[8] = least
+	}
+	r[9]++
+}
+
+// sum gives the rank; the walls are as far from each other as box is wide.
+func (t *tally) sum(box rooms.Box) axisRank {
+	r := t.rank
+	r[rankLacks+1], r[rankLacks+3] = inCM(r[rankLacks+1]), inCM(r[rankLacks+3])
+	w, h := max(box.Width().Millimetres(), 1), max(box.Height().Millimetres(), 1)
+	across, upward := t.lost[0]-t.lost[1], t.lost[2]-t.lost[3]
+	r[rankBalance] = strip(max(across, -across), h) + strip(max(upward, -upward), w)
+	return r
+}
+
+// inCM rounds mm up to cm.
+func inCM(mm int64) int64 { return (mm + 9) / 10 }
+
+// strip is how wide a strip of an area is, to the nearest mm.
+func strip(mm2, long float64) int64 { return int64(mm2/long + 0.5) }
+
+// partMeasure is how wide and high a piece and its tile are: by the tile's own
+// sides where it lies square, else both between parallel lines.
+type partMeasure struct{ w, h, fullW, fullH, floor rooms.Length }
+
+func (z *zoneLayer) measurePart(member int, part rooms.Ring) partMeasure {
+	m := &z.lay.tiles[member]
+	floor := absoluteFloor(z.tiles[m.tile])
+	if !z.lay.turn.square() || m.degrees%90 != 0 {
+		w, full := narrowSide(part), m.narrow
+		return partMeasure{w, w, full, full, floor}
+	}
+	b, fw, fh := part.Box(), m.box.Width(), m.box.Height()
+	if z.lay.turn.degrees%180 != 0 {
+		fw, fh = fh, fw
+	}
+	return partMeasure{b.Width(), b.Height(), fw, fh, floor}
+}
+
+// class is 3 under the least strip, 2 under a third of the tile, 1 under half, 0
+// otherwise.
+func (m partMeasure) class() int {
+	switch {
+	case m.w < m.floor || m.h < m.floor:
+		return 3
+	case 3*m.w < m.fullW || 3*m.h < m.fullH:
+		return 2
+	case 2*m.w < m.fullW || 2*m.h < m.fullH:
+		return 1
+	}
+	return 0
+}
+
+// lack is what is missing to the whole tile, in mm, rounded up; less than a
+// tile's edge is true to is not missing.
+func (m partMeasure) lack() int64 {
+	d := max(m.fullW-m.w, m.fullH-m.h) - cornerWithin
+	return max(int64((d+rooms.Millimetre-1)/rooms.Millimetre), 0)
+}
+
+// keepLeft is what of a convex ring lies left of p→q.
+func keepLeft(ring rooms.Ring, p, q rooms.Point) rooms.Ring {
+	out := make(rooms.Ring, 0, len(ring)+1)
+	da := leftOf(p, q, ring[0])
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		db := leftOf(p, q, b)
+		if da >= 0 {
+			out = append(out, a)
+		}
+		if (da > 0 && db < 0) || (da < 0 && db > 0) {
+			t := float64(da) / float64(da-db)
+			out = append(out, rooms.Point{X: a.X + round(float64(t*float64(b.X-a.X))), Y: a.Y + round(float64(t*float64(b.Y-a.Y)))})
+		}
+		da = db
+	}
+	return slices.Clip(out)
+}
+
+// narrowSide is the least distance of two parallel lines that hold the ring
+// between them.
+func narrowSide(r rooms.Ring) rooms.Length {
+	h := r
+	if !r.Convex() {
+		h = hull(r)
+	}
+	best := rooms.Length(1 << 62)
+	for i, a := range h {
+		width := rooms.Length(0)
+		for _, p := range h {
+			width = max(width, leftOf(a, h[(i+1)%len(h)], p))
+		}
+		best = min(best, width)
+	}
+	return best
+}

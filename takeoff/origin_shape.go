@@ -1,0 +1,272 @@
+package takeoff
+
+import (
+	"slices"
+
+	"potlife/rooms"
+)
+
+// What is left of a tile that several edges run through, at its least and at its
+// most over a window of origins.
+//
+// In the tile's own frame the edges move. What is not to be tiled near the tile
+// is a union of convex blocks: an edge between two corners that do not bend into
+// the cover stands for the half-plane beyond it, edges joined by corners that do
+// for the wedge or polygon that all of them bound. Each half-plane shifts by as
+// much as its distance changes over the window; shifted outwards as far as it
+// goes, every block holds all its places in the window, so that what is left is
+// part of every piece; shifted inwards, what is left holds every piece.
+
+// blocks are what of a tile's surroundings is not tiled: half-planes, and one
+// wedge of several edges or a round hole between an outer and an inner polygon.
+type blocks struct {
+	planes       []*plane
+	outer, inner []*plane
+}
+
+// mostAtTile is how many edges at one tile are looked at.
+const mostAtTile = 16
+
+// blocks groups the edges at a tile. ok is false where they make no such union,
+// and for more than one block of several edges.
+func (c *cellSearch) blocks(t *borderTile, edges []int32, w rooms.Box) (b blocks, ok bool) {
+	if len(edges) > mostAtTile {
+		return b, false
+	}
+	for _, i := range edges {
+		if i < 0 {
+			if len(b.outer) > 0 {
+				return b, false
+			}
+			h := &c.holes[-1-i]
+			for k := range h.outer {
+				b.outer = append(b.outer, &h.outer[k])
+			}
+			for k := range h.inner {
+				b.inner = append(b.inner, &h.inner[k])
+			}
+		}
+	}
+	round, run := len(b.outer) > 0, -1
+	for _, i := range edges {
+		if i < 0 {
+			continue
+		}
+		e := &c.edges[i]
+		alone := !slices.ContainsFunc(edges, func(k int32) bool { return k >= 0 && k != i && c.edges[k].run == e.run })
+		switch {
+		case alone:
+			b.planes = append(b.planes, &e.plane)
+		case !round && (run < 0 || run == e.run):
+			run = e.run
+			b.outer = append(b.outer, &e.plane)
+		default:
+			return b, false
+		}
+	}
+	if !round {
+		b.inner = b.outer
+	}
+	return b, c.apart(t, edges, &b, w)
+}
+
+// apart reports whether, near the tile, no block reaches over an edge of another.
+func (c *cellSearch) apart(t *borderTile, edges []int32, b *blocks, w rooms.Box) bool {
+	if len(b.planes) == 0 || len(b.planes)+len(b.outer) < 2 {
+		return true
+	}
+	near := rooms.Box{Min: rooms.Point{X: t.box.Min.X + w.Min.X, Y: t.box.Min.Y + w.Min.Y},
+		Max: rooms.Point{X: t.box.Max.X + w.Max.X, Y: t.box.Max.Y + w.Max.Y}}
+	for _, i := range edges {
+		if i < 0 {
+			for _, p := range c.holes[-1-i].corners {
+				if slices.ContainsFunc(b.planes, func(h *plane) bool { return h.at(p.X, p.Y) < h.c-2 }) {
+					return false
+				}
+			}
+			continue
+		}
+		e := &c.edges[i]
+		p, q, in := cropSpan(e.a, e.b, near)
+		if !in {
+			continue
+		}
+		for _, h := range b.planes {
+			if h != &e.plane && min(h.at(p.X, p.Y), h.at(q.X, q.Y)) < h.c-2 {
+				return false
+			}
+		}
+		if len(b.outer) > 0 && !slices.Contains(b.outer, &e.plane) {
+			if from, to := insideWedge(b.outer, p, q, func(h *plane) float64 { return -h.c }); from < to {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// insideWedge tells from where to where the way from p to q lies beyond all of
+// the planes, each shifted.
+func insideWedge(planes []*plane, p, q rooms.Point, shift func(*plane) float64) (from, to float64) {
+	from, to = 0, 1
+	for _, h := range planes {
+		s := shift(h)
+		a, b := h.at(p.X, p.Y)+s, h.at(q.X, q.Y)+s
+		switch {
+		case a >= -2 && b >= -2: // as near as rounding tells
+			return 1, 0
+		case a >= 0:
+			from = max(from, a/(a-b))
+		case b >= 0:
+			to = min(to, a/(a-b))
+		}
+	}
+	return from, to
+}
+
+// cropSpan is the part of a–b inside a box.
+func cropSpan(a, b rooms.Point, box rooms.Box) (p, q rooms.Point, in bool) {
+	from, to := 0.0, 1.0
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	for _, s := range [4][2]float64{{dx, float64(box.Min.X - a.X)}, {-dx, float64(a.X - box.Max.X)}, {dy, float64(box.Min.Y - a.Y)}, {-dy, float64(a.Y - box.Max.Y)}} {
+		switch {
+		case s[0] == 0 && s[1] > 0:
+			return a, b, false
+		case s[0] > 0:
+			from = max(from, s[1]/s[0])
+		case s[0] < 0:
+			to = min(to, s[1]/s[0])
+		}
+	}
+	at := func(t float64) rooms.Point {
+		return rooms.Point{X: a.X + round(float64(dx*t)), Y: a.Y + round(float64(dy*t))}
+	}
+	return at(from), at(to), from < to
+}
+
+// xy is a point in a tile's frame.
+type xy struct{ x, y float64 }
+
+// left is what is left of a tile: the parts' corners on the border of the tile
+// and the half-planes, which hold the parts between them, and the area in mm².
+type left struct {
+	parts []rooms.Ring
+	area  float64
+	// inside tells from where to where the way from p to q lies in the wedge; nil
+	// without one.
+	inside func(p, q rooms.Point) (from, to float64)
+}
+
+// holds reports whether part i holds part k of what is left at least: whether a
+// straight way leads from one to the other beside the wedge.
+func (l *left) holds(i int, small *left, k int) bool {
+	if len(l.parts) == 1 || l.inside == nil {
+		return true
+	}
+	for _, p := range small.parts[k] {
+		for _, q := range l.parts[i] {
+			if from, to := l.inside(p, q); from >= to {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// shape is what is left at the most (large) or at the least.
+func (c *cellSearch) shape(t *borderTile, b *blocks, w rooms.Box, large bool) left {
+	ring := make([]xy, len(t.ring), len(t.ring)+len(b.planes)+1)
+	for i, p := range t.ring {
+		ring[i] = xy{float64(p.X), float64(p.Y)}
+	}
+	shift, wedge := func(h *plane) float64 { low, _ := h.reach(w); return low - h.c }, b.outer
+	if large {
+		shift, wedge = func(h *plane) float64 { _, high := h.reach(w); return high - h.c }, b.inner
+	}
+	for _, h := range b.planes {
+		if ring = cutBy(ring, h.nx, h.ny, shift(h)); len(ring) < 3 {
+			return left{}
+		}
+	}
+	area := floatArea(ring)
+	if len(wedge) == 0 {
+		return left{parts: []rooms.Ring{asRing(ring)}, area: area}
+	}
+	in := ring
+	for _, h := range wedge {
+		if in = cutBy(in, -h.nx, -h.ny, -shift(h)); len(in) < 3 {
+			return left{parts: []rooms.Ring{asRing(ring)}, area: area}
+		}
+	}
+	out := left{area: max(area-floatArea(in), 0), inside: func(p, q rooms.Point) (from, to float64) {
+		return insideWedge(wedge, p, q, shift)
+	}}
+	out.parts = arcsOutside(asRing(ring), out.inside)
+	return out
+}
+
+// arcsOutside walks round a ring and lists the runs of its border that lie
+// outside a block; inside tells from where to where a side lies in it.
+func arcsOutside(ring rooms.Ring, inside func(p, q rooms.Point) (from, to float64)) (arcs []rooms.Ring) {
+	open := false
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		at := func(t float64) rooms.Point {
+			return rooms.Point{X: p.X + round(float64(float64(q.X-p.X)*t)), Y: p.Y + round(float64(float64(q.Y-p.Y)*t))}
+		}
+		from, to := inside(p, q)
+		if !open && (from >= to || from > 0) {
+			arcs = append(arcs, rooms.Ring{p})
+		}
+		n := len(arcs) - 1
+		switch {
+		case from >= to: // none of the side
+			arcs[n], open = append(arcs[n], q), true
+			continue
+		case from > 0:
+			arcs[n] = append(arcs[n], at(from))
+		}
+		if open = to < 1; open {
+			arcs = append(arcs, rooms.Ring{at(to), q})
+		}
+	}
+	if n := len(arcs) - 1; open && n > 0 && arcs[0][0] == ring[0] { // the last goes on as the first
+		arcs[0] = append(arcs[n], arcs[0]...)
+		arcs = arcs[:n]
+	}
+	return arcs
+}
+
+// cutBy keeps what of a convex ring has nx·x + ny·y + c ≥ 0.
+func cutBy(ring []xy, nx, ny, c float64) []xy {
+	out := make([]xy, 0, len(ring)+1)
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		a, b := float64(nx*p.x)+float64(ny*p.y)+c, float64(nx*q.x)+float64(ny*q.y)+c
+		if a >= 0 {
+			out = append(out, p)
+		}
+		if (a > 0 && b < 0) || (a < 0 && b > 0) {
+			t := a / (a - b)
+			out = append(out, xy{p.x + float64((q.x-p.x)*t), p.y + float64((q.y-p.y)*t)})
+		}
+	}
+	return out
+}
+
+func floatArea(ring []xy) float64 {
+	sum := 0.0
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		sum += float64((p.x-ring[0].x)*(q.y-ring[0].y)) - float64((p.y-ring[0].y)*(q.x-ring[0].x))
+	}
+	return sum / 2 / unitsPerMM2
+}
+
+func asRing(list []xy) rooms.Ring {
+	out := make(rooms.Ring, len(list))
+	for i, p := range list {
+		out[i] = rooms.Point{X: round(p.x), Y: round(p.y)}
+	}
+	return out
+}
