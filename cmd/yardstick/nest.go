@@ -26,13 +26,19 @@ func runNest(args []string, out io.Writer) error {
 	seed := flags.Uint64("seed", 1, "start of the random draw")
 	verbose := flags.Bool("v", false, "one line per room as well")
 	only := flags.Int("only", -1, "plan this room of the draw alone")
+	building := flags.Int("building", 0, "draw buildings of so many bathrooms with one wall tile instead of single bathrooms")
 	if err := flags.Parse(args); err != nil {
 		return fmt.Errorf("%w: %v", errUsage, err)
 	}
 	draw := rand.New(rand.NewPCG(*seed, 0))
 	var sum nestTally
 	for n := range *rooms {
-		problems := drawBathroom(draw)
+		var problems []nest.OffcutProblem
+		if *building > 0 {
+			problems = drawBuilding(draw, *building)
+		} else {
+			problems = drawBathroom(draw)
+		}
 		if *only >= 0 && n != *only {
 			continue
 		}
@@ -149,12 +155,29 @@ func pick[T any](r *rand.Rand, list ...T) T { return list[r.IntN(len(list))] }
 
 // drawBathroom draws one room and gives the offcut problem of its walls and of its floor.
 func drawBathroom(r *rand.Rand) []nest.OffcutProblem {
+	walls, floor := drawSurfaces(r)
+	return []nest.OffcutProblem{drawProblem(r, pick(r, wallTiles...), walls), drawProblem(r, pick(r, floorTiles...), []surface{floor})}
+}
+
+// drawBuilding draws so many bathrooms whose walls take one tile, laid and cut alike, and gives their offcut problem: a
+// building's pieces share tiles from room to room. Ranks run on from room to room.
+func drawBuilding(r *rand.Rand, rooms int) []nest.OffcutProblem {
+	var walls []surface
+	for range rooms {
+		w, _ := drawSurfaces(r)
+		walls = append(walls, w...)
+	}
+	return []nest.OffcutProblem{drawProblem(r, pick(r, wallTiles...), walls)}
+}
+
+// drawSurfaces draws the four walls and the floor of a bathroom.
+func drawSurfaces(r *rand.Rand) (walls []surface, floor surface) {
 	w, d, h := mm(r, 1400, 3200), mm(r, 1600, 4200), mm(r, 1200, 2700)
 	if r.IntN(5) == 0 {
 		h = mm(r, 900, 1200)
 	}
 	crooked := r.IntN(5) < 2
-	walls := []surface{{w: w, h: h}, {w: d, h: h}, {w: w, h: h}, {w: d, h: h}}
+	walls = []surface{{w: w, h: h}, {w: d, h: h}, {w: w, h: h}, {w: d, h: h}}
 	for i := range 1 + r.IntN(5) {
 		s := &walls[r.IntN(4)]
 		s.openings = append(s.openings, drawOpening(r, *s, i == 0))
@@ -168,11 +191,11 @@ func drawBathroom(r *rand.Rand) []nest.OffcutProblem {
 			walls[i].lean = append(walls[i].lean, lean)
 		}
 	}
-	floor := surface{w: w, h: d, lean: make([]int64, 60)}
+	floor = surface{w: w, h: d, lean: make([]int64, 60)}
 	if r.IntN(2) == 0 {
 		floor.openings = append(floor.openings, drawOpening(r, floor, false))
 	}
-	return []nest.OffcutProblem{drawProblem(r, pick(r, wallTiles...), walls), drawProblem(r, pick(r, floorTiles...), []surface{floor})}
+	return walls, floor
 }
 
 // drawOpening is a door (down to the floor) or anything else cut out of the surface.

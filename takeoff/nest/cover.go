@@ -17,8 +17,9 @@ type cover struct {
 	cols   []coverColumn
 	over   func() bool
 	steps  *int64
-	nodes  int // branches left
-	shake  int // starts with other costs, for another plan
+	work   int64 // of the relaxations searched before this one
+	nodes  int   // branches left
+	shake  int   // starts with other costs, for another plan
 	lp     *coverLP
 }
 
@@ -61,6 +62,9 @@ func (c *cover) search(most, try int) (plan []int, proved bool) {
 	n := coverNode{demand: slices.Clone(c.demand), most: most}
 	for j := range c.cols {
 		n.active = append(n.active, j)
+	}
+	if c.lp != nil {
+		c.work += c.lp.s.work
 	}
 	c.lp = newCoverLP(c, try+c.shake)
 	c.lp.solve()

@@ -48,7 +48,15 @@ func (s *offcutSolver) raised(worth []int64, most int64) ([]int64, int64) {
 }
 
 func (s *offcutSolver) coverBy(list []*group, worth []int64) (plan []int, proved bool) {
-	c := cover{demand: make([]int64, len(s.demand)), over: s.over, steps: &s.f.steps, nodes: 500}
+	c := cover{demand: make([]int64, len(s.demand)), steps: new(int64), nodes: 500}
+	work := func() int64 {
+		if c.lp == nil {
+			return 0
+		}
+		return (c.work + c.lp.s.work) / workPerStep
+	}
+	c.over = func() bool { return s.f.steps+work() > s.steps || s.ctx.Err() != nil }
+	defer func() { s.f.steps += work() }()
 	for k, d := range s.demand {
 		if worth[k] > 0 {
 			c.demand[k] = int64(d)
@@ -65,14 +73,23 @@ func (g *group) column() coverColumn {
 	return cutBar(g.members).column()
 }
 
-// completed makes loads of the chosen groups and puts what they leave out where it fits.
+// completed makes loads of the chosen groups and finds places for what they leave out, in further tiles where that fails.
 func (s *offcutSolver) completed(chosen []int, list []*group) []load {
 	left := rest{demand: slices.Clone(s.demand)}
-	var open []load
+	q := squeeze{s: s}
 	for _, j := range chosen {
 		var l load
 		left, l = s.less(left, pattern{-1, list[j]}, 1)
-		open = append(open, l)
+		q.open = append(q.open, l)
+	}
+	open := slices.Clone(q.open)
+	for k := len(left.demand) - 1; k >= 0; k-- { // the largest is placed first
+		for range left.demand[k] {
+			q.left = append(q.left, int32(k))
+		}
+	}
+	if q.run(squeezeTries) {
+		return q.open
 	}
 	for k := range s.f.kinds {
 		for n := left.demand[k]; n > 0; {

@@ -211,7 +211,7 @@ func (f *fitter) joinUpright(front []spot, part split, sides Sides) []spot {
 	as, bs := f.bothFit(part, sides&^Right, sides&^Left)
 	for i, a := range as {
 		for j, b := range bs {
-			f.steps++
+			f.steps += 2
 			s := spot{w: a.w + f.kerf + b.w, h: max(a.h, b.h), cut: upright, part: part, a: int32(i), b: int32(j)}
 			if s.w <= f.w {
 				front = addSpot(front, f.stretch(s, sides))
@@ -225,7 +225,7 @@ func (f *fitter) joinLevel(front []spot, part split, sides Sides) []spot {
 	as, bs := f.bothFit(part, sides&^Top, sides&^Bottom)
 	for i, a := range as {
 		for j, b := range bs {
-			f.steps++
+			f.steps += 2
 			s := spot{w: max(a.w, b.w), h: a.h + f.kerf + b.h, cut: level, part: part, a: int32(i), b: int32(j)}
 			if s.h <= f.h {
 				front = addSpot(front, f.stretch(s, sides))

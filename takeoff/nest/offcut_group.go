@@ -25,6 +25,9 @@ type groupTable struct {
 	spell  []int32 // for spelling out members that are only looked up
 }
 
+// groupSteps is what a new group counts in the budget.
+const groupSteps = 50
+
 // slabGroups is how many groups are made at a time.
 const slabGroups = 128
 
@@ -60,6 +63,7 @@ func (f *fitter) hashed(hash uint64, members []int32) *group {
 	if g := f.table.find(hash, members); g != nil {
 		return g
 	}
+	f.steps += groupSteps
 	t := &f.table
 	if len(t.slab) == 0 {
 		t.slab = make([]group, slabGroups)
@@ -86,6 +90,28 @@ func (f *fitter) with(g *group, k int32) *group {
 func (f *fitter) without(g *group, i int) *group {
 	f.table.spell = append(append(f.table.spell[:0], g.members[:i]...), g.members[i+1:]...)
 	return f.table.find(g.hash-mark(g.members[i]), f.table.spell)
+}
+
+// exchanged is the group less its members number a and b, which may be the same, and with a piece of kind k.
+func (f *fitter) exchanged(g *group, a, b int, k int32) *group {
+	hash := g.hash + mark(k) - mark(g.members[a])
+	if b != a {
+		hash -= mark(g.members[b])
+	}
+	list, put := f.table.spell[:0], false
+	for i, m := range g.members {
+		if !put && m >= k {
+			list, put = append(list, k), true
+		}
+		if i != a && i != b {
+			list = append(list, m)
+		}
+	}
+	if !put {
+		list = append(list, k)
+	}
+	f.table.spell = list
+	return f.hashed(hash, list)
 }
 
 // mayOf gives the sets of sides that a group could do with, as far as its pieces tell one by one: each must find its sides

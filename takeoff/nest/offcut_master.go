@@ -14,19 +14,20 @@ type rest struct {
 
 // relaxation is the linear relaxation of a rest, solved by column generation.
 type relaxation struct {
-	s      *offcutSolver
-	rest   rest
-	row    []int // by kind, -1 where nothing is demanded
-	kinds  []int // by row
-	stocks []int // stock offcuts, their rows follow those of the kinds
-	lp     *simplex
-	use    []pattern // by column of lp; group nil for slacks
-	tried  int       // patterns of the pool that have a column
-	bound  int       // no plan for the rest uses fewer new tiles
-	worth  []int64   // by kind: the duals that gave the bound, in whole units
-	most   int64     // what no tile is worth more than under them
-	solved bool      // no column improves it any more
-	cuts   []halfCut // rows after those of the stock
+	s       *offcutSolver
+	rest    rest
+	row     []int // by kind, -1 where nothing is demanded
+	kinds   []int // by row
+	stocks  []int // stock offcuts, their rows follow those of the kinds
+	lp      *simplex
+	use     []pattern // by column of lp; group nil for slacks
+	tried   int       // patterns of the pool that have a column
+	bound   int       // no plan for the rest uses fewer new tiles
+	worth   []int64   // by kind: the duals that gave the bound, in whole units
+	most    int64     // what no tile is worth more than under them
+	solved  bool      // no column improves it any more
+	cuts    []halfCut // rows after those of the stock
+	charged int64     // of the simplex's work, as steps
 }
 
 // worthUnit is one tile's worth in the integers the bound is computed with.
@@ -155,7 +156,6 @@ func (x *relaxation) solve(enough int) {
 // several pivots.
 func (x *relaxation) enterKnown() {
 	for range 10*x.lp.m + 1000 {
-		x.s.f.steps += int64(len(x.lp.cols))
 		list := x.lp.improving(40)
 		if len(list) == 0 {
 			return
@@ -172,12 +172,22 @@ func (x *relaxation) enterKnown() {
 				break
 			}
 			moved = true
-			x.s.f.steps += int64(x.lp.m * x.lp.m / 8)
 		}
+		x.charge()
 		if !moved || x.s.over() {
 			return
 		}
 	}
+}
+
+// workPerStep is how much of a simplex's work counts as a step of a search, so that a step takes much the same time
+// whatever is done in it.
+const workPerStep = 12
+
+// charge counts the simplex's work since the last time.
+func (x *relaxation) charge() {
+	x.s.f.steps += (x.lp.work - x.charged) / workPerStep
+	x.charged = x.lp.work
 }
 
 // price looks for new patterns under the present duals and draws a bound from the same search: were a tile never worth

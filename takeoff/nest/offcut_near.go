@@ -64,7 +64,7 @@ func (n *nearness) improve(i int) bool {
 		if n.at[j].share == n.at[i].share || n.rank(i) == n.rank(j) {
 			continue
 		}
-		n.s.f.steps++
+		n.s.f.steps += 5
 		if gain := n.gain(i, j); gain > best && n.possible(i, j) {
 			best, with = gain, j
 		}
@@ -133,10 +133,8 @@ func (n *nearness) possible(i, j int) bool {
 
 // replaced is the group with one piece of a kind in place of one of another.
 func (s *offcutSolver) replaced(g *group, out, in int32) *group {
-	members := slices.Clone(g.members)
-	members[slices.Index(members, out)] = in
-	slices.Sort(members)
-	return s.f.group(members)
+	at, _ := slices.BinarySearch(g.members, out)
+	return s.f.exchanged(g, at, at, in)
 }
 
 // exchange swaps two pieces and orders both shares as their groups are.

@@ -95,7 +95,7 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 			return
 		}
 		q.nodes--
-		q.s.f.steps++
+		q.s.f.steps += 10
 		if q.weight[k] > free {
 			continue
 		}
@@ -124,6 +124,7 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 // matching keeps the candidates that can share the holder with one more piece of kind k, and uses that piece up.
 func (q *offcutPricer) matching(k int32, list []cand) []cand {
 	mark := len(q.arena)
+	q.s.f.steps += int64(len(list))
 	for _, c := range list {
 		if c.kind == k {
 			c.left--

@@ -122,6 +122,7 @@ func (s *offcutSolver) solve() {
 	if s.tiles > s.bound {
 		s.dive(root)
 	}
+	s.shrink(squeezeTries)
 	if s.tiles > s.bound && len(s.p.Stock) == 0 {
 		s.exact(root)
 	}

@@ -22,10 +22,11 @@ type simplex struct {
 	inv     []float64 // inverse of the basis, row-major
 	x       []float64 // value of each basic column
 	y       []float64 // dual value of each row
-	work    []float64
-	nonzero []int32 // places of the pivot row that are not zero
-	age     int     // pivots since the inverse was last computed afresh
-	pivots  int64   // in all
+	column  []float64 // direction of the column that enters
+	nonzero []int32   // places of the pivot row that are not zero
+	age     int       // pivots since the inverse was last computed afresh
+	pivots  int64     // in all
+	work    int64     // multiplications and the like in all, about a nanosecond each
 }
 
 // column is a sparse column of the master problem.
@@ -52,6 +53,7 @@ func (s *simplex) improving(most int) []int {
 		cost   float64
 	}
 	var list []rated
+	s.work += int64(6 * len(s.cols))
 	for c := range s.cols {
 		if s.where[c] >= 0 {
 			continue
@@ -72,7 +74,7 @@ func (s *simplex) improving(most int) []int {
 // addition to the right-hand sides keeps degenerate problems from stalling.
 func newSimplex(demand []float64, start []column) *simplex {
 	m := len(demand)
-	s := &simplex{m: m, rhs: make([]float64, m), inv: make([]float64, m*m), x: make([]float64, m), y: make([]float64, m), work: make([]float64, m)}
+	s := &simplex{m: m, rhs: make([]float64, m), inv: make([]float64, m*m), x: make([]float64, m), y: make([]float64, m), column: make([]float64, m)}
 	for i := range m {
 		s.rhs[i] = demand[i] + 1e-7*float64(1+(i*7919)%101)/101
 		c := start[i].coef[0]
@@ -127,7 +129,8 @@ func (s *simplex) enter(j int) bool {
 // direction is the inverse times the column.
 func (s *simplex) direction(j int) []float64 {
 	c := &s.cols[j]
-	u := s.work
+	u := s.column
+	s.work += int64(s.m * (len(c.rows) + 1))
 	for i := range u {
 		row := s.inv[i*s.m : (i+1)*s.m]
 		v := 0.0
@@ -168,11 +171,13 @@ func (s *simplex) pivot(r, j int, u []float64, d float64) {
 		}
 	}
 	s.x[r] /= p
+	s.work += int64(2 * m)
 	for i, v := range u {
 		if i == r || v == 0 {
 			continue
 		}
 		other := s.inv[i*m : (i+1)*m]
+		s.work += int64(len(s.nonzero))
 		for _, k := range s.nonzero {
 			other[k] -= float64(v * row[k])
 		}
@@ -236,6 +241,7 @@ func (s *simplex) repair(enough float64) bool {
 func (s *simplex) dualEntering(r int) int {
 	row := s.inv[r*s.m : (r+1)*s.m]
 	j, best, pivot := -1, math.Inf(1), 0.0
+	s.work += int64(6 * len(s.cols))
 	for c := range s.cols {
 		if s.where[c] >= 0 {
 			continue
@@ -283,7 +289,7 @@ func (s *simplex) addRow(b float64, coef func(j int) float64) int {
 		}
 	}
 	s.m, s.inv = m+1, inv
-	s.rhs, s.x, s.y, s.work = append(s.rhs, b), append(s.x, value), append(s.y, 0), append(s.work, 0)
+	s.rhs, s.x, s.y, s.column = append(s.rhs, b), append(s.x, value), append(s.y, 0), append(s.column, 0)
 	surplus := s.add(column{0, []int32{row}, []float64{-1}})
 	s.basis, s.where[surplus] = append(s.basis, surplus), m
 	return surplus
@@ -297,11 +303,13 @@ type snapshot struct {
 }
 
 func (s *simplex) save() snapshot {
+	s.work += int64(s.m * s.m)
 	return snapshot{slices.Clone(s.rhs), slices.Clone(s.inv), slices.Clone(s.x), slices.Clone(s.y), slices.Clone(s.basis), s.age}
 }
 
 // restore comes back to a saved basis; the snapshot may be used again.
 func (s *simplex) restore(k snapshot) {
+	s.work += int64(s.m*s.m/2 + len(s.where))
 	copy(s.rhs, k.rhs)
 	copy(s.inv, k.inv)
 	copy(s.x, k.x)
@@ -321,6 +329,7 @@ func (s *simplex) restore(k snapshot) {
 func (s *simplex) refresh() {
 	s.age = 0
 	m := s.m
+	s.work += int64(m * m * m)
 	a := make([]float64, m*m)
 	for p, j := range s.basis {
 		for t, i := range s.cols[j].rows {
