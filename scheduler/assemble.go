@@ -106,7 +106,7 @@ func (m *maker) activity(t *task) Activity {
 		a.Work = []Interval{{a.Start, a.Finish}}
 	}
 	for _, l := range t.after {
-		least := t.room.after(l.due, l.task.start+l.task.minutes)
+		least := l.wait(l.task.start + l.task.minutes)
 		a.After = append(a.After, After{Activity: l.task.id, Least: least, Most: l.most, Why: l.why})
 	}
 	return a

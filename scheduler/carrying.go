@@ -19,17 +19,20 @@ type carrying struct {
 	activityOf map[string]string            // of areas
 	out        map[string]map[string]string // per area, pieces to be set again or still, with the reason
 	order      map[string][]string          // per area, its pieces
-	ended      map[string]bool              // areas reported that stopped before their last piece
+	short      map[string]bool              // areas reported that stopped before their last piece
+	ended      map[string]int               // minute at which activities were reported done
+	delay      map[string]int               // minutes by which activities not begun are put off
 	findings   []takeoff.Finding
 }
 
 func newCarrying(m *maker, p *Plan) *carrying {
 	c := &carrying{maker: m, prior: p, keep: map[string]bool{}, reported: map[string]bool{}, activityOf: map[string]string{},
-		out: map[string]map[string]string{}, order: map[string][]string{}, ended: map[string]bool{}}
+		out: map[string]map[string]string{}, order: map[string][]string{}, short: map[string]bool{}, delay: map[string]int{}}
 	for _, a := range p.Areas {
 		c.activityOf[a.ID], c.order[a.ID] = a.Activity, a.Pieces
 	}
 	undone := c.reports()
+	c.ended = c.ends()
 	exists := map[string]bool{}
 	for _, j := range m.jobs {
 		for _, s := range j.Sites {
@@ -127,18 +130,18 @@ func (c *carrying) unset(a *Area) {
 		switch {
 		case r.Kind == "area done" && r.Area == a.ID:
 			clear(out)
-			c.ended[a.ID] = false
+			c.short[a.ID] = false
 			for _, id := range a.Pieces {
 				if len(r.Pieces) > 0 && !slices.Contains(r.Pieces, id) {
 					out[id] = fmt.Sprintf("not set on %s, the field went on", day.Words())
-					c.ended[a.ID] = true
+					c.short[a.ID] = true
 				}
 			}
 		case r.Kind == "area not done" && r.Area == a.ID:
 			for _, id := range a.Pieces {
 				out[id] = fmt.Sprintf("not set on %s, the field went on", day.Words())
 			}
-			c.ended[a.ID] = true
+			c.short[a.ID] = true
 		case r.Kind == "pieces broken" && !r.At.Before(start):
 			for _, id := range r.Pieces {
 				if slices.Contains(a.Pieces, id) {
@@ -156,12 +159,7 @@ func (c *carrying) unset(a *Area) {
 // the grouting that has to wait for a piece that broke: unless it is reported,
 // or work after it is.
 func (c *carrying) drop() {
-	last := map[string]int{} // by room, the start of the last work reported
-	for _, a := range c.prior.Activities {
-		if c.reported[a.ID] {
-			last[a.Room] = max(last[a.Room], a.Start)
-		}
-	}
+	last := c.lastReported()
 	for i := range c.prior.Areas {
 		area := &c.prior.Areas[i]
 		if len(c.out[area.ID]) == 0 {
@@ -172,7 +170,7 @@ func (c *carrying) drop() {
 			if a.Room != room || a.Start <= area.Start || c.reported[a.ID] || a.Start < last[room] {
 				continue
 			}
-			if c.ended[area.ID] || phase(a.Kind) >= 2 || a.Kind == kindClean {
+			if c.short[area.ID] || phase(a.Kind) >= 2 || a.Kind == kindClean {
 				c.keep[a.ID] = false
 			}
 		}

@@ -302,8 +302,8 @@ func (c *checker) sequence() {
 				if slices.Contains(preparations, a.Kind) && a.Finish > set.Start {
 					c.breach("%s: %s ends after %s is begun", k, a.ID, set.ID)
 				}
-				if a.Kind == "grout" && len(set.Pieces) > 0 && a.Start-set.Finish < set.GroutAfter {
-					c.breach("%s grouts %d min after %s, %d are due", a.ID, a.Start-set.Finish, set.ID, set.GroutAfter)
+				if a.Kind == "grout" && len(set.Pieces) > 0 && a.Start-set.RestsFrom() < set.GroutAfter {
+					c.breach("%s grouts %d min after %s, %d are due", a.ID, a.Start-set.RestsFrom(), set.ID, set.GroutAfter)
 				}
 			}
 			for _, g := range grouts[k] {

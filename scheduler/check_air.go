@@ -51,7 +51,7 @@ func (c *checker) air() {
 		}
 		for _, k := range a.Surfaces {
 			for _, g := range grouts[k] {
-				if got := c.ripe(r, a.Finish, g.Start, at); g.State == "planned" && got < due-0.5 {
+				if got := c.ripe(r, a.RestsFrom(), g.Start, at); g.State == "planned" && got < due-0.5 {
 					c.breach("%s grouts %s when its mortar has cured %.0f min of %.0f", g.ID, a.ID, got, due)
 				}
 			}

@@ -47,6 +47,7 @@ func (m *maker) keep() *kept {
 	c := newCarrying(m, p)
 	c.drop()
 	c.giveBack()
+	c.postpone()
 	k.carryActivities(m, c)
 	k.carryAreas(m, c)
 	k.carrySheets(m, p)
@@ -57,11 +58,15 @@ func (m *maker) keep() *kept {
 // carryActivities keeps what the carrying decided on.
 func (k *kept) carryActivities(m *maker, c *carrying) {
 	today := m.clock.DayStart(m.in.Today)
+	byID := map[string]*Activity{}
 	for i := range c.prior.Activities {
-		a := c.prior.Activities[i]
-		if !c.keep[a.ID] {
+		byID[c.prior.Activities[i].ID] = &c.prior.Activities[i]
+	}
+	for i := range c.prior.Activities {
+		if !c.keep[c.prior.Activities[i].ID] {
 			continue
 		}
+		a := c.asItStands(c.prior.Activities[i], byID)
 		switch {
 		case c.reported[a.ID]:
 			a.State = "done"
@@ -70,7 +75,7 @@ func (k *kept) carryActivities(m *maker, c *carrying) {
 		default:
 			a.State = "issued"
 		}
-		a.After = slices.DeleteFunc(slices.Clone(a.After), func(b After) bool { return !c.keep[b.Activity] && !strings.Contains(b.Activity, "/hold-") })
+		a.After = slices.DeleteFunc(a.After, func(b After) bool { return !c.keep[b.Activity] && !strings.Contains(b.Activity, "/hold-") })
 		k.activities = append(k.activities, &a)
 		k.byRoom[a.Room] = append(k.byRoom[a.Room], &a)
 	}
@@ -89,6 +94,8 @@ func (k *kept) carryAreas(m *maker, c *carrying) {
 			}
 			continue
 		}
+		a.Ended = c.areaEnded(&a)
+		a = a.postponed(c.delay[a.Activity])
 		o := c.out[a.ID]
 		a.Pieces = without(a.Pieces, o)
 		a.Patches = trimPatches(&a, o, m2, fed)
@@ -177,6 +184,10 @@ func trimPatches(a *Area, out map[string]string, m2 map[string]float64, fed map[
 // carryMix keeps a mix as far as the patches it fed are kept; less is counted
 // as mixed where pieces of its patches were not set.
 func carryMix(x Mix, c *carrying, fed map[MixPatch]patchShare) (Mix, bool) {
+	late := c.delay[x.Activity]
+	if x.Start += late; x.UseBy >= 0 {
+		x.UseBy += late
+	}
 	if len(x.Patches) == 0 {
 		return x, c.keep[x.Activity]
 	}

@@ -64,7 +64,7 @@ func (m *maker) becauseOf(t *task, depth int) string {
 	var on *task
 	for _, l := range t.after {
 		from := l.task.start + l.task.minutes
-		if v := from + t.room.after(l.due, from); v > free {
+		if v := from + l.from(from); v > free {
 			free, why, on = v, l.why, l.task
 		}
 	}

@@ -133,9 +133,12 @@ type Activity struct {
 	Crew                string // "" for holds
 	Setters, Helpers    int
 	Start, Finish       int
-	Work                []Interval
-	After               []After
-	Products            []Use
+	// Ended is the minute at which carried work was reported done, 0 where nobody
+	// said: what waits for it waits from then on.
+	Ended    int `json:",omitempty"`
+	Work     []Interval
+	After    []After
+	Products []Use
 	// Skills and shared Tools it asks for; Noisy work keeps to its site's hours for
 	// it.
 	Skills, Tools []string
@@ -154,7 +157,9 @@ type Activity struct {
 // Interval is [Start, End) in minutes since the plan's epoch.
 type Interval struct{ Start, End int }
 
-// After is a lag from the finish of another activity to this one's start.
+// After is a lag from the planned finish of another activity to this one's
+// start. Least is below 0 where that one was reported done so much earlier that
+// its wait was over before.
 type After struct {
 	Activity    string
 	Least, Most int // Most -1: none
@@ -175,15 +180,17 @@ type Area struct {
 	Surfaces      []string
 	Crew          string
 	Start, Finish int
-	OpenMinutes   int
-	LimitsFrom    string
-	Mortar        string
-	KgPerM2       float64
-	GroutAfter    int
-	Pieces        []string
-	Patches       []Patch
-	M2, Kg        float64
-	StopAt        string
+	// Ended is when it was reported set, 0 for as planned.
+	Ended       int `json:",omitempty"`
+	OpenMinutes int
+	LimitsFrom  string
+	Mortar      string
+	KgPerM2     float64
+	GroutAfter  int
+	Pieces      []string
+	Patches     []Patch
+	M2, Kg      float64
+	StopAt      string
 }
 
 // Patch is mortar spread at once.

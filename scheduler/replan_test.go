@@ -344,8 +344,15 @@ func TestRandomReportsKeepTheRules(t *testing.T) {
 		for step := 1; step < 10; step += 2 {
 			next, d := frozenAfter(in, p, step)
 			next.Placed = orders
-			said = append(said, reports(p, clock, d, step)...)
+			more := reports(p, clock, d, step)
+			for i := range more { // done earlier or later than planned
+				more[i].At = more[i].At.Add(time.Duration((i*97+step*31)%400-150) * time.Minute)
+			}
+			said = append(said, more...)
 			next.Records = said
+			if step%4 == 1 { // at noon, with the rest of the day to come
+				next.Now = d.In(in.Firm.Zone).Add(12 * time.Hour)
+			}
 			q := replanned(t, next)
 			p = stored(t, q)
 		}

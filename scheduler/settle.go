@@ -35,7 +35,7 @@ func (n *network) guess(starts map[string]int) {
 		for i := range t.after {
 			l := &t.after[i]
 			if s, ok := starts[l.task.id]; ok && len(l.due.cures) > 0 && t.fixed == nil {
-				l.least = t.room.after(l.due, s+l.task.minutes)
+				l.least = l.from(s + l.task.minutes)
 			}
 		}
 	}
@@ -54,12 +54,12 @@ func (n *network) redate(round int) bool {
 			if len(l.due.cures) == 0 {
 				continue
 			}
-			need := t.room.after(l.due, l.task.start+l.task.minutes)
+			need := l.from(l.task.start + l.task.minutes)
 			switch {
 			case need > l.least:
 				changed = true
 				if l.least = need; round >= settleRounds {
-					l.least = t.room.longest(l.due, n.works.begin, n.works.horizon)
+					l.least = max(0, l.shift+t.room.longest(l.due, n.works.begin, n.works.horizon))
 				}
 			case round == 0 && need < l.least-30:
 				l.least, changed = need, true

@@ -102,6 +102,11 @@ func (s *sheeter) work() {
 		}
 		return s.days[d]
 	}
+	for _, k := range s.kept.sheets { // whoever holds the sheet of a day that lost its work is to be told
+		if !k.Date.Before(s.in.Today) {
+			on(k.Crew, s.clock.DayStart(k.Date))
+		}
+	}
 	for i := range s.plan.Activities {
 		if a := &s.plan.Activities[i]; a.Crew != "" {
 			sh := on(a.Crew, a.Start)
@@ -380,7 +385,7 @@ func (s *sheeter) waits() {
 		until, why := 0, ""
 		for _, l := range a.After {
 			b := s.byID[l.Activity]
-			if b == nil || l.Least < 60 && b.Kind != kindHold {
+			if b == nil || l.Least-shiftOfWait(b.Finish, b.Ended, b.Kind, a.Kind) < 60 && b.Kind != kindHold {
 				continue
 			}
 			if v := b.Finish + l.Least; v > until {

@@ -84,7 +84,7 @@ func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 	for i := range p.Activities {
 		for _, l := range p.Activities[i].After {
 			if j, ok := at[l.Activity]; ok {
-				s.nodes[i].after = append(s.nodes[i].after, simLag{j, l.Least})
+				s.nodes[i].after = append(s.nodes[i].after, simLag{j, max(0, l.Least)})
 			}
 		}
 	}

@@ -284,7 +284,7 @@ func (w *works) earliestFinish(r *roomWork, seq []*task, crew string) int {
 		s := max(0, t.release, t.until)
 		for _, l := range t.after {
 			f := finish(l.task)
-			s = max(s, f+r.after(l.due, f))
+			s = max(s, f+l.from(f))
 		}
 		if t.crew != "" {
 			if v, ok := earliest(w.openFor(t, crew), s, t.minutes); ok {

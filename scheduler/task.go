@@ -40,15 +40,24 @@ type task struct {
 type lag struct {
 	task        *task
 	due         due
-	least, most int // of due as the dates are known; most -1: none
+	shift       int // minutes by which it begins after the finish: work reported done at another time
+	least, most int // from the finish, as the dates are known; most -1: none
 	why         string
 }
 
-func (t *task) wait(on *task, d due, most int, why string) {
+func (t *task) wait(on *task, d due, within int, why string) {
 	if t.fixed != nil || on == nil || on == t {
 		return
 	}
-	least := on.room.after(d, on.begins())
+	fresh := lag{task: on, due: d, most: within, why: why}
+	if on.fixed != nil {
+		fresh.shift = shiftOfWait(on.fixed.Finish, on.fixed.Ended, on.kind, t.kind)
+	}
+	if fresh.most >= 0 {
+		fresh.most = max(0, fresh.most+fresh.shift)
+	}
+	fresh.least = fresh.from(on.begins())
+	least, most := fresh.least, fresh.most
 	for i := range t.after {
 		if l := &t.after[i]; l.task == on {
 			l.due = l.due.with(d)
@@ -61,7 +70,15 @@ func (t *task) wait(on *task, d due, most int, why string) {
 			return
 		}
 	}
-	t.after = append(t.after, lag{on, d, least, most, why})
+	t.after = append(t.after, fresh)
+}
+
+// from is how long after a finish what waits may start.
+func (l *lag) from(finish int) int { return max(0, l.wait(finish)) }
+
+// wait is the same, below 0 where the wait was over before the finish.
+func (l *lag) wait(finish int) int {
+	return l.shift + l.task.room.after(l.due, finish+l.shift)
 }
 
 // roomWork is a room with what its activities depend on.

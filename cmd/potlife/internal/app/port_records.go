@@ -413,7 +413,8 @@ func (p Pages) Photo(ctx context.Context, id string, n int) (web.Photo, error) {
 }
 
 // stamp is the instant a report happened: as the reporter says, else now, and of
-// a day that is over the end of the crew's work on it.
+// a day that is over the planned end of what it calls done, or of the crew's
+// work on that day.
 func (p Pages) stamp(d *plandoc.Document, in web.RecordIn) (time.Time, error) {
 	now := p.now()
 	if !in.At.IsZero() {
@@ -443,5 +444,26 @@ func (p Pages) stamp(d *plandoc.Document, in web.RecordIn) (time.Time, error) {
 			end = h.To
 		}
 	}
+	if at, ok := plannedEnd(d, in); ok && rooms.DateOf(at.In(zone)) == day {
+		end = at
+	}
 	return end, nil
+}
+
+// plannedEnd is when the plan ends the work that a report calls done: who says
+// later that it was, and not when, confirms that.
+func plannedEnd(d *plandoc.Document, in web.RecordIn) (time.Time, bool) {
+	finish := ""
+	switch in.Kind {
+	case "area done":
+		if i := indexOf(d.Areas, func(a plandoc.Area) bool { return a.ID == in.Area }); i >= 0 {
+			finish = d.Areas[i].Finish
+		}
+	case "activity done":
+		if i := indexOf(d.Activities, func(a plandoc.Activity) bool { return a.ID == in.Activity }); i >= 0 {
+			finish = d.Activities[i].Finish
+		}
+	}
+	at, err := time.Parse(time.RFC3339, finish)
+	return at, err == nil
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/store"
@@ -73,7 +74,13 @@ func (a *App) reviseDay(ctx context.Context, d store.WorkDay, plan int64, doc *p
 	if len(differences) == 0 {
 		return nil, nil
 	}
-	n, err := a.newIssue(ctx, plan, doc, j, said{revision: issue.Revision + 1, differences: differences, moved: issue.Moved})
+	moved := slices.Clone(issue.Moved)
+	for _, text := range scheduler.Moved(before.Plan, now.Plan, d.Crew, d.Date()) {
+		if !slices.Contains(moved, text) {
+			moved = append(moved, text)
+		}
+	}
+	n, err := a.newIssue(ctx, plan, doc, j, said{revision: issue.Revision + 1, differences: differences, moved: moved})
 	if err != nil {
 		return nil, err
 	}

@@ -44,7 +44,7 @@ func (w *writer) activities(d *Document) {
 }
 
 func after(b scheduler.After) After {
-	out := After{Activity: b.Activity, LeastMinutes: float64(b.Least), Clock: "elapsed", Why: b.Why}
+	out := After{Activity: b.Activity, LeastMinutes: float64(max(0, b.Least)), Clock: "elapsed", Why: b.Why}
 	if b.Working {
 		out.Clock = "working"
 	}
@@ -61,7 +61,7 @@ func (w *writer) areas(d *Document) {
 	for _, a := range w.plan.Areas {
 		out := Area{ID: a.ID, Activity: a.Activity, Surfaces: list(a.Surfaces), Crew: a.Crew, Start: w.at(a.Start),
 			Finish: w.at(a.Finish), OpenMinutes: float64(a.OpenMinutes), LimitsFrom: a.LimitsFrom, Mortar: optional(a.Mortar),
-			KgPerM2: a.KgPerM2, GroutAfterMinutes: float64(a.GroutAfter), Pieces: list(a.Pieces), Patches: []Patch{},
+			KgPerM2: a.KgPerM2, GroutAfterMinutes: float64(max(0, a.GroutAfter+a.RestsFrom()-a.Finish)), Pieces: list(a.Pieces), Patches: []Patch{},
 			M2: a.M2, Kg: a.Kg, StopAt: a.StopAt}
 		for _, p := range a.Patches {
 			out.Patches = append(out.Patches, Patch{Pieces: list(p.Pieces), Start: w.at(p.Start), SetBy: w.at(p.SetBy), M2: p.M2})
