@@ -83,3 +83,47 @@ func same(t *testing.T, was, is *scheduler.Plan, starts bool) {
 		}
 	}
 }
+
+// Work that was reported done at another time than planned leaves a document
+// that keeps the rules, also to a checker that knows nothing of it.
+func TestWorkDoneAtAnotherTime(t *testing.T) {
+	moved := 0
+	for seed := range 4 {
+		for _, late := range []time.Duration{-4 * time.Hour, 3 * time.Hour} {
+			in := randomInput(uint64(seed))
+			was, err := scheduler.Make(context.Background(), in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			clock := scheduler.Clock{Epoch: was.Epoch, Zone: in.Firm.Zone}
+			day := was.Sheets[len(was.Sheets)/2].Date
+			in.Prior, in.Placed, in.Today, in.Now, in.Frozen = was, was.Orders, day, day.In(in.Firm.Zone).Add(12*time.Hour), map[string]time.Time{}
+			for _, c := range in.Firm.Crews {
+				in.Frozen[c.Key] = day.AddDays(2).In(in.Firm.Zone)
+			}
+			for _, a := range was.Activities {
+				if a.Crew != "" && clock.At(a.Finish).Add(late).Before(in.Now) {
+					in.Records = append(in.Records, scheduler.Record{Kind: "activity done", Activity: a.ID, Crew: a.Crew, At: clock.At(a.Finish).Add(late)})
+				}
+			}
+			is, err := scheduler.Make(context.Background(), in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			is.Firm = in.Firm
+			doc := plandoc.FromPlan(is)
+			for _, b := range plandoc.Check(doc) {
+				t.Errorf("seed %d, %s: %s", seed, late, b)
+			}
+			stranger(t, doc)
+			for _, a := range is.Activities {
+				if a.Ended != 0 && a.Ended != a.Finish {
+					moved++
+				}
+			}
+		}
+	}
+	if moved == 0 {
+		t.Error("nothing was done at another time: the test shows nothing")
+	}
+}
