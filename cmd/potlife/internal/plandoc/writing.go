@@ -14,6 +14,7 @@ import (
 type Writing struct {
 	Imperial bool
 	Zone     *time.Location // nil: instants keep the offset they were written with
+	Plain    bool           // thousands are not set apart: for files that programs read
 }
 
 // Writing returns the document's own way of writing. A zone the machine does
@@ -195,6 +196,9 @@ func (w Writing) Quantity(v float64, unit string) string {
 // Number writes v with at most digits decimals and its thousands apart, for
 // people: files for programs take Figure.
 func (w Writing) Number(v float64, digits int) string {
+	if w.Plain {
+		return Figure(v, digits)
+	}
 	s := rooms.Grouped(Figure(v, digits))
 	if w.Imperial {
 		return imperialGroups(s)

@@ -9,7 +9,7 @@ import (
 func TestWhatIf(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("1")
-	if r := s.get("/board"); !strings.Contains(r.body, "80 %: Mon 9 Mar") || !strings.Contains(r.body, "due date kept: 10 %") || !strings.Contains(r.body, `href="/what-if"`) {
+	if r := s.get("/board"); !strings.Contains(r.body, "8 of 10 runs by Mon 9 Mar") || !strings.Contains(r.body, "due date kept in 10 of 100 simulated runs") || !strings.Contains(r.body, `href="/what-if"`) {
 		t.Error("the board shows no likely dates")
 	}
 	r := s.get("/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05")
@@ -61,7 +61,7 @@ func TestWhatIfAnOrderIsLate(t *testing.T) {
 func TestWithoutAnOutlook(t *testing.T) {
 	s := newSite(t, func(o *Options) { o.Outlook = nil })
 	s.signIn("1")
-	if r := s.get("/board"); r.code != 200 || strings.Contains(r.body, "what-if") || strings.Contains(r.body, "80 %") {
+	if r := s.get("/board"); r.code != 200 || strings.Contains(r.body, "what-if") || strings.Contains(r.body, "8 of 10") {
 		t.Errorf("the board answers %d, or offers what there is not", r.code)
 	}
 	for _, p := range []string{"/what-if", "/api/v1/what-if?kind=crew+away", "/api/v1/likely"} {

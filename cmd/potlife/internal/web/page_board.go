@@ -109,11 +109,23 @@ func (s *server) likely(r *http.Request, v *view, p *boardPage) error {
 		if x, ok := l.Rooms[p.Rows[i].Key]; ok && p.Rows[i].State != "done" {
 			p.Rows[i].Eighty = v.w.ShortDay(x.Eighty.Format(time.RFC3339))
 			if p.Rows[i].Due != "" {
-				p.Rows[i].Chance = strconv.Itoa(int(x.Chance*100+0.5)) + " %"
+				p.Rows[i].Chance = keptIn(x.Chance, l.Runs)
 			}
 		}
 	}
 	return nil
+}
+
+// keptIn says in how many simulated runs something held.
+func keptIn(share float64, runs int) string {
+	switch n := int(share*float64(runs) + 0.5); n {
+	case runs:
+		return "all of " + strconv.Itoa(runs) + " simulated runs"
+	case 0:
+		return "none of " + strconv.Itoa(runs) + " simulated runs"
+	default:
+		return strconv.Itoa(n) + " of " + strconv.Itoa(runs) + " simulated runs"
+	}
 }
 
 // crewLetter names the i-th crew on the board: A to Z, then by number.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/rooms"
 )
 
 type stockPage struct {
@@ -21,7 +22,7 @@ type stockPlace struct {
 }
 
 type stockLine struct {
-	Name, Lot, Unit                               string
+	Name, Lot, Units                              string
 	OnHand, Reserved, Free, Used, Broken, Damaged string
 	Holds                                         string // what lies free, in area, mass or volume
 	Differs                                       string // more went than was booked in
@@ -67,9 +68,9 @@ func (v *view) stockPlace(key string) string {
 }
 
 func (v *view) stockLine(r StockRow) stockLine {
-	fig := func(n float64) string { return plandoc.Figure(n, 2) }
+	fig := func(n float64) string { return v.w.Number(n, 2) }
 	free := r.OnHand - r.Reserved
-	l := stockLine{Name: v.x.ProductName(r.Product), Lot: r.Lot, Unit: r.Unit, OnHand: fig(r.OnHand), Reserved: fig(r.Reserved), Free: fig(free),
+	l := stockLine{Name: v.x.ProductName(r.Product), Lot: r.Lot, Units: rooms.Plural(r.Unit, 2), OnHand: fig(r.OnHand), Reserved: fig(r.Reserved), Free: fig(free),
 		Used: fig(r.Used), Broken: fig(r.Broken), Damaged: fig(r.Damaged)}
 	const dust = 1e-6
 	switch {
@@ -117,6 +118,8 @@ func (s *server) stockFile(w http.ResponseWriter, r *http.Request) error {
 	}
 	return s.file(w, contentTypes["csv"], "stock.csv", true, func(b *bytes.Buffer) error {
 		out := [][]string{{"place", "product", "name", "lot", "unit", "on_hand", "reserved", "free", "used", "broken", "damaged_on_delivery", "free_holds"}}
+		plain := *v
+		plain.w.Plain = true
 		fig := func(n float64) string { return strconv.FormatFloat(n, 'f', -1, 64) }
 		for _, row := range rows {
 			place := row.Place
@@ -124,7 +127,7 @@ func (s *server) stockFile(w http.ResponseWriter, r *http.Request) error {
 				place = "yard"
 			}
 			out = append(out, []string{place, row.Product, v.x.ProductName(row.Product), row.Lot, row.Unit, fig(row.OnHand), fig(row.Reserved),
-				fig(row.OnHand - row.Reserved), fig(row.Used), fig(row.Broken), fig(row.Damaged), v.stockLine(row).Holds})
+				fig(row.OnHand - row.Reserved), fig(row.Used), fig(row.Broken), fig(row.Damaged), plain.stockLine(row).Holds})
 		}
 		return csv.NewWriter(b).WriteAll(out)
 	})

@@ -8,6 +8,7 @@ import (
 
 type takeoffPage struct {
 	frame
+	Sums      string // the whole in one line
 	Tiles     []takeoffRow
 	Materials []materialRow
 	OnHand    []onHandRow
@@ -61,8 +62,30 @@ func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
 	}
 	p.Offcuts, p.Unit = v.offcuts(), v.w.Unit()
 	p.Chain, p.Costs, p.Currency = v.chain(), v.costs(), v.Document.Currency
+	p.Sums = v.takeoffSums()
 	s.render(w, r, http.StatusOK, "takeoff", p)
 	return nil
+}
+
+// takeoffSums is the whole takeoff in one line: what is laid and what is bought.
+func (v *view) takeoffSums() string {
+	pieces, boxes, packages := 0, 0, 0
+	for _, t := range v.Document.Takeoff {
+		pieces, boxes = pieces+t.Pieces, boxes+t.Boxes
+	}
+	for _, m := range v.Document.Materials {
+		packages += m.Packages
+	}
+	several := func(n int, noun string) string { return v.w.Quantity(float64(n), noun) }
+	text := several(pieces, "piece") + " out of " + several(boxes, "box") + " of tile, and " + several(packages, "package") + " of other goods"
+	var all costSum
+	for _, c := range v.Document.Costs {
+		all.add(c)
+	}
+	if goods := all.tiles.Add(all.products); goods.IsPositive() {
+		text += "; goods for " + goods.StringFixed(2) + " " + v.Document.Currency
+	}
+	return text + "."
 }
 
 func (v *view) material(m plandoc.Material) materialRow {

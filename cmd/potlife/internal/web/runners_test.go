@@ -24,7 +24,7 @@ func TestSurfacePageShowsRunnersUp(t *testing.T) {
 	}
 	s.signIn("2")
 	body := s.get(north).body
-	for _, want := range []string{"Starts that were weighed and lost: 3", "18 whole, 10 cut. a tile on the centre line", "16 whole, 12 cut. a full tile from the right", "Set aside: the client has seen it"} {
+	for _, want := range []string{"Other starts that were tried, and why not: 3", "18 whole, 10 cut. a tile on the centre line", "16 whole, 12 cut. a full tile from the right", "Set aside: the client has seen it"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page lacks %q", want)
 		}

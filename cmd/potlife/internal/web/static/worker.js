@@ -2,7 +2,7 @@
 // without a network. What the server answers always goes first.
 "use strict";
 const shelf = "potlife-1";
-const fixed = ["/static/style.css", "/static/record.js", "/static/icon.svg"];
+const fixed = ["/static/style.css", "/static/record.js", "/static/paper.js", "/static/icon.svg"];
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(shelf).then((c) => c.addAll(fixed)).then(() => self.skipWaiting()));
