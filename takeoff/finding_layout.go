@@ -30,7 +30,8 @@ const (
 // Where the figures come from.
 const (
 	srcJoint    = "ANSI A108.02 §4.3.8, as reported in the trade press"
-	srcLong     = "ANSI A108.02 §4.3.8.1, as reported in the trade press; the edge warpage is to be added"
+	srcLong     = "ANSI A108.02 §4.3.8.1, as reported in the trade press; the edge warpage, which the tile's entry does not give, is to be added"
+	srcLongBow  = "ANSI A108.02 §4.3.8.1, as reported in the trade press, and the tile's own warpage"
 	srcOffset   = "ANSI A108.02 §4.3.8.2, as reported in the trade press"
 	srcCuts     = "ANSI A108.02 §4.3.2, as reported in the trade press; thresholds are common practice"
 	srcFlat     = "ANSI A108.01/.02, as reported in the trade press"
@@ -266,9 +267,13 @@ func (f *finder) offset(z *zoneLayer) {
 	if z.tiles[0].Rectified {
 		limit = offsetRectified
 	}
+	limit, source, why := limit+z.tiles[0].Warpage, srcLong, ""
+	if bow := z.tiles[0].Warpage; bow > 0 {
+		source, why = srcLongBow, fmt.Sprintf(", %s of them for the bow of its longest edge", f.length(bow, 1, rooms.Up))
+	}
 	if z.lay.joint < limit {
-		f.add("joint of long offset tile", Warn, z.lay.joint.Millimetres(), limit.Millimetres(), srcLong,
-			"the joint of %s is below %s for a tile over %s in an offset pattern", f.limit(z.lay.joint), f.length(limit, 1, rooms.Up), f.limit(longSide))
+		f.add("joint of long offset tile", Warn, z.lay.joint.Millimetres(), limit.Millimetres(), source,
+			"the joint of %s is below %s%s, for a tile over %s in an offset pattern", f.limit(z.lay.joint), f.length(limit, 1, rooms.Up), why, f.limit(longSide))
 	}
 	pitch := z.lay.u.X
 	worst := rooms.Length(0)
@@ -280,6 +285,30 @@ func (f *finder) offset(z *zoneLayer) {
 	if share := float64(worst) / float64(pitch); share > 0.334 {
 		f.add("offset of long tile", Warn, share, 0.33, srcOffset,
 			"neighbouring courses of a tile over %s are offset by %.0f %%; over a third needs a mock-up that maker and owner accept", f.limit(longSide), share*100)
+	}
+}
+
+// lippage says how far neighbours may stand above each other. Where the standard
+// adds the tile's own warpage that is the sum of both as far as it is known.
+func (f *finder) lippage(z *zoneLayer) {
+	limit, bow := f.standard.lippage(z.lay.joint), rooms.Length(0)
+	for i := range z.tiles {
+		bow = max(bow, z.tiles[i].Warpage)
+	}
+	switch {
+	case !f.standard.warpage:
+		if bow <= limit {
+			f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip, "expect lippage up to %s", f.limit(limit))
+			return
+		}
+		f.add("lippage", Warn, bow.Millimetres(), limit.Millimetres(), f.standard.srcLip,
+			"the tile's own warpage of %s is more than the lippage allowed, %s", f.length(bow, 1, rooms.Up), f.limit(limit))
+	case bow == 0:
+		f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip,
+			"expect lippage up to %s beyond the tile's own warpage, which its entry does not give", f.limit(limit))
+	default:
+		f.add("lippage", Info, z.lay.joint.Millimetres(), (limit + bow).Millimetres(), f.standard.srcLip,
+			"expect lippage up to %s: %s beyond the tile's own warpage of %s", f.length(limit+bow, 1, rooms.Up), f.limit(limit), f.length(bow, 1, rooms.Up))
 	}
 }
 
@@ -367,14 +396,13 @@ func (f *finder) large(s *rooms.Surface, z *zoneLayer) {
 	}
 	f.add("flatness", Info, z.long().Millimetres(), g.off.Millimetres(), g.source,
 		"for a tile of %s the ground must be flat to %s%s", f.limit(z.long()), flat, level)
+	bow := slices.ContainsFunc(z.tiles, func(t Tile) bool { return t.Warpage > 0 })
+	if z.long() >= longSide || bow {
+		f.lippage(z)
+	}
 	if z.long() < longSide {
 		return
 	}
-	limit, own := f.standard.lippage(z.lay.joint), ""
-	if f.standard.warpage {
-		own = "the tile's own warpage and "
-	}
-	f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip, "expect lippage up to %s%s", own, f.limit(limit))
 	if !z.ground.zone.BackButter {
 		f.add("back buttering", Info, z.long().Millimetres(), longSide.Millimetres(), srcPractice,
 			"a tile of %s or more wants a bed for large tiles and a skim on its back; the zone says no back buttering", f.limit(longSide))

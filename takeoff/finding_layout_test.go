@@ -64,6 +64,16 @@ func TestFindings(t *testing.T) {
 			in.Room.Surfaces[0].Openings = []rooms.Opening{{Key: "w", Gap: 3 * lmm, GapMax: 5 * lmm, Outline: rooms.Rect(317*lmm, 400*lmm, 700*lmm, 700*lmm)}}
 		}},
 		{"lippage", 25.4 / 32, large},
+		// FACTS.md 2.8: inherent warpage and 1/32 in; 2.3: 3/16 in and the warpage.
+		{"lippage", 25.4/32 + 1.3, func(in *RoomToLay) { large(in); change(in, func(t *Tile) { t.Warpage = 1300 * rooms.Micrometre }) }},
+		{"lippage", 25.4/32 + 0.5, func(in *RoomToLay) { change(in, func(t *Tile) { t.Warpage = 500 * rooms.Micrometre }) }},
+		{"joint of long offset tile", 25.4*3/16 + 1.3, func(in *RoomToLay) {
+			large(in)
+			in.Room.Surfaces[0].Zones[0].Pattern = "offset 1/3"
+			change(in, func(t *Tile) {
+				t.Shape, t.Warpage, t.Rectified = rooms.Rect(0, 0, 597*lmm, 297*lmm), 1300*rooms.Micrometre, false
+			})
+		}},
 		{"lippage", 1, func(in *RoomToLay) { large(in); in.Standard = MovementBS5385 }}, // NHBC 9.1.7, joints to 6 mm
 		{"flatness", 25.4 / 4, func(*RoomToLay) {}},
 		{"flatness", 25.4 / 8, large},

@@ -28,6 +28,9 @@ type Tile struct {
 	// Rectified edges; Variation is the facial size variation as supplied.
 	Rectified bool
 	Variation rooms.Length
+	// Warpage is how far its longest edge bows, measured at mid-edge; 0 is not
+	// known.
+	Warpage rooms.Length
 	// MinStrip is the narrowest strip the score-and-snap cutter leaves; 0 takes
 	// the trade's default by thickness.
 	MinStrip rooms.Length

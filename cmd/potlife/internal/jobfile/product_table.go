@@ -56,6 +56,7 @@ var tileObject = object[tile]{
 		keep("directional", "the face has a way up and may not be turned", flagForm, func(t *tile) *bool { return &t.Directional }),
 		keep("rectified", "edges ground to size", flagForm, func(t *tile) *bool { return &t.Rectified }),
 		keep("variation", "facial size variation as supplied", zeroLength, func(t *tile) *rooms.Length { return &t.Variation }),
+		keep("warpage", "how far the longest edge bows, measured in its middle (not known if left out)", length(0, 20*rooms.Millimetre), func(t *tile) *rooms.Length { return &t.Warpage }),
 		keep("min_strip", "narrowest strip that snaps off (trade default by thickness if left out)", zeroLength, func(t *tile) *rooms.Length { return &t.MinStrip }),
 		keep("break_chance", "share of cut tiles that break (trade default if left out)", shareForm, func(t *tile) *float64 { return &t.BreakChance }),
 		keep("defect_chance", "share of whole tiles that come unfit (default if left out)", shareForm, func(t *tile) *float64 { return &t.DefectChance }),

@@ -152,6 +152,8 @@ type Tile struct {
 	Material string  `json:"material"`
 	Supplier string  `json:"supplier"`
 	BoxKg    float64 `json:"box_kg"`
+	// Warpage is how far the longest edge bows; null where its entry does not say.
+	Warpage *MM `json:"warpage"`
 }
 
 // Product is what is bought by the package other than tile.

@@ -150,8 +150,12 @@ func (w *writer) products(d *Document) {
 	c := w.plan.Firm.Catalogue
 	d.Tiles, d.Products, d.Suppliers = []Tile{}, []Product{}, []Supplier{}
 	for _, t := range c.Tiles {
-		d.Tiles = append(d.Tiles, Tile{Key: t.Key, Name: t.Name, Shape: points(t.Shape), Thickness: mm(t.Thickness),
-			PerBox: t.PerBox, Material: t.Material, Supplier: t.Supplier, BoxKg: t.BoxKg})
+		x := Tile{Key: t.Key, Name: t.Name, Shape: points(t.Shape), Thickness: mm(t.Thickness),
+			PerBox: t.PerBox, Material: t.Material, Supplier: t.Supplier, BoxKg: t.BoxKg}
+		if bow := mm(t.Warpage); t.Warpage > 0 {
+			x.Warpage = &bow
+		}
+		d.Tiles = append(d.Tiles, x)
 	}
 	for _, p := range c.Products {
 		d.Products = append(d.Products, Product{Key: p.Key, Name: p.Name, Kind: p.Kind, Unit: p.Unit,
