@@ -75,9 +75,14 @@ func (l lengthOut) text(imperial bool) string {
 	return mm + " mm"
 }
 
+// longestSide is the longest side of a surface in a job file: the largest hall
+// that a plan is known to come through (50 × 30 m). More is a slip of the pen, or
+// to be divided.
+const longestSide = 50 * rooms.Metre
+
 // anyLength is a length that may be negative (a deviation, a deduction).
 var (
-	sideLength = length(rooms.Micrometre, rooms.MaxSide)
+	sideLength = length(rooms.Micrometre, longestSide)
 	zeroLength = length(0, rooms.MaxSide)
 	anyLength  = length(-rooms.MaxSide, rooms.MaxSide)
 	gapLength  = length(0, 100*rooms.Millimetre)

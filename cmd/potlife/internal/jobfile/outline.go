@@ -108,6 +108,10 @@ func readOutline(r *reader, v *value) (outline, bool) {
 		r.failf(v.place, "points [x, y] counter-clockwise round an outline that does not cross itself", "the outline is wrong at %s", err)
 		return none, false
 	}
+	if b := o.ring.Box(); max(b.Width(), b.Height()) > longestSide {
+		r.failf(v.place, "at most 50 m (164 ft) either way; divide it into surfaces", "the outline is %.1f by %.1f m", b.Width().Metres(), b.Height().Metres())
+		return none, false
+	}
 	return o, true
 }
 
