@@ -91,7 +91,7 @@ func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
 	}
 	got, err := m.layOut(takeoff.RoomToLay{Job: w.job, Site: w.site, Room: *w.room,
 		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial", Taper: m.limits.Taper,
-		Standard: m.standard(w)})
+		Standard: m.standard(w), Patterns: m.in.Firm.OwnPatterns()})
 	return got, digest, err
 }
 

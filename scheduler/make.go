@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"potlife/rooms"
@@ -15,6 +16,16 @@ import (
 
 // ErrInput marks input to Make that makes no sense; the message says what.
 var ErrInput = errors.New("scheduler: input")
+
+// Said is what an error of this package says to whoever plans: its text without
+// the marks by which programs tell errors apart.
+func Said(err error) string {
+	said := err.Error()
+	for _, mark := range []error{ErrInput, takeoff.ErrInput} {
+		said = strings.ReplaceAll(said, mark.Error()+": ", "")
+	}
+	return said
+}
 
 // engines are the parts of takeoff that a plan is made with; tests put small
 // ones in their place.
@@ -176,7 +187,7 @@ func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *ro
 		w.ready = max(0, m.clock.DayStart(ready))
 	}
 	if !room.Due.IsZero() {
-		w.due = m.clock.DayStart(room.Due.AddDays(1))
+		w.due = max(0, m.clock.DayStart(room.Due.AddDays(1))) // a day that is over: every minute from now on is late
 	}
 	w.first = slices.Contains(m.in.First, w.key)
 	w.fixed = m.kept.byRoom[w.key]

@@ -78,10 +78,14 @@ func (c Change) apply(in Input) (Input, error) {
 		return c.onCrew(in)
 	case RoomCrew, RoomDue, RoomReady, RoomOrder, RoomFirst:
 		return c.onRoom(in)
-	case SupplierLate:
+	case SupplierLate, OrderLate:
+		if c.Count < 0 {
+			return in, fmt.Errorf("%w: goods that come late by %s come early, which is no question here: say 1 or more", ErrInput, dayCount(c.Count))
+		}
+		if c.Kind == OrderLate {
+			return c.onOrder(in)
+		}
 		return c.onSupplier(in)
-	case OrderLate:
-		return c.onOrder(in)
 	}
 	return in, fmt.Errorf("%w: change %q is not known", ErrInput, c.Kind)
 }
@@ -217,7 +221,7 @@ func Compare(was, is *Plan) *Answer {
 			CrewWas: crewWas[d.Room], CrewIs: crewIs[d.Room], BlockedIs: d.Blocked}
 		from, to := x.Day(b.Finish), y.Day(d.Finish)
 		s.MovedDays = daysBetween(from, to) - daysBetween(to, from)
-		if s.Was != s.Is || s.CrewWas != s.CrewIs {
+		if s.Was != s.Is || s.CrewWas != s.CrewIs || s.LateWas != s.LateIs {
 			a.Rooms = append(a.Rooms, s)
 			a.Text = append(a.Text, s.words(to, called))
 		}

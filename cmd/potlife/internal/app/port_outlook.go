@@ -71,7 +71,7 @@ func (p Pages) WhatIf(ctx context.Context, c web.Change) (web.Answer, error) {
 	got, err := scheduler.WhatIf(ctx, *in, change)
 	if err != nil && ctx.Err() == nil {
 		// What the scheduler refuses it says in the trade's words.
-		return web.Answer{}, &web.Error{Kind: web.Invalid, Text: p.voice(ctx)([]string{err.Error()})[0]}
+		return web.Answer{}, &web.Error{Kind: web.Invalid, Text: p.voice(ctx)([]string{scheduler.Said(err)})[0]}
 	}
 	if err != nil {
 		return web.Answer{}, err

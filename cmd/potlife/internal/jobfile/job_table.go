@@ -2,8 +2,11 @@ package jobfile
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"potlife/rooms"
+	"potlife/scheduler"
 	"potlife/takeoff"
 )
 
@@ -172,8 +175,23 @@ func checkRoom(r *reader, v *value, m *room) {
 	r.unique("holds", v.get("holds"))
 }
 
-// sequence is the order of the built-in activities of a surface.
-var activities = []string{"prepare", "level", "prime", "board", "membrane", "flood test", "set", "grout", "seal", "clean", "hand over"}
+// activities are the kinds of the built-in sequence in their order, as holds name
+// them; the steps of setting walls and floor are all "set".
+var activities = builtIn()
+
+func builtIn() []string {
+	var out []string
+	for _, s := range scheduler.BuiltIn("") {
+		kind := s.Kind
+		if strings.HasPrefix(kind, "set ") {
+			kind = "set"
+		}
+		if !slices.Contains(out, kind) {
+			out = append(out, kind)
+		}
+	}
+	return out
+}
 
 var holdObject = object[rooms.Hold]{
 	name: "hold", doc: "a stop in a room's sequence that others end: a plumber, an inspection",

@@ -77,7 +77,7 @@ var faceFields = append([]field[surface]{
 	keep("zones", "parts set in their own way: a band, a border, a niche", listOf(of(&zoneObject)), func(s *surface) *[]zone { return &s.zones }),
 	keep("readings", "measurements taken on it", listOf(of(&readingObject)), func(s *surface) *[]reading { return &s.readings }),
 	keep("deduct", "by side: what a neighbour's tile, bed and layers take off; computed from what the neighbours of shared sides are tiled with if left out (deduct: {all: 0} takes nothing off)", sidesForm(anyLength), func(s *surface) *[]bySide[rooms.Length] { return &s.deduct }),
-	keep("prepare", "any of "+list(preparations), maybe(listOf(word(preparations...))), func(s *surface) **[]string { return &s.prepare }),
+	keep("prepare", "any of "+list(preparations)+"; done in the order board, prime, level, membrane, flood test, however listed", maybe(listOf(word(preparations...))), func(s *surface) **[]string { return &s.prepare }),
 	keep("leveller_depth", "mean depth of leveller", maybe(length(0, 200*rooms.Millimetre)), func(s *surface) **rooms.Length { return &s.levellerDepth }),
 	keep("difficulty", "multiplies the setting time", maybe(amount(0.1, 10, "times")), func(s *surface) **float64 { return &s.difficulty }),
 }, extraFields...)
