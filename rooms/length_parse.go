@@ -43,6 +43,9 @@ func (e *LengthError) Error() string {
 	if e.Char == 0 {
 		return fmt.Sprintf("%q is no length: it ends too early; expected %s", e.Text, e.Want)
 	}
+	if e.Char == ',' {
+		return fmt.Sprintf("%q is no length: character %d is ','; expected a point before decimals, such as 1.778 m", e.Text, e.Column)
+	}
 	return fmt.Sprintf("%q is no length: character %d is %q; expected %s", e.Text, e.Column, e.Char, e.Want)
 }
 

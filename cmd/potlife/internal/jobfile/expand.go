@@ -173,7 +173,7 @@ func (s *surface) checkPreparation(r *reader, out rooms.Surface) {
 			r.failf(at, "each preparation once", "%q stands twice", p)
 		}
 	}
-	if slices.Contains(out.Prepare, "level") && out.LevellerDepth == 0 {
+	if slices.Contains(out.Prepare, "level") && out.LevellerDepth == 0 && !r.told(s.v.get("leveller_depth")) {
 		r.failf(at, "leveller_depth, the mean depth in mm", "surface %s is to be levelled, to no depth", s.key)
 	}
 	if out.LevellerDepth > 0 && !slices.Contains(out.Prepare, "level") {

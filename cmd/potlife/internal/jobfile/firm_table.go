@@ -267,7 +267,7 @@ var crewObject = object[crew]{
 		keep("email", "where the day sheet goes", emailForm, func(c *crew) *string { return &c.Email }),
 	},
 	check: func(r *reader, v *value, c *crew) {
-		if hours := v.get("hours"); hours != nil && len(c.Hours) == 0 {
+		if hours := v.get("hours"); hours != nil && len(c.Hours) == 0 && !r.told(hours) {
 			r.failf(hours.place, "working hours such as {monday-friday: [07:00-12:00, 12:30-16:00]}", "crew %s has no hours", c.Key)
 		}
 		checkCrewWorks(r, v, *c)

@@ -207,7 +207,7 @@ var holdObject = object[rooms.Hold]{
 		if h.Before == "" {
 			r.failf(v.place, "before: one of "+list(activities), "hold %s holds nothing up", h.Key)
 		}
-		if h.Until.IsZero() == (h.Minutes == 0) {
+		if h.Until.IsZero() == (h.Minutes == 0) && !r.told(v.get("until")) && !r.told(v.get("lasts")) {
 			r.failf(v.place, "one of until and lasts", "hold %s says both or neither of until and lasts", h.Key)
 		}
 	},

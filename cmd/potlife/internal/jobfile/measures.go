@@ -254,6 +254,10 @@ var moneyForm = form[takeoff.Money]{
 			r.fail(v.place, what, expected)
 			return 0, false
 		}
+		if strings.HasPrefix(currency, ",") {
+			r.failf(v.place, "a decimal point, as in 24.90", "%q has a comma", v.text)
+			return 0, false
+		}
 		if currency != "" {
 			r.later = append(r.later, func(c *catalog) {
 				if c.firm != nil && currency != c.firm.Catalogue.Currency {

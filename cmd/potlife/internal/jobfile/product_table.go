@@ -250,6 +250,9 @@ func parseContent(s string) (unit string, size float64, problem string) {
 			}
 		}
 	}
+	if word == "" {
+		return "", 0, fmt.Sprintf("%q has no unit", s)
+	}
 	return "", 0, fmt.Sprintf("unknown unit %q of a package", word)
 }
 

@@ -3,6 +3,7 @@ package jobfile
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"potlife/rooms"
@@ -29,6 +30,20 @@ func (r *reader) fail(at place, what, expected string) {
 // failf is fail with a formatted text.
 func (r *reader) failf(at place, expected, format string, args ...any) {
 	r.fail(at, fmt.Sprintf(format, args...), expected)
+}
+
+// told reports whether v, or what stands in it, has been found wrong already:
+// what follows from that need not be said too.
+func (r *reader) told(v *value) bool {
+	if v == nil {
+		return false
+	}
+	for _, p := range r.problems {
+		if (place{p.File, p.Line, p.Col}) == v.place {
+			return true
+		}
+	}
+	return slices.ContainsFunc(v.items, r.told) || slices.ContainsFunc(v.pairs, func(p pair) bool { return r.told(p.value) })
 }
 
 // say prints a length as the firm writes it.

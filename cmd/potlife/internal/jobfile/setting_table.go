@@ -194,7 +194,11 @@ func (g region) ring(r *reader, v *value, what string) (rooms.Ring, bool) {
 	case g.misread(v):
 		return nil, false // reported already
 	}
-	r.failf(v.place, "x, y, width and height, or an outline", "the %s has no clear shape", what)
+	expected := "x, y, width and height, or an outline"
+	if what == "surface" {
+		expected = "width and height, or an outline"
+	}
+	r.failf(v.place, expected, "the %s has no clear shape", what)
 	return nil, false
 }
 

@@ -125,12 +125,26 @@ func parseYAML(text []byte) (file *ast.File, err error) {
 	return parser.ParseBytes(text, 0, parser.AllowDuplicateMapKey())
 }
 
-// plainText reports tabs in indentation and bytes that are no UTF-8.
+// plainText reports tabs in indentation and bytes that are no UTF-8. A file that
+// is no text at all, or text of another encoding, is said once and not by line.
 func plainText(name string, text []byte) Problems {
+	const expected = "a text file saved as UTF-8"
+	switch {
+	case bytes.HasPrefix(text, []byte("\xff\xfe")), bytes.HasPrefix(text, []byte("\xfe\xff")):
+		return Problems{{name, 1, 1, "the file is UTF-16", expected}}
+	case bytes.IndexByte(text, 0) >= 0:
+		return Problems{{name, 1 + bytes.Count(text[:bytes.IndexByte(text, 0)], []byte("\n")), 1, "the file is no text", expected}}
+	}
 	var ps Problems
+	foreign := -1
 	for i, line := range strings.Split(string(text), "\n") {
 		if !utf8.ValidString(line) {
-			ps = append(ps, Problem{name, i + 1, 1, "the line is not UTF-8", "a text file in UTF-8"})
+			if foreign < 0 {
+				foreign = len(ps)
+				ps = append(ps, Problem{name, i + 1, notUTF8(line), "a character here is not UTF-8", expected})
+			} else {
+				ps[foreign].What = "a character here, and in lines below, is not UTF-8"
+			}
 			continue
 		}
 		white := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
@@ -139,6 +153,20 @@ func plainText(name string, text []byte) Problems {
 		}
 	}
 	return ps
+}
+
+// notUTF8 is the column of the first character of a line that is not UTF-8.
+func notUTF8(line string) int {
+	column := 1
+	for len(line) > 0 {
+		r, size := utf8.DecodeRuneInString(line)
+		if r == utf8.RuneError && size == 1 {
+			break
+		}
+		line = line[size:]
+		column++
+	}
+	return column
 }
 
 // syntaxProblem gives a parser error its place.
