@@ -21,6 +21,7 @@ type carrying struct {
 	order      map[string][]string          // per area, its pieces
 	short      map[string]bool              // areas reported that stopped before their last piece
 	ended      map[string]int               // minute at which activities were reported done
+	whole      map[string]whole             // pieces said to have broken that did not
 	delay      map[string]int               // minutes by which activities not begun are put off
 	findings   []takeoff.Finding
 }

@@ -47,11 +47,14 @@ func (m *maker) keep() *kept {
 	c := newCarrying(m, p)
 	c.drop()
 	c.giveBack()
+	c.takeBack()
 	c.postpone()
 	k.carryActivities(m, c)
 	k.carryAreas(m, c)
 	k.carrySheets(m, p)
-	k.lock(m, p)
+	k.sheets = c.unlist(k.sheets)
+	k.lock(m, p, c.restock(p.Stock))
+	k.findings = append(k.findings, c.spare()...)
 	return k
 }
 
@@ -97,8 +100,12 @@ func (k *kept) carryAreas(m *maker, c *carrying) {
 		a.Ended = c.areaEnded(&a)
 		a = a.postponed(c.delay[a.Activity])
 		o := c.out[a.ID]
+		if again := c.again(&a); len(again) > 0 {
+			a.Pieces = without(a.Pieces, again)
+		}
 		a.Pieces = without(a.Pieces, o)
-		a.Patches = trimPatches(&a, o, m2, fed)
+		a.Patches = trimPatches(&a, o, c.again(&a), m2, fed)
+		c.putBack(&a)
 		for _, id := range a.Pieces {
 			k.set[id] = true
 			k.begun[id] = a.Start < now || c.reported[a.Activity]
@@ -162,17 +169,17 @@ func pieceM2(c *carrying) map[string]float64 {
 
 // trimPatches leaves the pieces in out out of an area's patches; a patch with
 // nothing left falls away.
-func trimPatches(a *Area, out map[string]string, m2 map[string]float64, fed map[MixPatch]patchShare) []Patch {
+func trimPatches(a *Area, out map[string]string, again map[string]bool, m2 map[string]float64, fed map[MixPatch]patchShare) []Patch {
 	var left []Patch
 	for i, t := range a.Patches {
 		f := patchShare{index: len(left)}
 		for _, id := range t.Pieces {
 			f.were += m2[id]
-			if _, gone := out[id]; !gone {
+			if _, gone := out[id]; !gone && !again[id] {
 				f.set += m2[id]
 			}
 		}
-		t.Pieces = without(t.Pieces, out)
+		t.Pieces = without(without(t.Pieces, out), again)
 		fed[MixPatch{a.ID, i}] = f
 		if len(t.Pieces) > 0 {
 			left = append(left, t)
@@ -255,7 +262,7 @@ func (k *kept) carrySheets(m *maker, p *Plan) {
 
 // lock fixes the origins of zones of which anything is issued, the stock tiles
 // that are cut or laid, and the pieces as they were set.
-func (k *kept) lock(m *maker, p *Plan) {
+func (k *kept) lock(m *maker, p *Plan, stock []takeoff.StockTile) {
 	cut := map[string]bool{}
 	for id := range k.set {
 		cut[id] = true
@@ -285,7 +292,7 @@ func (k *kept) lock(m *maker, p *Plan) {
 	// Tiles not cut yet are free: spares and bounds speak of what is still to be
 	// cut, and the same pieces come to the same tiles again.
 	opened := openedLots(m.in.Records)
-	for _, t := range p.Stock {
+	for _, t := range stock {
 		if t.Lot == "" && !t.Broken && slices.ContainsFunc(t.Pieces, func(q takeoff.StockPiece) bool { return k.begun[q.Piece] }) {
 			t.Lot = opened[roomOfSurface(surfaceOfPiece(t))+" "+t.Tile]
 		}

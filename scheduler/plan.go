@@ -28,6 +28,9 @@ type Input struct {
 	Frozen map[string]time.Time
 	// Records are what crews and office reported, in order of time.
 	Records []Record
+	// Withdrawn, where given, are reports of broken pieces that Prior was made from
+	// and that are not among Records any more.
+	Withdrawn *Withdrawal
 	// First are rooms ("job/room") to be done before all others.
 	First []string
 	// Received are order deliveries that have come in.

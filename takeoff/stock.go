@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 )
@@ -176,6 +177,14 @@ func againID(p *takenPiece) string {
 }
 
 func brokenID(piece string, n int) string { return fmt.Sprintf("%s/broken.%d", piece, n) }
+
+// BrokenPiece is the piece after which a broken tile is named.
+func BrokenPiece(id string) string {
+	if i := strings.LastIndex(id, "/broken."); i >= 0 {
+		return id[:i]
+	}
+	return ""
+}
 
 // sharesWith names the pieces with which a piece may share a tile.
 func (t *taker) sharesWith(p *takenPiece) string {

@@ -16,17 +16,17 @@ import (
 // issued, the new plan goes on from the plan before that report, as if it had
 // never been made. Where a day has been issued since, that day stands, and only
 // what the report called done is open again.
-func (a *App) priorPlan(ctx context.Context, records []store.Record) (*scheduler.Plan, int64, error) {
+func (a *App) priorPlan(ctx context.Context, records []store.Record) (*scheduler.Plan, *scheduler.Withdrawal, int64, error) {
 	saved, err := a.o.Store.CurrentState(ctx)
 	if errors.Is(err, store.ErrNotFound) {
-		return nil, 0, nil
+		return nil, nil, 0, nil
 	}
 	if err != nil {
-		return nil, 0, err
+		return nil, nil, 0, err
 	}
 	wrong := wrongIn(records, saved.Knows())
 	if len(wrong) == 0 {
-		return saved.Plan, saved.ID, nil
+		return saved.Plan, nil, saved.ID, nil
 	}
 	first := wrong[0].ID
 	for _, r := range wrong {
@@ -36,11 +36,39 @@ func (a *App) priorPlan(ctx context.Context, records []store.Record) (*scheduler
 	switch {
 	case err == nil:
 		a.log.Info("a report was corrected: planning goes on from before it", "record", first, "plan", before.ID)
-		return before.Plan, saved.ID, nil
+		return before.Plan, nil, saved.ID, nil
 	case !errors.Is(err, store.ErrNotFound):
-		return nil, 0, err
+		return nil, nil, 0, err
 	}
-	return reopened(saved.Plan, wrong), saved.ID, nil
+	w, err := a.withdrawal(ctx, wrong)
+	return reopened(saved.Plan, wrong), w, saved.ID, err
+}
+
+// withdrawal are the pieces that wrong reports called broken, with the last plan
+// that did not know of any of them; nil where there are none.
+func (a *App) withdrawal(ctx context.Context, wrong []store.Record) (*scheduler.Withdrawal, error) {
+	w, first := &scheduler.Withdrawal{}, int64(0)
+	for _, r := range wrong {
+		if r.Kind != "pieces broken" {
+			continue
+		}
+		w.Pieces = append(w.Pieces, r.Pieces...)
+		if first == 0 || r.ID < first {
+			first = r.ID
+		}
+	}
+	if first == 0 {
+		return nil, nil
+	}
+	before, err := a.o.Store.PlanBefore(ctx, first)
+	if errors.Is(err, store.ErrNotFound) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	w.Before = before.Plan
+	return w, nil
 }
 
 // wrongIn are the reports a plan was made from (those up to number known) that a

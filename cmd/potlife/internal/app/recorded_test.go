@@ -13,6 +13,7 @@ import (
 	"potlife/cmd/potlife/internal/web"
 	"potlife/rooms"
 	"potlife/scheduler"
+	"potlife/takeoff"
 )
 
 // onSite is a firm on the morning of a day on which an issued sheet sets tile,
@@ -290,5 +291,93 @@ func nonsense(t *testing.T, s *onSite) {
 	}
 	if now, err := s.o.Store.Basis(ctx); err != nil || now != basis {
 		t.Errorf("from %s to %s (%v)", basis, now, err)
+	}
+}
+
+// listedOn is on which days' sheets that are out a piece stands to be cut.
+func (s *onSite) listedOn(piece string) []rooms.Date {
+	s.t.Helper()
+	var out []rooms.Date
+	for _, sh := range s.plan().Sheets {
+		for _, g := range sh.Cuts {
+			if slices.Contains(g.Pieces, piece) && !slices.Contains(out, sh.Date) {
+				out = append(out, sh.Date)
+			}
+		}
+	}
+	return out
+}
+
+// A piece said to have broken is listed to be cut again on the sheet that goes
+// out next; taken back after that, the next revision lists it no more and the
+// plan has it where it was set. Once the day of the recut has begun, the spare
+// piece is told.
+func TestARecutTakenBackAfterTheNextIssue(t *testing.T) {
+	for _, begun := range []bool{false, true} {
+		t.Run(fmt.Sprint("the recut's day begun ", begun), func(t *testing.T) { recutTakenBack(t, begun) })
+	}
+}
+
+func recutTakenBack(t *testing.T, begun bool) {
+	s := settingDay(t)
+	ctx := context.Background()
+	cut := ""
+	for _, l := range s.plan().Layouts {
+		for _, z := range l.Zones {
+			for _, q := range z.Pieces {
+				if slices.Contains(s.area.Pieces, q.ID) && !q.OnSite && len(q.Cuts) > 0 && cut == "" {
+					cut = q.ID
+				}
+			}
+		}
+	}
+	if cut == "" {
+		t.Fatal("the area has no cut piece")
+	}
+	all, before, was := s.set(), s.broken(), s.listedOn(cut)
+	tiles := len(s.plan().Stock)
+	s.report(web.RecordIn{Key: "broke", Kind: "pieces broken", Pieces: []string{cut}})
+	s.set1700()
+	out := s.mustIssue()
+	next := s.day.AddDays(1)
+	for _, o := range out {
+		if o.Issued > 0 && o.Crew == s.crew {
+			next = o.Date
+		}
+	}
+	again := s.listedOn(cut)
+	if len(again) != 1 || slices.Equal(again, was) {
+		t.Fatalf("listed on %v before and on %v after it broke", was, again)
+	}
+	if begun {
+		s.firmOf.set(clockTimes(s.zone, next, 11, 0))
+	} else {
+		s.firmOf.set(clockTimes(s.zone, s.day, 18, 0))
+	}
+	old, err := s.o.Store.CurrentIssue(ctx, s.crew, again[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.report(web.RecordIn{Kind: store.Withdrawn, Corrects: "broke"})
+	if got := s.listedOn(cut); !slices.Equal(got, was) {
+		t.Errorf("taken back it is listed on %v, first it was on %v", got, was)
+	}
+	spare := slices.ContainsFunc(s.plan().Findings, func(f takeoff.Finding) bool { return f.Where == cut && f.Rule == "spare piece" })
+	if got := s.set(); got != all || spare != begun {
+		t.Errorf("%d of %d pieces count as set on the day; a spare piece is told: %v", got, all, spare)
+	}
+	want := before
+	if begun {
+		want++ // the tile of the recut is used up
+	}
+	if got := s.broken(); got != want || len(s.plan().Stock) != tiles+want-before {
+		t.Errorf("%d tiles are lost, want %d; %d stock tiles, there were %d", got, want, len(s.plan().Stock), tiles)
+	}
+	now, err := s.o.Store.CurrentIssue(ctx, s.crew, again[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if now.Revision != old.Revision+1 || !strings.Contains(strings.Join(now.Differences, "\n"), "no longer due") {
+		t.Errorf("revision %d follows %d with %q", now.Revision, old.Revision, now.Differences)
 	}
 }

@@ -102,7 +102,7 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 		return nil, 0, err
 	}
 	var prior int64
-	if in.Prior, prior, err = a.priorPlan(ctx, records); err != nil {
+	if in.Prior, in.Withdrawn, prior, err = a.priorPlan(ctx, records); err != nil {
 		return nil, 0, err
 	}
 	if in.Frozen, err = s.Frozen(ctx); err != nil {

@@ -33,7 +33,7 @@ func (a *App) Revise(ctx context.Context) ([]Outcome, error) {
 		return nil, err
 	}
 	var out []Outcome
-	for _, d := range days {
+	for _, d := range slices.Backward(days) { // a piece that comes back to a day leaves the later one first
 		o, err := a.reviseDay(ctx, d, after.ID, doc)
 		if err != nil {
 			return out, fmt.Errorf("revise the sheet of crew %s on %s: %w", d.Crew, d.Date(), err)

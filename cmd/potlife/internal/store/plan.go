@@ -187,6 +187,12 @@ func (s *Store) PlanWithout(ctx context.Context, record int64) (*SavedPlan, erro
 		AND id >= (SELECT coalesce(max(id), 0) FROM plans WHERE basis = '')`, record)
 }
 
+// PlanBefore returns the last plan that was made before a record (its number) was
+// known, whatever has been issued since. ErrNotFound: there is none.
+func (s *Store) PlanBefore(ctx context.Context, record int64) (*SavedPlan, error) {
+	return s.plan(ctx, `coalesce(substring(basis from '^records (\d+)')::bigint, 0) < $1 AND basis <> ''`, record)
+}
+
 // Knows is the number of the last record a plan was made from.
 func (i PlanInfo) Knows() int64 {
 	var n int64
