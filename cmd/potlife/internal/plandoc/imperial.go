@@ -190,7 +190,7 @@ func litres(v float64) string {
 	case oz < 31.95:
 		return Figure(oz, 1) + " fl oz"
 	case oz < 127.95:
-		return Figure(oz/32, 1) + " qt"
+		return Figure(oz/32, 2) + " qt"
 	default:
 		return Figure(oz/128, 2) + " gal"
 	}

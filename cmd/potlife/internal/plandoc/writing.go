@@ -157,11 +157,14 @@ func (w Writing) Mass(kg float64) string {
 	return w.Number(kg, 1) + " kg"
 }
 
-// Volume writes litres: in imperial as US fluid ounces (cartridges), quarts
+// Volume writes litres, below one millilitres: in imperial as US fluid ounces (cartridges), quarts
 // (measuring buckets) or gallons (pails), by what fits.
 func (w Writing) Volume(l float64) string {
 	if w.Imperial {
 		return litres(l)
+	}
+	if l > 0 && l < 0.995 {
+		return Figure(l*1000, 0) + " ml"
 	}
 	return w.Number(l, 2) + " l"
 }

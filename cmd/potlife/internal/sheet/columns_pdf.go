@@ -133,7 +133,7 @@ func (p *paper) cutBlock(s Setting, w float64) block {
 	if size == "" {
 		size = "–"
 	}
-	text := joinNonEmpty(": ", strings.ReplaceAll(s.Text, "(offcut of ", "(← "), s.Shape)
+	text := joinNonEmpty(": ", strings.ReplaceAll(s.Text, "(offcut of ", "(←\u00a0"), s.Shape)
 	if s.Ahead {
 		text = "ahead: " + text
 	}

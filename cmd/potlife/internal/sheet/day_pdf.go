@@ -258,7 +258,7 @@ func (d *Day) pdfCuts(p *paper) {
 	for _, b := range d.Cuts {
 		for _, s := range b.Settings {
 			if strings.Contains(s.Text, "(offcut of ") {
-				key = "← from the offcut of"
+				key = "(← 12: from the offcut of piece 12)"
 			}
 		}
 	}

@@ -28,7 +28,7 @@ func (d *Day) pdfDrawings(p *paper) {
 	}
 	p.headingOver(title, h+6)
 	for _, row := range rows {
-		p.drawings(row, row.height(p.room()-7))
+		p.drawings(row, row.height(p.room()-7-p.captions(row)))
 	}
 }
 
@@ -102,24 +102,38 @@ func (r drawingRow) height(left float64) float64 {
 	return left
 }
 
+// captionType is how the caption over a drawing is set.
+var captionType = Type{Size: body, Bold: true, Ink: Dark}
+
+// captions is how much more room than one line the longest caption of a row
+// takes: it is as wide as its drawing and says which areas are in it.
+func (p *paper) captions(row drawingRow) float64 {
+	lines := 1
+	for i, dr := range row.list {
+		lines = max(lines, len(p.wrap(dr.Caption(), row.w[i], captionType)))
+	}
+	return float64(lines-1) * body * leading
+}
+
 func (p *paper) drawings(row drawingRow, h float64) {
+	more := p.captions(row)
 	tall := 0.0
 	for i, dr := range row.list {
 		_, ph := dr.picture.size(row.w[i], h)
 		tall = max(tall, ph)
 	}
-	p.need(tall + 5)
+	p.need(tall + 5 + more)
 	x := pageSide
 	for i, dr := range row.list {
-		t := Type{Size: body, Bold: true, Ink: Dark}
-		title := p.wrap(dr.Caption(), row.w[i], t)[0]
-		p.c.Text(Pt{x, p.y + body}, title, t)
-		p.c.dx, p.c.dy = x, p.y+4
+		for k, line := range p.wrap(dr.Caption(), row.w[i], captionType) {
+			p.c.Text(Pt{x, p.y + body + float64(k)*body*leading}, line, captionType)
+		}
+		p.c.dx, p.c.dy = x, p.y+4+more
 		dr.picture.wide = row.w[i]
 		dr.picture.draw(p.c, row.w[i], h)
 		dr.picture.wide = 0
 		p.c.dx, p.c.dy = 0, 0
 		x += row.w[i] + betweenTwo
 	}
-	p.y += tall + 5
+	p.y += tall + 5 + more
 }

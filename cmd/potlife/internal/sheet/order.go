@@ -5,13 +5,15 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
 
-// Purchase is a purchase order as printed.
+// Purchase is a purchase order as printed. Its dates are YYYY-MM-DD, which the
+// PDF writes as the firm does.
 type Purchase struct {
 	Firm string `json:"firm"`
 	// Number is the firm's count of orders; empty on a draft, which goes by its
@@ -34,6 +36,7 @@ type Purchase struct {
 	Total     string        `json:"total"`
 	Lines     []BuyEntry    `json:"lines"`
 
+	w        plandoc.Writing
 	date     string
 	imperial bool
 }
@@ -64,10 +67,10 @@ type BuyEntry struct {
 func (Printer) NewPurchase(doc *plandoc.Document, o *plandoc.Order, m plandoc.OrderMark) (*Purchase, error) {
 	x, w := doc.Index(), doc.Writing()
 	p := &Purchase{Firm: doc.Firm, Number: m.Number, Key: o.Key, State: m.State, Supplier: o.Supplier, Buyer: o.Buyer, DeliverTo: o.DeliverTo,
-		OrderBy: w.Day(o.OrderBy), Delivery: w.Day(o.Delivery), NeedBy: w.Day(o.NeedBy),
-		Late: o.Late, Notes: o.Notes, Currency: o.Currency, date: o.OrderBy, imperial: w.Imperial}
+		OrderBy: o.OrderBy, Delivery: o.Delivery, NeedBy: o.NeedBy,
+		Late: o.Late, Notes: o.Notes, Currency: o.Currency, date: o.OrderBy, imperial: w.Imperial, w: w}
 	if m.Placed != "" {
-		p.Placed, p.date = w.Day(m.Placed), m.Placed
+		p.Placed, p.date = m.Placed, m.Placed
 	}
 	if p.State == "" {
 		p.State = "draft"
@@ -86,7 +89,7 @@ func (Printer) NewPurchase(doc *plandoc.Document, o *plandoc.Order, m plandoc.Or
 		return nil, fmt.Errorf("order %s: total: %w", o.Key, err)
 	}
 	for i, l := range o.Lines {
-		e := BuyEntry{Name: l.Text, Quantity: plandoc.Figure(l.Quantity, 2), Unit: l.Unit, NeedBy: w.ShortDay(l.NeedBy), NeedDate: l.NeedBy}
+		e := BuyEntry{Name: l.Text, Quantity: plandoc.Figure(l.Quantity, 2), Unit: l.Unit, NeedBy: l.NeedBy, NeedDate: l.NeedBy}
 		if l.Product != nil {
 			e.Product = *l.Product
 			if e.Name == "" {
@@ -105,6 +108,12 @@ func (Printer) NewPurchase(doc *plandoc.Document, o *plandoc.Order, m plandoc.Or
 		p.Lines = append(p.Lines, e)
 	}
 	return p, nil
+}
+
+// quantity is the number of an entry.
+func quantity(s string) float64 {
+	n, _ := strconv.ParseFloat(s, 64)
+	return n
 }
 
 // amount writes money with as many decimals as it came with, at least two.

@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 	"time"
+
+	"potlife/rooms"
 )
 
 // PDF writes the order on A4 or Letter.
@@ -28,7 +30,7 @@ func (p *Purchase) PDF(w io.Writer) error {
 		if l.Lot != "" {
 			name += "\nlot " + l.Lot
 		}
-		rows = append(rows, []string{l.Quantity, l.Unit, name, l.NeedBy, l.Price, l.Amount})
+		rows = append(rows, []string{p.w.Number(quantity(l.Quantity), 2), rooms.Plural(l.Unit, quantity(l.Quantity)), name, p.w.ShortDay(l.NeedBy), l.Price, l.Amount})
 	}
 	rows = append(rows, []string{"", "", "total", "", p.Currency, p.Total})
 	pp.table([]column{{head: "quantity", share: 2, right: true, bold: true}, {head: "unit", share: 2}, {head: "what", share: 9}, {head: "needed", share: 3},
@@ -58,9 +60,9 @@ func (p *Purchase) pdfHead(pp *paper) {
 	if b.Tax != "" {
 		tax = "tax number " + b.Tax
 	}
-	facts := [][2]string{{"order date", p.Placed}, {"our mark", p.Key}, {"supplier", joinNonEmpty(", ", p.Supplier, p.Email)},
+	facts := [][2]string{{"order date", p.w.Day(p.Placed)}, {"our mark", p.Key}, {"supplier", joinNonEmpty(", ", p.Supplier, p.Email)},
 		{"buyer", joinNonEmpty(" · ", joinNonEmpty(", ", b.Name, b.Address), contact, tax)}, {"deliver to", p.DeliverTo},
-		{"deliver on", p.Delivery}, {"order by", p.OrderBy}, {"needed", p.NeedBy}, {"for", strings.Join(p.Rooms, ", ")}}
+		{"deliver on", p.w.Day(p.Delivery)}, {"order by", p.w.Day(p.OrderBy)}, {"needed", p.w.Day(p.NeedBy)}, {"for", strings.Join(p.Rooms, ", ")}}
 	if p.Number != "" {
 		facts[6][1] = "" // done
 	} else {

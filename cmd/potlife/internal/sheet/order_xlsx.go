@@ -6,6 +6,8 @@ import (
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
+
+	"potlife/rooms"
 )
 
 // workbook keeps the first error of a run of cells.
@@ -66,6 +68,8 @@ func (p *Purchase) XLSX(w io.Writer) error {
 				b.number(i+1, r+2, v, 0)
 			case "unit_price", "amount":
 				b.number(i+1, r+2, v, money)
+			case "unit":
+				b.put(i+1, r+2, rooms.Plural(v, quantity(p.Lines[r].Quantity)), 0)
 			default:
 				b.put(i+1, r+2, v, 0)
 			}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"time"
+	"unicode"
 
 	"codeberg.org/go-pdf/fpdf"
 )
@@ -74,12 +75,12 @@ func (p *paper) headingOver(s string, h float64) {
 	p.y += 1.2
 }
 
-// wrap breaks s into lines of at most w mm.
+// wrap breaks s into lines of at most w mm, at spaces that may be broken at.
 func (p *paper) wrap(s string, w float64, t Type) []string {
 	p.c.font(t)
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(plainText(s)) {
+	for _, word := range strings.FieldsFunc(plainText(s), breaks) {
 		next := word
 		if line != "" {
 			next = line + " " + word
@@ -98,6 +99,10 @@ func (p *paper) wrap(s string, w float64, t Type) []string {
 	}
 	return lines
 }
+
+// breaks are the spaces between words; those within a figure, or between a mark
+// and what it marks, hold.
+func breaks(r rune) bool { return unicode.IsSpace(r) && r != '\u00a0' && r != '\u202f' }
 
 // fit returns the longest beginning of a word that fits w, at least a letter.
 func (p *paper) fit(word string, w float64) string {

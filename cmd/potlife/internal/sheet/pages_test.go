@@ -2,7 +2,9 @@ package sheet
 
 import (
 	"context"
+	"slices"
 	"testing"
+	"time"
 
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
@@ -77,5 +79,21 @@ func TestColumns(t *testing.T) {
 		if left, right, _ := split(list, tt.room); left != tt.left || right != tt.right {
 			t.Errorf("%v in %g: %d and %d, want %d and %d", tt.heights, tt.room, left, right, tt.left, tt.right)
 		}
+	}
+}
+
+// A figure stays in one line with its thousands, and the font has the narrow
+// space between them.
+func TestFiguresAreNotBroken(t *testing.T) {
+	p := newPaper(false, "title", "author", time.Unix(0, 0))
+	set := Type{Size: body}
+	p.c.font(set)
+	mark, digit := p.f.GetStringWidth(rooms.GroupMark), p.f.GetStringWidth("0")
+	if mark <= 0 || mark >= digit {
+		t.Errorf("the space between thousands is %g mm wide, a digit %g", mark, digit)
+	}
+	got := p.wrap("takes 1"+rooms.GroupMark+"555 pieces", p.f.GetStringWidth("takes 1 5"), set)
+	if want := []string{"takes", "1" + rooms.GroupMark + "555", "pieces"}; !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
 	}
 }
