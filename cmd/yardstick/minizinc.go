@@ -37,8 +37,8 @@ type besideLine struct {
 	TheirSeconds float64 `json:"their_seconds"`
 }
 
-// runBeside solves each file with rcpsp and with MiniZinc's Gecode. A schedule
-// of either is checked afresh.
+// runBeside solves each file with rcpsp and with MiniZinc's Gecode. A schedule of either is checked afresh. Our limit is
+// processor time and theirs the clock's: compare on a machine that does nothing else.
 func runBeside(args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("beside", flag.ContinueOnError)
 	flags.SetOutput(io.Discard)

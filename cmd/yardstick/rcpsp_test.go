@@ -2,11 +2,13 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 )
 
 // twoJobs is a hand-made instance: two jobs of 3 and 4 that share one unit.
@@ -52,5 +54,18 @@ func TestRCPSPRefusesBadCalls(t *testing.T) {
 	}
 	if err := runRCPSP([]string{"absent.txt"}, &bytes.Buffer{}); err == nil {
 		t.Error("an absent file is accepted")
+	}
+}
+
+// TestProcessorTimeIsWhatCounts: the context ends, and not before this process has used the time it was given.
+func TestProcessorTimeIsWhatCounts(t *testing.T) {
+	const limit = 20 * time.Millisecond
+	began := cpuTime()
+	ctx, cancel := withProcessorTime(context.Background(), limit)
+	defer cancel()
+	for ctx.Err() == nil {
+	}
+	if used := cpuTime() - began; used < limit {
+		t.Errorf("ended after %v of processor time, want at least %v", used, limit)
 	}
 }
