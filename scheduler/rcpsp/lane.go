@@ -12,7 +12,6 @@ type lanes struct {
 	full     uint64
 	free     []uint64 // per time; beyond used it is full
 	used     int32
-	placed   []bool
 	stack    []int32
 }
 
@@ -43,7 +42,7 @@ func (m *model) isPlain() bool {
 
 // newLanes compiles the problem, or its mirror image in time.
 func newLanes(m *model, mirrored bool) *lanes {
-	l := &lanes{n: m.n, full: guard, placed: make([]bool, m.n), free: make([]uint64, m.horizon+2)}
+	l := &lanes{n: m.n, full: guard, free: make([]uint64, m.horizon+2)}
 	for r, res := range m.p.Resources {
 		l.full |= uint64(res.Capacity) << (16 * r)
 	}
@@ -77,35 +76,58 @@ func newLanes(m *model, mirrored bool) *lanes {
 // build places the activities in the given order, predecessors first where the order has them later, each at its
 // earliest start, and returns the makespan.
 func (l *lanes) build(order, start []int32) int32 {
-	clear(l.placed)
+	for i := range start {
+		start[i] = unplaced
+	}
 	for t := range l.used {
 		l.free[t] = l.full
 	}
 	l.used = 0
 	for _, i := range order {
-		if !l.placed[i] {
+		if start[i] != unplaced {
+			continue
+		}
+		if t := l.ready(i, start); t != unplaced {
+			start[i] = l.place(i, t)
+		} else {
 			l.placeWithPreds(i, start)
 		}
 	}
 	return l.used
 }
 
+// unplaced is the start of what has none yet.
+const unplaced = -1
+
+// ready is the earliest start the lags allow, unplaced where a predecessor is.
+func (l *lanes) ready(i int32, start []int32) int32 {
+	t := int32(0)
+	for _, p := range l.preds[l.predFrom[i]:l.predFrom[i+1]] {
+		s := start[p.i]
+		if s == unplaced {
+			return unplaced
+		}
+		t = max(t, s+p.lag)
+	}
+	return t
+}
+
+// placeWithPreds places what i has to wait for, and i.
 func (l *lanes) placeWithPreds(i int32, start []int32) {
 	l.stack = append(l.stack[:0], i)
-next:
 	for len(l.stack) > 0 {
 		i := l.stack[len(l.stack)-1]
-		t := int32(0)
-		for _, p := range l.preds[l.predFrom[i]:l.predFrom[i+1]] {
-			if !l.placed[p.i] {
-				l.stack = append(l.stack, p.i)
-				continue next
-			}
-			t = max(t, start[p.i]+p.lag)
+		if t := l.ready(i, start); t != unplaced {
+			start[i] = l.place(i, t)
+			l.stack = l.stack[:len(l.stack)-1]
+			continue
 		}
-		start[i] = l.place(i, t)
-		l.placed[i] = true
-		l.stack = l.stack[:len(l.stack)-1]
+		for _, p := range l.preds[l.predFrom[i]:l.predFrom[i+1]] {
+			if start[p.i] == unplaced {
+				l.stack = append(l.stack, p.i)
+				break
+			}
+		}
 	}
 }
 
@@ -115,17 +137,26 @@ func (l *lanes) place(i, t int32) int32 {
 		l.used = max(l.used, t+d)
 		return t
 	}
-	free := l.free
-	for run, at := int32(0), t; run < d; at++ {
-		if (free[at]-q)&guard == guard {
-			run++
-		} else {
-			run, t = 0, at+1
-		}
-	}
-	for at := t; at < t+d; at++ {
-		free[at] -= q
+	t = l.fit(q, t, d)
+	for at := range l.free[t : t+d] {
+		l.free[int(t)+at] -= q
 	}
 	l.used = max(l.used, t+d)
 	return t
+}
+
+// fit is the first start ≥ t at which demand q has room for d. It looks at a stretch from its end: what is full there
+// rules out every start up to it, so most full times need no look.
+func (l *lanes) fit(q uint64, t, d int32) int32 {
+	free := l.free
+	for seen := t; ; { // [t, seen) has room
+		at := t + d - 1
+		for at >= seen && (free[at]-q)&guard == guard {
+			at--
+		}
+		if at < seen {
+			return t
+		}
+		seen, t = t+d, at+1
+	}
 }

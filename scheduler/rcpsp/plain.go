@@ -2,22 +2,22 @@ package rcpsp
 
 // runPlain serves problems of lags in one direction and capacities only: a population first, on two fifths of the
 // budget at most, then the constraint engine, by turns on stretches of the population's schedules and on the whole
-// problem.
+// problem, and the population again.
 func (s *search) runPlain() {
 	s.offerWarm()
-	size := 30
-	if s.budget > 20_000*int64(s.m.n) {
-		size = 100
+	h := &hybrid{s: s, p: newPopulation(s, fewMembers), whole: 500, ample: s.budget > ampleBudget*int64(s.m.n), lean: float64(s.m.n) / 60}
+	limit := s.budget * 2 / 5
+	switch {
+	case s.m.n <= smallPlain:
+		limit, h.whole = min(s.budget/3, 1700*int64(s.m.n)), 3000
+	case h.ample:
+		limit = min(limit, 150_000*int64(s.m.n))
 	}
-	p := newPopulation(s, size)
-	p.seed()
-	limit := min(s.budget*2/5, 30_000*int64(s.m.n))
-	if s.m.n <= smallPlain {
-		limit = min(s.budget/3, 1700*int64(s.m.n))
+	if h.ample {
+		h.p = newPopulation(s, someMembers)
 	}
-	for !s.over() && !s.atBound() && s.spent < limit && p.stale < 60 {
-		p.generation()
-	}
+	h.p.seed()
+	h.first(limit)
 	if s.over() || s.atBound() {
 		return
 	}
@@ -26,17 +26,20 @@ func (s *search) runPlain() {
 		s.close()
 		return
 	}
-	x := &exactRun{s: s, c: c, steps: never}
-	x.guideBy(s.best)
-	h := &hybrid{s: s, p: p, x: x, n: &compress{x: x, share: 0.4}, whole: 500}
-	if s.m.n <= smallPlain {
-		h.whole = 3000
-	}
+	h.x = &exactRun{s: s, c: c, steps: never}
+	h.x.guideBy(s.best)
+	h.n = &compress{x: h.x, share: 0.4}
 	h.run()
 }
 
-// smallPlain is the size up to which the engine usually closes the whole problem: it goes first.
-const smallPlain = 50
+const (
+	smallPlain  = 50     // activities up to which the engine usually closes the whole problem: it goes first
+	ampleBudget = 20_000 // schedules from which large populations pay
+	fewMembers  = 30
+	someMembers = 100
+	// enginePrice is how many placements of the population take as long as one that the engine counts, about.
+	enginePrice = 150
+)
 
 // hybrid alternates between the population and the engine.
 type hybrid struct {
@@ -44,25 +47,67 @@ type hybrid struct {
 	p     *population
 	x     *exactRun
 	n     *compress
-	whole int64 // conflicts of the next turn on the whole problem
+	whole int64   // conflicts of the next turn on the whole problem
+	ample bool    // the budget allows large populations
+	lean  float64 // effort of the population over that of the engine
+}
+
+// first lets the population go before there is an engine; with an ample budget a larger one follows.
+func (h *hybrid) first(limit int64) {
+	for s := h.s; !s.over() && !s.atBound() && s.spent < limit; {
+		if h.p.settled() {
+			if !h.ample || len(h.p.now) > someMembers {
+				return
+			}
+			h.grow()
+		}
+		h.p.generation()
+	}
 }
 
 func (h *hybrid) run() {
-	if h.s.m.n <= smallPlain && !h.turn(nil, h.whole) || !h.raiseBound() {
+	s := h.s
+	if s.m.n <= smallPlain && !h.turn(nil, h.whole) || !h.raiseBound() {
 		return
 	}
-	for !h.s.over() && !h.s.atBound() {
+	for !s.over() && !s.atBound() {
+		before, from := s.score.Makespan, s.spent
 		if !h.turn(nil, h.whole) {
 			return
 		}
-		h.whole += h.whole / 10
-		for range 20 {
-			if !h.stretch() {
-				return
-			}
+		if !h.ample || (s.score.Makespan-s.bound.Makespan)*30 <= s.score.Makespan {
+			h.whole += h.whole / 10
 		}
-		h.breed(min(40_000*int64(h.s.m.n), (h.s.budget-h.s.spent)/20))
+		if !h.stretches() {
+			return
+		}
+		if s.score.Makespan < before {
+			h.lean = max(h.lean/1.25, 0.25)
+		}
+		h.breed(h.placements(s.spent - from))
 	}
+}
+
+// stretches tries a number of them; with an ample budget one that gains is followed by as many again.
+func (h *hybrid) stretches() bool {
+	for left := 20; left > 0; left-- {
+		before := h.s.score.Makespan
+		if !h.stretch() {
+			return false
+		}
+		if h.ample && h.s.score.Makespan < before {
+			left = 20
+		}
+	}
+	return true
+}
+
+// placements is what the population may make after the engine made so many.
+func (h *hybrid) placements(engine int64) int64 {
+	if h.ample {
+		return int64(h.lean * float64(enginePrice*engine))
+	}
+	return min(40_000*int64(h.s.m.n), (h.s.budget-h.s.spent)/20)
 }
 
 // raiseBound asks for spans halfway between the bound and the best: what the engine refutes quickly raises the bound
@@ -95,25 +140,40 @@ func (h *hybrid) raiseBound() bool {
 	return true
 }
 
-// breed puts the best schedule among the population and lets it go on; one that
-// no longer improves starts anew, larger where the budget is worth it: small ones
-// are quick, large ones go further.
+// breed lets the population go on; one that no longer improves starts anew, larger where the budget is ample. The best
+// schedule is put among it once it stops falling by itself: earlier it would take the place of all others.
 func (h *hybrid) breed(placements int64) {
 	s := h.s
-	if h.p.stale > 60 {
-		if size := 2 * len(h.p.now); size <= mostMembers && placements >= 50*int64(size*s.m.n) {
-			h.p = newPopulation(s, size)
-		}
-		h.p.seed()
-	}
-	h.p.inject(s.best)
 	for limit := s.spent + placements; s.spent < limit && !s.over() && !s.atBound(); {
+		if h.p.settled() {
+			if h.ample {
+				h.grow()
+				h.lean = max(h.lean*0.9, 0.25)
+			} else {
+				h.p.seed()
+			}
+		}
+		if h.p.stale >= 40 && h.p.best > int32(s.score.Makespan) || !h.ample {
+			h.p.inject(s.best)
+		}
+		before := s.score.Makespan
 		h.p.generation()
+		if s.score.Makespan < before {
+			h.lean = min(h.lean*1.5, 4)
+		}
 	}
 }
 
-// mostMembers bounds the population.
-const mostMembers = 400
+// grow starts a population of four times the size. What is gained by size ends at about mostPlaces for each generation.
+func (h *hybrid) grow() {
+	if size := min(4*len(h.p.now), max(len(h.p.now), mostPlaces/h.s.m.n)); size > len(h.p.now) {
+		h.p = newPopulation(h.s, size)
+	}
+	h.p.seed()
+}
+
+// mostPlaces bounds the population, in starts kept.
+const mostPlaces = 200_000
 
 // turn runs the engine for something better than the best; false ends the search.
 func (h *hybrid) turn(assume []atom, conflicts int64) bool {
@@ -135,9 +195,9 @@ func (h *hybrid) after(got outcome) bool {
 	return !h.s.over() && !h.s.atBound()
 }
 
-// stretch frees a random stretch of the best schedule.
+// stretch frees a random stretch of a good schedule: the best or, as often, one of the population's.
 func (h *hybrid) stretch() bool {
-	h.load()
+	h.load(h.pick())
 	if !h.x.tighten() {
 		h.s.close()
 		return false
@@ -157,12 +217,29 @@ func (h *hybrid) stretch() bool {
 	return h.after(got)
 }
 
-// load pushes the best schedule to the right and to the left until both have the same span.
-func (h *hybrid) load() {
+// pick is the best schedule or the best of a few of the population.
+func (h *hybrid) pick() []int {
+	p, rng := h.p, h.s.rng
+	if !h.ample || rng.IntN(2) == 0 {
+		return h.s.best
+	}
+	best := &p.now[rng.IntN(len(p.now))]
+	for range 7 {
+		if c := &p.now[rng.IntN(len(p.now))]; c.span < best.span {
+			best = c
+		}
+	}
+	if int(best.span) > h.s.score.Makespan+1+h.s.score.Makespan/100 {
+		return h.s.best
+	}
+	return p.forward(best)
+}
+
+// load pushes a schedule to the right and to the left until both have the same span.
+func (h *hybrid) load(start []int) {
 	p, n := h.p, h.n
 	defer func(side int) { p.side = side }(p.side)
 	c := &p.child[0]
-	start := h.s.best
 	for {
 		p.side = 1
 		for i := range p.key {

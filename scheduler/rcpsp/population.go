@@ -20,10 +20,16 @@ type population struct {
 	stale  int     // generations without a better best
 }
 
-// member is a schedule in its own direction of time.
+// member is a schedule in its own direction of time. Of two that end together the one whose work lies earlier leaves
+// more room at the end.
 type member struct {
 	start []int32
 	span  int32
+	work  int64 // starts, weighted
+}
+
+func (a *member) better(b *member) bool {
+	return a.span < b.span || a.span == b.span && a.work < b.work
 }
 
 func newPopulation(s *search, size int) *population {
@@ -70,6 +76,7 @@ func (p *population) seed() {
 func (p *population) make(c *member) {
 	p.sortKeys()
 	c.span = p.net[p.side].build(p.order, c.start)
+	c.work = p.early(c)
 	p.s.spent += int64(p.m.n)
 	if c.span < p.best {
 		p.best = c.span
@@ -78,6 +85,14 @@ func (p *population) make(c *member) {
 	if p.s.best == nil || int(c.span) < p.s.score.Makespan {
 		p.s.offer(p.forward(c))
 	}
+}
+
+// early is least where the work lies early.
+func (p *population) early(c *member) (sum int64) {
+	for i, t := range c.start {
+		sum += int64(t) * p.weight[i]
+	}
+	return sum
 }
 
 // forward turns a member into starts in real time.
@@ -105,6 +120,7 @@ func (p *population) inject(start []int) {
 			c.start[i] = c.span - c.start[i] - int32(p.m.dur[i])
 		}
 	}
+	c.work = p.early(c)
 }
 
 // sortKeys orders the activities by key, equal keys in a random rotation; counting sort.
@@ -154,7 +170,7 @@ func (p *population) generation() {
 			}
 		}
 		c := 0
-		if p.child[1].span < p.child[0].span {
+		if p.child[1].better(&p.child[0]) {
 			c = 1
 		}
 		p.next[k], p.child[c] = p.child[c], p.next[k]
@@ -162,11 +178,14 @@ func (p *population) generation() {
 	p.now, p.next = p.next, p.now
 }
 
+// settled reports that little is left to gain: no better best for long.
+func (p *population) settled() bool { return p.stale >= 60 }
+
 func (p *population) tournament(not int) int {
 	best := -1
 	for range 2 {
 		k := p.s.rng.IntN(len(p.now))
-		if k != not && (best < 0 || p.now[k].span < p.now[best].span) {
+		if k != not && (best < 0 || p.now[k].better(&p.now[best])) {
 			best = k
 		}
 	}
@@ -181,7 +200,7 @@ func (p *population) tournament(not int) int {
 func (p *population) cross(a, b *member) {
 	rng := p.s.rng
 	span := max(a.span, b.span) + 1
-	length := max(1, span/4+rng.Int32N(span/2+1))
+	length := max(1, span/4+rng.Int32N(span/4+1))
 	dur := p.net[0].dur
 	from := p.busyStretch(a, span, length)
 	to := from + length
