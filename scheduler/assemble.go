@@ -30,6 +30,7 @@ func (m *maker) assemble() {
 		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
+	m.share(p)
 	p.Activities = make([]Activity, 0, len(tasks))
 	for _, k := range tasks {
 		p.Activities = append(p.Activities, m.activity(k))
