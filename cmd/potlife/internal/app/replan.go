@@ -155,6 +155,7 @@ func overdue(placed []takeoff.Order, received []scheduler.Receipt, today, before
 
 // sound is a document that was found to keep the rules, as it was printed.
 type sound struct {
+	plan    *scheduler.Plan
 	doc     *plandoc.Document
 	printed *onceprinted.Text[plandoc.Document]
 }
@@ -169,7 +170,7 @@ func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, error) {
 	var wg sync.WaitGroup
 	wg.Go(func() { own = scheduler.CheckPlan(p) })
 	wg.Go(func() {
-		now.doc = plandoc.FromPlan(p)
+		now.plan, now.doc = p, plandoc.FromPlanAfter(p, a.sound.plan, a.sound.doc)
 		wg.Go(func() { found = plandoc.CheckAfter(now.doc, a.sound.doc) })
 		now.printed, printing = onceprinted.Print(now.doc, a.sound.printed)
 	})

@@ -70,9 +70,12 @@ type placedPiece struct {
 	*Piece
 	surface *Surface
 	zone    *Zone
-	shape   region
-	lo, hi  xy // its box
+	area    float64 // mm²
+	lo, hi  xy      // its box
 }
+
+// shape is where the piece lies.
+func (p *placedPiece) shape() region { return regionOf(p.Polygon) }
 
 // checker is the document with its lists indexed.
 type checker struct {
@@ -166,14 +169,25 @@ func (c *checker) index() {
 }
 
 func (c *checker) indexPieces() {
-	c.pieces = map[string]*placedPiece{}
+	n := 0
+	for i := range c.doc.Surfaces {
+		for j := range c.doc.Surfaces[i].Zones {
+			n += len(c.doc.Surfaces[i].Zones[j].Pieces)
+		}
+	}
+	list := make([]placedPiece, 0, n)
+	c.pieces, c.order = make(map[string]*placedPiece, n), make([]*placedPiece, 0, n)
+	var scratch measuring
 	for i := range c.doc.Surfaces {
 		s := &c.doc.Surfaces[i]
 		for j := range s.Zones {
 			z := &s.Zones[j]
 			for k := range z.Pieces {
-				p := &placedPiece{Piece: &z.Pieces[k], surface: s, zone: z, shape: regionOf(z.Pieces[k].Polygon)}
-				p.lo, p.hi = p.shape.box()
+				list = append(list, placedPiece{Piece: &z.Pieces[k], surface: s, zone: z})
+				p := &list[len(list)-1]
+				shape := scratch.region(p.Polygon)
+				p.area = shape.area()
+				p.lo, p.hi = shape.box()
 				if c.pieces[p.ID] != nil {
 					c.breach("1 reference", "piece %s stands twice", p.ID)
 				}

@@ -13,10 +13,10 @@ type earlier struct {
 
 // compare finds what of d is as in the document before; nothing is without one.
 func compare(d, before *Document) earlier {
-	e := earlier{map[string]*Surface{}, map[string]bool{}, map[string]bool{}}
 	if before == nil {
-		return e
+		return earlier{}
 	}
+	e := earlier{make(map[string]*Surface, len(before.Surfaces)), map[string]bool{}, make(map[string]bool, len(d.Stock))}
 	for i := range before.Surfaces {
 		e.surfaces[before.Surfaces[i].Key] = &before.Surfaces[i]
 	}
@@ -30,12 +30,16 @@ func compare(d, before *Document) earlier {
 		t := &d.Stock[i]
 		was := stock[t.ID]
 		e.stock[t.ID] = was != nil && t.Tile == was.Tile && e.tiles[t.Tile] &&
-			slices.EqualFunc(t.Pieces, was.Pieces, func(a, b StockPiece) bool {
+			(sameList(t.Pieces, was.Pieces) || slices.EqualFunc(t.Pieces, was.Pieces, func(a, b StockPiece) bool {
 				return a.Piece == b.Piece && samePolygon(a.Polygon, b.Polygon)
-			})
+			}))
 	}
 	return e
 }
+
+// sameList reports whether two lists lie in the same place: documents share what they
+// have in common.
+func sameList[T any](a, b []T) bool { return len(a) > 0 && len(a) == len(b) && &a[0] == &b[0] }
 
 // covered returns the surface before if its outline and openings, and the cover of
 // every zone, are the same, so that zones by the same number lie alike.
@@ -45,7 +49,7 @@ func (e *earlier) covered(s *Surface) *Surface {
 		return nil
 	}
 	openings := slices.EqualFunc(s.Openings, was.Openings, func(a, b Opening) bool { return samePolygon(a.Outline, b.Outline) })
-	zones := slices.EqualFunc(s.Zones, was.Zones, func(a, b Zone) bool { return slices.EqualFunc(a.Cover, b.Cover, samePolygon) })
+	zones := sameList(s.Zones, was.Zones) || slices.EqualFunc(s.Zones, was.Zones, func(a, b Zone) bool { return slices.EqualFunc(a.Cover, b.Cover, samePolygon) })
 	if !openings || !zones {
 		return nil
 	}
@@ -55,13 +59,13 @@ func (e *earlier) covered(s *Surface) *Surface {
 // sameJoints reports whether two zones of one cover have the same joint and the
 // same pieces in the same places.
 func sameJoints(a, b *Zone) bool {
-	return a.Joint == b.Joint && slices.EqualFunc(a.Pieces, b.Pieces, func(p, q Piece) bool { return samePolygon(p.Polygon, q.Polygon) })
+	return a.Joint == b.Joint && (sameList(a.Pieces, b.Pieces) || slices.EqualFunc(a.Pieces, b.Pieces, func(p, q Piece) bool { return samePolygon(p.Polygon, q.Polygon) }))
 }
 
 // samePiece reports whether two pieces have the same place, cuts, limits and tile,
 // and come out of the same stock tile by name.
 func samePiece(p, q *Piece) bool {
-	return p.ID == q.ID && p.Tile == q.Tile && p.Stock == q.Stock && p.Full == q.Full && p.OnSite == q.OnSite &&
+	return p == q || p.ID == q.ID && p.Tile == q.Tile && p.Stock == q.Stock && p.Full == q.Full && p.OnSite == q.OnSite &&
 		samePolygon(p.Polygon, q.Polygon) && slices.EqualFunc(p.Cuts, q.Cuts, sameCut)
 }
 

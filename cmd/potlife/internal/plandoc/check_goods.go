@@ -28,7 +28,7 @@ func (c *checker) checkSheets() {
 	onSheet := map[string]int{}
 	type day struct{ activity, date, crew string }
 	onActivity := map[day]bool{}
-	listed := map[cutKey][]string{}
+	listed := make(map[cutKey][]string, len(c.order)/2)
 	seen := map[[2]string]bool{}
 	for i := range c.doc.Sheets {
 		s := &c.doc.Sheets[i]
@@ -90,8 +90,12 @@ func (c *checker) checkSheetAreas(s *Sheet, onSheet map[string]int) {
 }
 
 func (c *checker) checkCutsListed(listed map[cutKey][]string) {
-	due := map[cutKey]int{}
-	var keys []cutKey
+	due := make(map[cutKey]int, len(listed))
+	keys := make([]cutKey, 0, len(listed))
+	dayOf := make(map[string]string, len(c.areas)) // on which an area is set
+	for i := range c.doc.Areas {
+		dayOf[c.doc.Areas[i].ID] = c.day(c.doc.Areas[i].Start)
+	}
 	for _, p := range c.order {
 		if p.OnSite {
 			continue
@@ -110,7 +114,7 @@ func (c *checker) checkCutsListed(listed map[cutKey][]string) {
 			c.breach("8 sheet", "cut of %s (%s, %g) is listed %d times, %d due", k.piece, k.tool, k.size, len(days), due[k])
 			continue
 		}
-		if last := slices.Max(days); last > c.day(c.areas[c.pieces[k.piece].Area].Start) {
+		if last := slices.Max(days); last > dayOf[c.pieces[k.piece].Area] {
 			c.breach("8 sheet", "cut of %s is listed on %s, after it is set", k.piece, last)
 		}
 	}

@@ -62,7 +62,7 @@ func (c *checker) checkZone(s *Surface, z, was *Zone, cover region) {
 		if was != nil && i < len(was.Pieces) && samePiece(p.Piece, &was.Pieces[i]) && c.before.stock[p.Stock] {
 			continue
 		}
-		if a := outside(p.shape, cover); a > strayArea {
+		if a := outside(p.shape(), cover); a > strayArea {
 			c.breach("2 geometry", "%s: %.1f mm² outside the cover", p.ID, a)
 		}
 		c.checkPiece(p, cover)
@@ -94,8 +94,9 @@ func (c *checker) checkJoints(z *Zone, pieces []*placedPiece) {
 			if b.lo.y > a.hi.y+joint+1 || a.lo.y > b.hi.y+joint+1 {
 				continue
 			}
-			gap := distance(a.p.shape, b.p.shape)
-			if gap < joint-sameLine || overlap(a.p.shape, b.p.shape) > strayArea {
+			as, bs := a.p.shape(), b.p.shape()
+			gap := distance(as, bs)
+			if gap < joint-sameLine || overlap(as, bs) > strayArea {
 				c.breach("2 geometry", "%s and %s: %.3f mm apart, joint %g", a.p.ID, b.p.ID, gap, joint)
 			}
 		}
@@ -109,7 +110,7 @@ func (c *checker) checkJoints(z *Zone, pieces []*placedPiece) {
 func (c *checker) checkBare(s *Surface, z *Zone, cover region, pieces []*placedPiece) {
 	var tiled region
 	for _, p := range pieces {
-		tiled = append(tiled, p.shape...)
+		tiled = append(tiled, p.shape()...)
 	}
 	joint := float64(z.Joint)
 	free := cells(func(in []bool) bool { return !in[1] }, cover, tiled)
@@ -146,9 +147,9 @@ func nearest(p xy, r region, enough float64) float64 {
 // stock tile.
 func (c *checker) checkPiece(p *placedPiece, cover region) {
 	tile := regionOf(Polygon{Outer: c.tiles[p.Tile].Shape})
-	lost := math.Abs(p.shape.area() - tile.area())
+	lost := math.Abs(p.area - tile.area())
 	if p.Full && lost >= 1 || !p.Full && lost < 0.001 {
-		c.breach("2 geometry", "%s: full is %v, %.1f mm² of %.1f", p.ID, p.Full, p.shape.area(), tile.area())
+		c.breach("2 geometry", "%s: full is %v, %.1f mm² of %.1f", p.ID, p.Full, p.area, tile.area())
 	}
 	if !p.Full && len(p.Cuts) == 0 {
 		c.breach("3 cut", "%s: not full and no cut", p.ID)
@@ -164,11 +165,12 @@ func (c *checker) checkPiece(p *placedPiece, cover region) {
 		}
 		return
 	}
-	slack := (perimeter(p.shape)+4)*(grow+trim+0.05) + 1
-	if math.Abs(at.area()-p.shape.area()) > slack {
-		c.breach("4 stock", "%s: its piece of stock has %.0f mm², drawn %.0f", p.ID, at.area(), p.shape.area())
+	shape := p.shape()
+	slack := (perimeter(shape)+4)*(grow+trim+0.05) + 1
+	if math.Abs(at.area()-p.area) > slack {
+		c.breach("4 stock", "%s: its piece of stock has %.0f mm², drawn %.0f", p.ID, at.area(), p.area)
 	}
-	need := perimeter(p.shape) - along(p.shape, cover)
+	need := perimeter(shape) - along(shape, cover)
 	if have := along(at, tile); have < need-4*(grow+trim)-1 {
 		c.breach("4 stock", "%s: needs %.0f mm of factory edge, has %.0f", p.ID, need, have)
 	}
@@ -252,11 +254,14 @@ func onLine(p xy, border region) bool {
 // depends on the tile's shape and on them; whose they are, and whether it is broken, is
 // looked up every time.
 func (c *checker) checkStock() {
-	seen := map[string]int{}
+	seen := make(map[string]int, len(c.order))
 	for i := range c.doc.Stock {
 		t := &c.doc.Stock[i]
 		same := c.before.stock[t.ID]
-		shape := regionOf(Polygon{Outer: c.tiles[t.Tile].Shape})
+		var shape region
+		if !same {
+			shape = regionOf(Polygon{Outer: c.tiles[t.Tile].Shape})
+		}
 		if t.Broken && len(t.Pieces) > 0 {
 			c.breach("4 stock", "%s is broken and still has pieces", t.ID)
 		}

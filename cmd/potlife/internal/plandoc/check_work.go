@@ -10,7 +10,7 @@ import (
 // checkOrder holds the setting order on walls to group 5: nothing is set under
 // a piece that is already up, and no piece closes a gap in its course.
 func (c *checker) checkOrder() {
-	turn := map[string]int{}
+	turn := make(map[string]int, len(c.order))
 	areas := make([]*Area, 0, len(c.doc.Areas))
 	for i := range c.doc.Areas {
 		areas = append(areas, &c.doc.Areas[i])
@@ -128,7 +128,7 @@ func (c *checker) checkAreas() {
 			fed[q] = append(fed[q], l)
 		}
 	}
-	placed := map[string]int{}
+	placed := make(map[string]int, len(c.order))
 	for i := range c.doc.Areas {
 		a := &c.doc.Areas[i]
 		c.checkArea(a, placed)
@@ -138,7 +138,7 @@ func (c *checker) checkAreas() {
 			}
 			for _, id := range patch.Pieces {
 				if p := c.pieces[id]; p != nil {
-					due[*a.Mortar] += a.KgPerM2 * p.shape.area() / 1e6
+					due[*a.Mortar] += a.KgPerM2 * p.area / 1e6
 				}
 			}
 			x := c.instant(patch.Start)

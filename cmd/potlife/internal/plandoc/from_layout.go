@@ -7,9 +7,10 @@ import (
 
 // surfaces writes every layout with its zones, pieces and cuts.
 func (w *writer) surfaces(d *Document) {
-	d.Surfaces = []Surface{}
-	measured := w.measured()
-	for _, l := range w.plan.Layouts {
+	d.Surfaces = make([]Surface, 0, len(w.plan.Layouts))
+	w.shared = map[int]bool{}
+	measured, earlier := w.measured(), w.earlierZones()
+	for i, l := range w.plan.Layouts {
 		src := measured[l.Surface]
 		s := Surface{Key: l.Surface, Room: l.Room, Kind: src.Kind, Lie: Lie(src.Kind), Name: src.Name,
 			Outline: polygon(l.Outline), Openings: []Opening{}, Zones: []Zone{}, Edges: []Edge{}}
@@ -32,13 +33,50 @@ func (w *writer) surfaces(d *Document) {
 		for _, o := range l.Openings {
 			s.Openings = append(s.Openings, Opening{Key: o.Key, Outline: polygon(o.Outline), Kind: kinds[o.Key]})
 		}
-		for i, e := range src.Edges {
-			s.Edges = append(s.Edges, Edge{Name: src.EdgeName(i), Meets: e.Meets, Gap: mm(e.Gap), Fill: e.Fill})
+		for k, e := range src.Edges {
+			s.Edges = append(s.Edges, Edge{Name: src.EdgeName(k), Meets: e.Meets, Gap: mm(e.Gap), Fill: e.Fill})
 		}
-		for _, z := range l.Zones {
-			s.Zones = append(s.Zones, w.zoneOf(z))
+		if zones := earlier(l.Zones); zones != nil {
+			s.Zones, w.shared[i] = zones, true
+		} else {
+			for k := range l.Zones {
+				s.Zones = append(s.Zones, w.zoneOf(&l.Zones[k]))
+			}
 		}
 		d.Surfaces = append(d.Surfaces, s)
+	}
+}
+
+// earlierZones finds what the document before says of zones that both plans share and
+// whose pieces come from the same stock tiles and stand in the same areas, nil where
+// something differs.
+func (w *writer) earlierZones() func([]takeoff.ZoneLayout) []Zone {
+	if w.was == nil {
+		return func([]takeoff.ZoneLayout) []Zone { return nil }
+	}
+	at := make(map[*takeoff.ZoneLayout]int, len(w.was.Layouts))
+	for i := range w.was.Layouts {
+		if z := w.was.Layouts[i].Zones; len(z) > 0 {
+			at[&z[0]] = i
+		}
+	}
+	return func(zones []takeoff.ZoneLayout) []Zone {
+		if len(zones) == 0 {
+			return nil
+		}
+		k, ok := at[&zones[0]]
+		if !ok || k >= len(w.before.Surfaces) || len(w.before.Surfaces[k].Zones) != len(zones) {
+			return nil
+		}
+		list := w.before.Surfaces[k].Zones
+		for i := range list {
+			for n := range list[i].Pieces {
+				if p := &list[i].Pieces[n]; p.Stock != w.stockOf[p.ID] || p.Area != w.areaOf[p.ID] {
+					return nil
+				}
+			}
+		}
+		return list
 	}
 }
 
@@ -68,8 +106,8 @@ func Lie(kind string) string {
 	return "vertical"
 }
 
-func (w *writer) zoneOf(z takeoff.ZoneLayout) Zone {
-	out := Zone{Key: z.Zone.Key, Pattern: z.Zone.Pattern, Joint: mm(z.Zone.Joint), Cover: []Polygon{}, Pieces: []Piece{},
+func (w *writer) zoneOf(z *takeoff.ZoneLayout) Zone {
+	out := Zone{Key: z.Zone.Key, Pattern: z.Zone.Pattern, Joint: mm(z.Zone.Joint), Cover: []Polygon{}, Pieces: make([]Piece, 0, len(z.Pieces)),
 		Tile: z.Zone.Tile, Mortar: z.Zone.Mortar, Grout: z.Zone.Grout, Why: z.Why,
 		Origin: Point{mm(z.Origin.X), mm(z.Origin.Y)}, LevelLine: mm(z.LevelLine), Plumb: mm(z.Plumb)}
 	point := func(p rooms.Point) Point { return Point{mm(p.X), mm(p.Y)} }
@@ -87,13 +125,13 @@ func (w *writer) zoneOf(z takeoff.ZoneLayout) Zone {
 	for _, c := range z.Cover {
 		out.Cover = append(out.Cover, polygon(c))
 	}
-	for _, p := range z.Pieces {
-		out.Pieces = append(out.Pieces, w.piece(p))
+	for i := range z.Pieces {
+		out.Pieces = append(out.Pieces, w.piece(&z.Pieces[i]))
 	}
 	return out
 }
 
-func (w *writer) piece(p takeoff.Piece) Piece {
+func (w *writer) piece(p *takeoff.Piece) Piece {
 	out := Piece{ID: p.ID, Course: p.Course, Position: p.Position, Tile: p.Tile, Polygon: polygon(p.Polygon), Full: p.Full,
 		Cuts: []Cut{}, OnSite: p.OnSite, Late: optional(p.Late), Stock: w.stockOf[p.ID], Area: w.areaOf[p.ID],
 		Label: p.Label, OnSiteWhy: p.OnSiteWhy}

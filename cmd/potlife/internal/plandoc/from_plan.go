@@ -13,8 +13,16 @@ import (
 
 // FromPlan writes p as a document. Every list is present, empty or not, so
 // that a reader never meets null where a list is due.
-func FromPlan(p *scheduler.Plan) *Document {
+func FromPlan(p *scheduler.Plan) *Document { return FromPlanAfter(p, nil, nil) }
+
+// FromPlanAfter is FromPlan for a plan that was made from another, of which there is a
+// document: zones and stock tiles that the plans share are shared by their documents
+// too, which must not be changed any more. was and its document may be nil.
+func FromPlanAfter(p, was *scheduler.Plan, before *Document) *Document {
 	w := &writer{plan: p, zone: p.Firm.Zone}
+	if was != nil && before != nil && was.Firm.Units == p.Firm.Units {
+		w.was, w.before = was, before
+	}
 	if w.zone == nil {
 		w.zone = time.UTC
 	}
@@ -42,7 +50,7 @@ func FromPlan(p *scheduler.Plan) *Document {
 	w.sheets(d)
 	w.findings(d)
 	if d.Units == "imperial" {
-		d.speakImperial()
+		w.speakImperial(d)
 	}
 	return d
 }
@@ -55,10 +63,18 @@ type writer struct {
 	areaOf    map[string]string // piece → setting area
 	roomDates map[string]scheduler.RoomDate
 	risks     map[string]scheduler.RoomRisk
+
+	was    *scheduler.Plan // the plan before and its document; nil: neither is known
+	before *Document
+	shared map[int]bool // surfaces whose zones are those of the document before
 }
 
 func (w *writer) index() {
-	w.stockOf, w.areaOf = map[string]string{}, map[string]string{}
+	n := 0
+	for _, a := range w.plan.Areas {
+		n += len(a.Pieces)
+	}
+	w.stockOf, w.areaOf = make(map[string]string, n), make(map[string]string, n)
 	w.roomDates = map[string]scheduler.RoomDate{}
 	for _, t := range w.plan.Stock {
 		for _, q := range t.Pieces {
@@ -191,14 +207,45 @@ func (w *writer) offcuts(d *Document) {
 	}
 }
 
+// earlierStock finds what the document before says of the pieces of a stock tile that
+// both plans share, nil where they do not.
+func (w *writer) earlierStock() func(i int) []StockPiece {
+	if w.was == nil {
+		return func(int) []StockPiece { return nil }
+	}
+	at := make(map[*takeoff.StockPiece]int, len(w.was.Stock))
+	for i := range w.was.Stock {
+		if p := w.was.Stock[i].Pieces; len(p) > 0 {
+			at[&p[0]] = i
+		}
+	}
+	return func(i int) []StockPiece {
+		p := w.plan.Stock[i].Pieces
+		if len(p) == 0 {
+			return nil
+		}
+		k, ok := at[&p[0]]
+		if !ok || k >= len(w.before.Stock) || len(w.before.Stock[k].Pieces) != len(p) {
+			return nil
+		}
+		return w.before.Stock[k].Pieces
+	}
+}
+
 // stock writes the stock tiles and what stop settings save.
 func (w *writer) stock(d *Document) {
 	d.Stock, d.StopSetting = []Stock{}, []StopSaving{}
 	w.offcuts(d)
-	for _, t := range w.plan.Stock {
-		s := Stock{ID: t.ID, Tile: t.Tile, Lot: optional(t.Lot), Broken: t.Broken, Pieces: []StockPiece{}}
-		for _, q := range t.Pieces {
-			s.Pieces = append(s.Pieces, StockPiece{Piece: q.Piece, Polygon: polygon(q.Polygon)})
+	d.Stock = make([]Stock, 0, len(w.plan.Stock))
+	earlier := w.earlierStock()
+	for i := range w.plan.Stock {
+		t := &w.plan.Stock[i]
+		s := Stock{ID: t.ID, Tile: t.Tile, Lot: optional(t.Lot), Broken: t.Broken, Pieces: earlier(i)}
+		if s.Pieces == nil {
+			s.Pieces = make([]StockPiece, 0, len(t.Pieces))
+			for _, q := range t.Pieces {
+				s.Pieces = append(s.Pieces, StockPiece{Piece: q.Piece, Polygon: polygon(q.Polygon)})
+			}
 		}
 		d.Stock = append(d.Stock, s)
 	}

@@ -20,6 +20,17 @@ import (
 var spoken = map[string]bool{"summary": true, "blocked": true, "why": true, "shape": true, "on_site_why": true, "how": true, "text": true, "notes": true,
 	"title": true, "limits_from": true, "stop_at": true, "read": true, "cautions": true, "saving": true, "message": true}
 
+// speakImperial turns every sentence of the document but those that are taken over from
+// the document before, where they are turned already.
+func (w *writer) speakImperial(d *Document) {
+	for i := range w.shared {
+		zones := d.Surfaces[i].Zones
+		d.Surfaces[i].Zones = nil
+		defer func() { d.Surfaces[i].Zones = zones }()
+	}
+	d.speakImperial()
+}
+
 // speakImperial turns every sentence of the document.
 func (d *Document) speakImperial() {
 	sp := speaker{shapes: map[reflect.Type][]part{}, said: map[string]string{}, turn: d.turner()}

@@ -2,11 +2,13 @@ package plandoc_test
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"testing"
 	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/rooms"
 	"potlife/scheduler"
 )
 
@@ -125,5 +127,45 @@ func TestWorkDoneAtAnotherTime(t *testing.T) {
 	}
 	if moved == 0 {
 		t.Error("nothing was done at another time: the test shows nothing")
+	}
+}
+
+// A document written after another is the one written by itself, to the byte, and
+// shares with it what the plans share.
+func TestDocumentAfterAnother(t *testing.T) {
+	shared, all := map[string]int{}, 0
+	for seed, units := range []string{"metric", "imperial", "metric", "imperial"} {
+		in := randomInput(uint64(seed))
+		in.Firm.Units = units
+		was, err := scheduler.Make(context.Background(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := plandoc.FromPlan(was)
+		in.Prior = was
+		in.Records = []scheduler.Record{{Kind: "pieces broken", At: was.Epoch, Pieces: was.Areas[0].Pieces[:1]},
+			{Kind: "reading", At: was.Epoch, Surface: was.Layouts[len(was.Layouts)-1].Surface, Reading: rooms.Reading{Deviation: -2 * rooms.Millimetre}}}
+		is, err := scheduler.Make(context.Background(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		alone, after := plandoc.FromPlan(is), plandoc.FromPlanAfter(is, was, before)
+		want, _ := json.Marshal(alone)
+		got, err := json.Marshal(after)
+		if err != nil || string(got) != string(want) {
+			t.Errorf("seed %d, %s: the document written after another differs, %v", seed, units, err)
+		}
+		if found := plandoc.CheckAfter(after, before); len(found) > 0 {
+			t.Errorf("seed %d: %v", seed, found)
+		}
+		for i := range after.Surfaces {
+			all++
+			if a, b := after.Surfaces[i].Zones, before.Surfaces[i].Zones; len(a) > 0 && len(b) > 0 && &a[0] == &b[0] {
+				shared[units]++
+			}
+		}
+	}
+	if shared["metric"] == 0 || shared["imperial"] == 0 || shared["metric"]+shared["imperial"] == all {
+		t.Errorf("of %d surfaces %v are shared: the test shows nothing", all, shared)
 	}
 }

@@ -34,6 +34,29 @@ func regionOf(ps ...Polygon) region {
 	return r
 }
 
+// measuring lends its room to one region after the other.
+type measuring struct {
+	rings  region
+	points []xy
+}
+
+// region is regionOf(p); it holds until the next one is asked for.
+func (m *measuring) region(p Polygon) region {
+	m.rings, m.points = m.rings[:0], m.points[:0]
+	for i := -1; i < len(p.Holes); i++ {
+		ring := p.Outer
+		if i >= 0 {
+			ring = p.Holes[i]
+		}
+		from := len(m.points)
+		for _, q := range ring {
+			m.points = append(m.points, xy{float64(q[0]), float64(q[1])})
+		}
+		m.rings = append(m.rings, m.points[from:len(m.points):len(m.points)])
+	}
+	return m.rings
+}
+
 // area is the area of the rings, holes counted off by their direction-free
 // even-odd rule; it is meant for polygons whose holes lie inside them.
 func (r region) area() float64 {
