@@ -24,13 +24,12 @@ func (m *maker) byStart() []*task {
 func (m *maker) assemble() {
 	m.holdSpans()
 	tasks := m.byStart()
-	t := m.taken
+	t, ready := m.taken, m.aside.finished()
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
-		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
-		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: t.OnHand(), Holds: map[string]int{}, Hours: map[string][]Interval{},
+		Layouts: ready.layouts, Stock: ready.stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
+		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: ready.onHand, Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
-	m.share(p)
 	p.Activities = make([]Activity, 0, len(tasks))
 	for _, k := range tasks {
 		p.Activities = append(p.Activities, m.activity(k))
@@ -50,21 +49,19 @@ func (m *maker) assemble() {
 		p.Hours[c.Key] = m.crewHours(c, p.Horizon)
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
-	m.buy(p, tasks)
+	p.Counts, p.Offcuts = ready.counts, ready.offcuts
 	var busy sync.WaitGroup
-	pieces := indexPieces(p.Layouts)
-	busy.Go(func() { p.Risk = simulate(p, Uncertainty{Seed: m.limits.Seed}, pieces) })
-	var left []takeoff.Offcut
-	busy.Go(func() { left = t.Offcuts() })
-	sheets := m.sheets(p, pieces)
+	var risk Risk
+	busy.Go(func() { risk = simulate(p, Uncertainty{Seed: m.limits.Seed}, ready.pieces) })
+	m.buy(p, tasks)
+	p.Sheets = m.sheets(p, ready.pieces)
 	busy.Wait()
-	p.Sheets, p.Offcuts = sheets, left
+	p.Risk = risk
 	m.findings(p)
 	p.Summary = m.summary(p)
 }
 
-// buy orders what the plan takes, says what orders placed should become, and counts
-// and costs it.
+// buy orders what the plan takes, says what orders placed should become, and costs it.
 func (m *maker) buy(p *Plan, tasks []*task) {
 	t, c := m.taken, m.in.Firm.Catalogue
 	p.Orders = t.Orders(c, m.orderDay, m.firstUses(tasks), m.placed)
@@ -72,7 +69,6 @@ func (m *maker) buy(p *Plan, tasks []*task) {
 	p.Findings = append(p.Findings, takeoff.OrderFindings(c, m.orderDay, p.Orders[len(m.placed):])...)
 	p.Findings = append(p.Findings, t.Shortages(c, m.placed, p.Orders)...)
 	p.Changes = t.Changes(c, m.in.Today, m.placed, p.Orders)
-	p.Counts = t.Counts()
 	p.Costs = m.costs(p)
 }
 

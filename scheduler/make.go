@@ -57,6 +57,7 @@ type maker struct {
 	digests    map[string]string
 	ofAllRooms func() ([]byte, error) // of the digests, the part that all have in common
 	taken      *takeoff.Taken
+	aside      *aside
 	rooms      []*roomWork
 	works      *works
 	choice     *choice
@@ -96,7 +97,11 @@ func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
 			return nil, err
 		}
 	}
+	if !m.twice {
+		m.beside()
+	}
 	if err := m.schedule(ctx, order); err != nil {
+		m.aside.finished()
 		return nil, err
 	}
 	m.assemble()
@@ -354,6 +359,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		if err := m.takeoff(ctx, m.setOrder(order), 0); err != nil {
 			return err
 		}
+		m.beside()
 		crews = map[string]string{}
 		for i, k := range got.crew {
 			crews[m.rooms[i].key] = m.works.teams[k].Key

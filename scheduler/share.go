@@ -6,22 +6,22 @@ import (
 	"potlife/takeoff"
 )
 
-// share lets a plan take the pieces and stock tiles that are the same in the plan in
-// force from there: the two together take less memory, and whoever compares them
-// sees at once what stands in the same place.
-func (m *maker) share(p *Plan) {
+// shared are layouts and stock tiles with those pieces that are the same in the plan in
+// force taken from there: the two plans together take less memory, and whoever
+// compares them sees at once what stands in the same place.
+func (m *maker) shared(layouts []takeoff.Layout, stock []takeoff.StockTile) ([]takeoff.Layout, []takeoff.StockTile) {
 	before := m.in.Prior
 	if before == nil {
-		return
+		return layouts, stock
 	}
-	p.Layouts = slices.Clone(p.Layouts)
-	for i := range p.Layouts {
-		l := &p.Layouts[i]
+	layouts = slices.Clone(layouts)
+	for i := range layouts {
+		l := &layouts[i]
 		if was := m.prior[l.Surface]; was != nil && m.known[l.Room] != nil && len(was.Zones) == len(l.Zones) {
 			l.Zones = sharedZones(l.Zones, was.Zones)
 		}
 	}
-	p.Stock = sharedStock(p.Stock, before.Stock)
+	return layouts, sharedStock(stock, before.Stock)
 }
 
 // sharedZones are zones that were taken over from others and may have been changed
