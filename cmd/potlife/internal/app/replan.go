@@ -62,11 +62,11 @@ func (a *App) replanOnce(ctx context.Context, reason string) (*store.SavedPlan, 
 	if err != nil {
 		return nil, err
 	}
-	doc, text, err := a.documentOf(plan)
+	doc, text, printed, err := a.documentOf(plan)
 	if err != nil {
 		return nil, err
 	}
-	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Reason: reason, Basis: basis, Replaces: prior, Days: &days}, now)
+	id, err := a.o.Store.SavePlan(ctx, store.NewPlan{Plan: plan, Document: text, Printed: printed, Reason: reason, Basis: basis, Replaces: prior, Days: &days}, now)
 	if err != nil {
 		return nil, err
 	}
@@ -160,15 +160,17 @@ type sound struct {
 	printed *onceprinted.Text[plandoc.Document]
 }
 
-// documentOf writes a plan's document and holds the plan to its rules by the two
-// checkers that share nothing with what made it. Neither looks again at what the
+// documentOf writes a plan's document, and the plan as it is stored, and holds the plan
+// to its rules by the two checkers that share nothing with what made it. Neither looks again at what the
 // last sound document drew the same. The caller holds replanning.
-func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, error) {
-	var own, printing error
+func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, *store.PrintedPlan, error) {
+	var own, printing, storing error
+	var stored *store.PrintedPlan
 	var found []plandoc.Breach
 	now := sound{}
 	var wg sync.WaitGroup
 	wg.Go(func() { own = scheduler.CheckPlan(p) })
+	wg.Go(func() { stored, storing = a.o.Store.PrintPlan(p) })
 	wg.Go(func() {
 		now.plan, now.doc = p, plandoc.FromPlanAfter(p, a.sound.plan, a.sound.doc)
 		wg.Go(func() { found = plandoc.CheckAfter(now.doc, a.sound.doc) })
@@ -176,14 +178,14 @@ func (a *App) documentOf(p *scheduler.Plan) (*plandoc.Document, []byte, error) {
 	})
 	wg.Wait()
 	if own != nil {
-		return nil, nil, fmt.Errorf("the plan does not keep its own rules and is not used: %w", own)
+		return nil, nil, nil, fmt.Errorf("the plan does not keep its own rules and is not used: %w", own)
 	}
 	if len(found) > 0 {
-		return nil, nil, fmt.Errorf("the plan does not keep %d rules and is not used; the first: %s", len(found), found[0])
+		return nil, nil, nil, fmt.Errorf("the plan does not keep %d rules and is not used; the first: %s", len(found), found[0])
 	}
-	if printing != nil {
-		return nil, nil, printing
+	if err := errors.Join(printing, storing); err != nil {
+		return nil, nil, nil, err
 	}
 	a.sound = now
-	return now.doc, now.printed.Bytes, nil
+	return now.doc, now.printed.Bytes, stored, nil
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -23,7 +24,10 @@ type NewPlan struct {
 	// Document is the plan document as JSON; nil where none is kept. It is remembered
 	// as it stands and must not be changed afterwards.
 	Document []byte
-	Reason   string // why it was made, in words
+	// Printed is the plan as Store.PrintPlan writes it out; nil: it is written out
+	// when it is saved.
+	Printed *PrintedPlan
+	Reason  string // why it was made, in words
 	// Basis is Store.Basis as it was before the plan's input was read.
 	Basis string
 	// Replaces is the plan it was made from: where another one has come into
@@ -286,41 +290,69 @@ func (p *prepared) part(name string) *part {
 // prepare works on as many processors as there are; before is what was prepared for
 // the plan saved last, empty at first.
 func prepare(n NewPlan, before *prepared) (*prepared, error) {
-	if n.Plan == nil {
-		return nil, invalid("no plan to save")
-	}
-	if n.Plan.Firm.Zone == nil {
-		return nil, invalid("the plan's firm has no time zone")
-	}
-	var p prepared
 	var document part
-	var partsErr, rowsErr error
+	var failed error
 	var wg sync.WaitGroup
-	wg.Go(func() { p.parts, p.state, partsErr = partsOf(n, before) })
-	wg.Go(func() {
-		p.document = n.Document
-		document = newPart("document", p.document, before.part("document"))
-		kept := *n.Plan
-		kept.Epoch = kept.Epoch.In(kept.Firm.Zone) // as it is read back
-		p.kept = &kept
-		p.rows, rowsErr = newPlanRows(n.Plan)
-	})
+	wg.Go(func() { document = newPart("document", n.Document, before.part("document")) })
+	if n.Printed == nil {
+		n.Printed, failed = printPlan(n.Plan, before)
+	}
 	wg.Wait()
-	if p.state != nil {
-		p.state.Keep(p.kept)
+	if failed != nil {
+		return nil, failed
 	}
+	if n.Printed.of != n.Plan {
+		return nil, invalid("what was written out is another plan")
+	}
+	p := n.Printed.prepared
+	p.document = n.Document
 	if n.Document != nil {
-		p.parts = append(p.parts, document)
+		p.parts = append(slices.Clip(p.parts), document)
 	}
-	return &p, errors.Join(partsErr, rowsErr)
+	return &p, nil
 }
 
-func partsOf(n NewPlan, before *prepared) ([]part, *onceprinted.Text[scheduler.Plan], error) {
-	firm, err := json.Marshal(firmState{n.Plan.Firm, n.Plan.Firm.Zone.String()})
+// PrintedPlan is all that SavePlan writes of a plan besides its document.
+type PrintedPlan struct {
+	of       *scheduler.Plan
+	prepared prepared
+}
+
+// PrintPlan writes a plan out as SavePlan does, so that it need not wait for the
+// plan's document or its check. The plan must not be changed afterwards.
+func (s *Store) PrintPlan(p *scheduler.Plan) (*PrintedPlan, error) {
+	return printPlan(p, s.latest.saved())
+}
+
+func printPlan(p *scheduler.Plan, before *prepared) (*PrintedPlan, error) {
+	if p == nil {
+		return nil, invalid("no plan to save")
+	}
+	if p.Firm.Zone == nil {
+		return nil, invalid("the plan's firm has no time zone")
+	}
+	out := PrintedPlan{of: p}
+	var partsErr, rowsErr error
+	var wg sync.WaitGroup
+	wg.Go(func() { out.prepared.parts, out.prepared.state, partsErr = partsOf(p, before) })
+	kept := *p
+	kept.Epoch = kept.Epoch.In(kept.Firm.Zone) // as it is read back
+	out.prepared.kept = &kept
+	out.prepared.rows, rowsErr = newPlanRows(p)
+	wg.Wait()
+	if err := errors.Join(partsErr, rowsErr); err != nil {
+		return nil, err
+	}
+	out.prepared.state.Keep(&kept)
+	return &out, nil
+}
+
+func partsOf(p *scheduler.Plan, before *prepared) ([]part, *onceprinted.Text[scheduler.Plan], error) {
+	firm, err := json.Marshal(firmState{p.Firm, p.Firm.Zone.String()})
 	if err != nil {
 		return nil, nil, fmt.Errorf("store a plan's firm: %w", err)
 	}
-	state, err := onceprinted.Print(n.Plan, before.state)
+	state, err := onceprinted.Print(p, before.state)
 	if err != nil {
 		return nil, nil, fmt.Errorf("store a plan: %w", err)
 	}
