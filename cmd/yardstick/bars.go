@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -11,7 +10,6 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-	"time"
 
 	"potlife/takeoff/nest"
 )
@@ -24,14 +22,14 @@ type barLine struct {
 	Status     string  `json:"status"`
 	Bins       int     `json:"bins"`
 	LowerBound int     `json:"lower_bound"`
-	Seconds    float64 `json:"seconds"`
+	Seconds    float64 `json:"seconds"` // of processor time
 	Assignment []int   `json:"assignment"`
 }
 
 // runBars packs one-dimensional files: number of items, capacity, sizes.
 func runBars(args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("bars", flag.ContinueOnError)
-	seconds := flags.Float64("seconds", 10, "time limit for each file")
+	seconds := flags.Float64("seconds", 10, "limit of processor time for each file")
 	if err := flags.Parse(args); err != nil {
 		return fmt.Errorf("%w: %v", errUsage, err)
 	}
@@ -41,14 +39,14 @@ func runBars(args []string, out io.Writer) error {
 		if err != nil {
 			return err
 		}
-		start := time.Now()
-		ctx, cancel := context.WithTimeout(context.Background(), time.Duration(*seconds*float64(time.Second)))
+		start := cpuTime()
+		ctx, cancel := withCPULimit(*seconds)
 		r, err := nest.SolveBars(ctx, p, nest.Options{Steps: math.MaxInt64})
 		cancel()
 		if err != nil {
 			return fmt.Errorf("%s: %w", file, err)
 		}
-		took := time.Since(start).Seconds()
+		took := (cpuTime() - start).Seconds()
 		if err := nest.CheckBars(p, r); err != nil {
 			return fmt.Errorf("%s: %w", file, err)
 		}

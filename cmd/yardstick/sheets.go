@@ -1,13 +1,11 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
 	"math"
-	"time"
 
 	"potlife/takeoff/nest"
 )
@@ -20,7 +18,7 @@ type sheetLine struct {
 	Status     string      `json:"status"`
 	Bins       int         `json:"bins"`
 	LowerBound int         `json:"lower_bound"`
-	Seconds    float64     `json:"seconds"`
+	Seconds    float64     `json:"seconds"` // of processor time
 	Placements []placement `json:"placements"`
 }
 
@@ -37,7 +35,7 @@ type placement struct {
 // runSheets packs two-dimensional files: sheet width and height, number of types, then width, height and copies of each.
 func runSheets(args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("sheets", flag.ContinueOnError)
-	seconds := flags.Float64("seconds", 5, "time limit for each file")
+	seconds := flags.Float64("seconds", 5, "limit of processor time for each file")
 	steps := flags.Int64("steps", math.MaxInt64, "step limit for each file")
 	rotate := flags.Bool("rotate", false, "pieces may be turned")
 	if err := flags.Parse(args); err != nil {
@@ -50,14 +48,14 @@ func runSheets(args []string, out io.Writer) error {
 			return err
 		}
 		p.Rotate = *rotate
-		start := time.Now()
-		ctx, cancel := context.WithTimeout(context.Background(), time.Duration(*seconds*float64(time.Second)))
+		start := cpuTime()
+		ctx, cancel := withCPULimit(*seconds)
 		r, err := nest.SolveSheets(ctx, p, nest.Options{Steps: *steps})
 		cancel()
 		if err != nil {
 			return fmt.Errorf("%s: %w", file, err)
 		}
-		took := time.Since(start).Seconds()
+		took := (cpuTime() - start).Seconds()
 		if err := nest.CheckSheets(p, r); err != nil {
 			return fmt.Errorf("%s: %w", file, err)
 		}
