@@ -127,7 +127,7 @@ func (s *barSolver) take(plan []cutBar) {
 	}
 }
 
-// solve bounds and plans by rules of thumb, then by the linear relaxation, then by search.
+// solve bounds and plans by rules of thumb and by swapping items, then by the linear relaxation, then by search.
 func (s *barSolver) solve() {
 	s.best = []cutBar{}
 	if len(s.size) == 0 {
@@ -140,7 +140,7 @@ func (s *barSolver) solve() {
 		return
 	}
 	s.take(s.fullest(s.demand))
-	if s.closed() {
+	if s.swaps(); s.closed() {
 		return
 	}
 	if s.fewInBar() {
