@@ -127,7 +127,7 @@ func (f Falls) linePlanes(outline Ring) ([]Ring, error) {
 			ring = append(ring, e)
 		}
 		if ring.Validate() != nil || !ring.Convex() {
-			return nil, fmt.Errorf("the line drain from (%s, %s) to (%s, %s) gives edge %d no plane of its own: it must lie inside, and along the floor",
+			return nil, fmt.Errorf("the line drain from (%s, %s) to (%s, %s) gives side %d (counted from 0) no plane of its own: it must lie inside, and along the floor",
 				FormatMM(f.A.X, 1, Nearest), FormatMM(f.A.Y, 1, Nearest), FormatMM(f.B.X, 1, Nearest), FormatMM(f.B.Y, 1, Nearest), i)
 		}
 		planes = append(planes, ring)

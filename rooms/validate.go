@@ -14,11 +14,12 @@ type ShapeError struct {
 	At    Point
 }
 
-// Error gives rule and place in mm, points and edges counted from 1.
+// Error gives rule and place in mm; corners and sides count from 0, as in job
+// files and on drawings: side 0 leaves corner 0.
 func (e *ShapeError) Error() string {
-	place := fmt.Sprintf("point %d (%s, %s)", e.Edge+1, FormatMM(e.At.X, 1, Nearest), FormatMM(e.At.Y, 1, Nearest))
+	place := fmt.Sprintf("corner %d (%s, %s), counted from 0", e.Edge, FormatMM(e.At.X, 1, Nearest), FormatMM(e.At.Y, 1, Nearest))
 	if e.Other >= 0 {
-		place = fmt.Sprintf("edges %d and %d, near (%s, %s)", e.Edge+1, e.Other+1, FormatMM(e.At.X, 1, Nearest), FormatMM(e.At.Y, 1, Nearest))
+		place = fmt.Sprintf("sides %d and %d, counted from 0, near (%s, %s)", e.Edge, e.Other, FormatMM(e.At.X, 1, Nearest), FormatMM(e.At.Y, 1, Nearest))
 	}
 	return fmt.Sprintf("%s: %s", place, e.Rule)
 }

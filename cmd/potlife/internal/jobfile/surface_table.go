@@ -71,7 +71,7 @@ var faceFields = append([]field[surface]{
 	keep("measured", "its outline was read as it will be tiled: on the last layer before setting (board, leveller or membrane by what prepare brings), so that cuts may be made ahead", maybe(flagForm), func(s *surface) **bool { return &s.measured }),
 	keep("wet", "gets a membrane before it is tiled (shower floors and tub surrounds are, if left out)", maybe(flagForm), func(s *surface) **bool { return &s.wet }),
 	keep("ledger", "the first full course stands on a batten", maybe(flagForm), func(s *surface) **bool { return &s.ledger }),
-	keep("edges", "by side: left, right, bottom, top of a rectangle, numbers from 0 of an outline (side 0 leaves its first corner; an arc is one side), or all", sidesForm(of(&edgeObject)), func(s *surface) *[]bySide[edge] { return &s.edges }),
+	keep("edges", "by side: left, right, bottom, top of a rectangle, numbers of an outline, from 0 as on its drawing (side 0 leaves its first corner; an arc is one side), or all", sidesForm(of(&edgeObject)), func(s *surface) *[]bySide[edge] { return &s.edges }),
 	keep("openings", "what is not tiled", listOf(of(&openingObject)), func(s *surface) *[]opening { return &s.openings }),
 	setField("set", "how it is set, where no zone says otherwise", func(s *surface) *setting { return &s.set }),
 	keep("zones", "parts set in their own way: a band, a border, a niche", listOf(of(&zoneObject)), func(s *surface) *[]zone { return &s.zones }),

@@ -160,6 +160,7 @@ func (p *picture) draw(c Canvas, w, h float64) {
 			p.words(c, f, &p.surface.Zones[k].Pieces[i])
 		}
 	}
+	p.sides(c, f)
 	p.start(c, f)
 	p.dimensions(c, f)
 	p.legend(c, f)

@@ -515,13 +515,15 @@ func (p *sheetPage) boxes(x *plandoc.Index, sh *plandoc.Sheet) {
 	}
 }
 
-// edgeNames says where each edge of a surface lies and what it meets, by its
-// number.
+// edgeNames says where each edge of a surface lies and what it meets; those of
+// an outline carry the number that drawings and job files give the side.
 func edgeNames(sf *plandoc.Surface) []string {
 	names := make([]string, len(sf.Edges))
 	for i, e := range sf.Edges {
 		if names[i] = strings.Replace(e.Name, " edge", "", 1); e.Name == "" { // planned by an older version
-			names[i] = fmt.Sprintf("edge %d", i+1)
+			names[i] = fmt.Sprintf("side %d", i)
+		} else if len(sf.Edges) != 4 {
+			names[i] = fmt.Sprintf("%d: %s", i, names[i])
 		}
 		if e.Meets != "" {
 			names[i] += ", " + e.Meets
