@@ -62,8 +62,10 @@ type Room struct {
 	// first day on which tile work may start in it (zero: the job's start).
 	Due, Ready Date
 	// Celsius is the air temperature while work and cures go on there, on days of
-	// which Temperatures says nothing (see CelsiusOn).
+	// which Temperatures says nothing (see CelsiusOn). 0 is not known, unless AtZero
+	// says that it is 0 °C.
 	Celsius      float64
+	AtZero       bool
 	Temperatures []Temperature
 	// People is how many can work in the room at once.
 	People int

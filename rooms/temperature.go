@@ -9,6 +9,11 @@ type Temperature struct {
 	Forecast bool
 }
 
+// Air is the room's plain temperature, and whether it is known.
+func (m *Room) Air() (celsius float64, known bool) {
+	return m.Celsius, m.Celsius != 0 || m.AtZero
+}
+
 // CelsiusOn is the room's air temperature on a day: what was read that day,
 // else what is forecast for it, else the plain Celsius. Of several the last in
 // the list holds.

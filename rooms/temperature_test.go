@@ -2,6 +2,18 @@ package rooms
 
 import "testing"
 
+// Freezing is a temperature, and no temperature is none.
+func TestZeroIsATemperature(t *testing.T) {
+	for _, c := range []struct {
+		room  Room
+		known bool
+	}{{Room{}, false}, {Room{AtZero: true}, true}, {Room{Celsius: -3}, true}, {Room{Celsius: 18}, true}} {
+		if got, known := c.room.Air(); known != c.known || got != c.room.Celsius {
+			t.Errorf("%+v: %g °C, known %v", c.room, got, known)
+		}
+	}
+}
+
 // A reading of the day goes before a forecast, and both before the plain number.
 func TestCelsiusOn(t *testing.T) {
 	day := func(d int) Date { return Date{Year: 2026, Month: 12, Day: d} }

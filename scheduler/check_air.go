@@ -65,7 +65,7 @@ func (c *checker) celsius(r *rooms.Room, minute int) float64 {
 		at = at.In(z)
 	}
 	room := *r
-	if room.Celsius == 0 {
+	if _, known := r.Air(); !known {
 		room.Celsius = 20
 	}
 	return room.CelsiusOn(rooms.DateOf(at))

@@ -180,7 +180,7 @@ func (m *maker) freeze() {
 func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *roomWork {
 	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, standard: job.Movement, site: job.Key + "/" + site.Key, room: room, people: room.People,
 		celsius: room.Celsius, due: -1, skip: m.kept.set, held: m.kept.held}
-	if w.celsius == 0 {
+	if _, known := room.Air(); !known {
 		w.celsius = defaultReference
 	}
 	w.air = airOf(m.clock, room, w.celsius)

@@ -16,8 +16,8 @@ import (
 // be covered before it can be.
 func (m *room) checkAir(r *reader, out rooms.Room) {
 	at := m.v.at("temperature")
-	if m.celsius != nil && *m.celsius == 0 && len(m.Temperatures) > 0 {
-		r.failf(at, "the temperature at which work goes on", "room %s has 0 °C on days that temperatures says nothing of: nothing cures", m.Key)
+	if c := m.celsius; c != nil && *c <= 0 && len(m.Temperatures) > 0 {
+		r.failf(at, "the temperature at which work goes on", "room %s has %s °C on days that temperatures says nothing of: nothing cures", m.Key, decimals(*c))
 	}
 	r.later = append(r.later, func(c *catalog) {
 		if c.firm == nil {

@@ -33,6 +33,7 @@ func (j *job) expand(r *reader) rooms.Job {
 func (m *room) expand(r *reader, j *job) rooms.Room {
 	out := m.Room
 	out.Celsius, out.People = valueOr(m.celsius, 20), valueOr(m.people, 2)
+	out.AtZero = out.Celsius == 0
 	m.checkDates(r, j)
 	inherited := m.usual.over(j.usual)
 	written := append(m.quickForms(r), m.surfaces...)

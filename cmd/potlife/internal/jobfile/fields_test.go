@@ -117,7 +117,7 @@ func smallFile(t *testing.T) *File {
 // words are values for fields that take only some.
 var words = map[string]any{
 	"firm.Zone": nil, "firm.IssueAt": "30 16 * * *", "firm.Units": "imperial", "catalogue.Currency": "USD", "catalogue.Movement": "BS 5385", "crew.Email": "a@b.example", "supplier.Email": "a@b.example",
-	"tile.Material": "glass", "tile.Shape": nil, "tile.Of": nil, "tile.OfLot": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "job.Key": "other", "job.Movement": "AS 3958",
+	"tile.Material": "glass", "tile.Shape": nil, "tile.Of": nil, "tile.OfLot": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "room.AtZero": nil, "job.Key": "other", "job.Movement": "AS 3958",
 	"room.Temperatures": []rooms.Temperature{{From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}, Celsius: -2.5, Forecast: true}, {From: rooms.Date{Year: 2026, Month: 12, Day: 2}, To: rooms.Date{Year: 2026, Month: 12, Day: 2}}},
 	"room.Order":        "floor then walls", "surface.Kind": "splash", "surface.Outline": nil, "surface.Layer": "render", "surface.Edges": nil,
 	"surface.Prepare": []string{"prime"}, "surface.Falls": nil, "surface.Base": nil, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),
@@ -184,4 +184,26 @@ func change(at reflect.Value, name string) bool {
 		panic(fmt.Sprintf("%s: no sample for %s", name, at.Type()))
 	}
 	return true
+}
+
+// TestFreezingIsKept: a room at 0 °C is not a room of which nothing is known.
+func TestFreezingIsKept(t *testing.T) {
+	f := smallFile(t)
+	m := &f.Jobs[0].Sites[0].Rooms[0]
+	m.Celsius, m.AtZero = 0, true
+	out, err := Write(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	docs, problems := tree("freezing", out)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	r := &reader{}
+	got, _ := fileObject.read(r, docs[0])
+	back := &File{Firm: got.firm}
+	r.jobs(got.jobs, back)
+	if c, known := back.Jobs[0].Sites[0].Rooms[0].Air(); c != 0 || !known {
+		t.Errorf("%g °C, known %v", c, known)
+	}
 }
