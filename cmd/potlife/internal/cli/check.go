@@ -4,6 +4,9 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -29,8 +32,53 @@ func runCheck(_ context.Context, names []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(out, contents(f))
+	_, err = fmt.Fprintln(out, contents(f)+measuredOn(f))
 	return err
+}
+
+// measuredOn says, in a line each, on which layers the surfaces count as measured
+// and which of them are tiled on a later one: measured: true of a job or a room
+// and a layer that is not named are taken for that.
+func measuredOn(f *jobfile.File) string {
+	layers, later := map[string]int{}, map[string][]string{}
+	for _, j := range f.Jobs {
+		for _, s := range j.Sites {
+			for _, m := range s.Rooms {
+				for i := range m.Surfaces {
+					x := &m.Surfaces[i]
+					switch last := x.LastLayer(); {
+					case !x.Measured:
+					case rooms.Beneath(x.Layer, last):
+						k := fmt.Sprintf("the %s and tiled on the %s", x.Layer, last)
+						later[k] = append(later[k], j.Key+"/"+m.Key+"/"+x.Key)
+					default:
+						layers[x.Layer]++
+					}
+				}
+			}
+		}
+	}
+	text := ""
+	if len(layers) > 0 {
+		var parts []string
+		for _, k := range slices.Sorted(maps.Keys(layers)) {
+			parts = append(parts, fmt.Sprintf("%d on the %s", layers[k], k))
+		}
+		text += "\nmeasured: true is taken for " + strings.Join(parts, ", ") + ", as they will be tiled: their cuts may be made ahead"
+	}
+	for _, k := range slices.Sorted(maps.Keys(later)) {
+		text += fmt.Sprintf("\nmeasured on %s: %s: cuts at the edges wait until they are read there (readings with that layer release them)", k, list(later[k]))
+	}
+	return text
+}
+
+// list names a few and counts the others.
+func list(names []string) string {
+	const most = 6
+	if len(names) <= most {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
 }
 
 // contents says in a line what a file holds.
