@@ -378,7 +378,7 @@ func (m *maker) summary(p *Plan) []string {
 	}
 	out := []string{
 		fmt.Sprintf("%s, %s, %s of %s, %s (%.1f kg), %s", several(len(m.rooms), "room"), several(len(p.Activities), "activity"), several(len(p.Areas), "setting area"), several(pieces, "piece"), several(len(p.Mixes), "mix"), kg, several(len(p.Sheets), "day sheet")),
-		fmt.Sprintf("finish %s, not before %s on any plan of these activities; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.Words(p.Bound), p.Status),
+		fmt.Sprintf("finish %s, not before %s on any plan of these activities%s; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.Words(p.Bound), m.onTheWay(), p.Status),
 	}
 	out = append(out, fmt.Sprintf("with work as uncertain as usual: half of %d simulated runs finish by %s, four in five by %s", p.Risk.Runs,
 		m.clock.DayWords(p.Risk.Half), m.clock.DayWords(p.Risk.Eighty)))
@@ -395,6 +395,21 @@ func (m *maker) summary(p *Plan) []string {
 		out = append(out, l.String())
 	}
 	return append(out, m.mixWords(p), m.savings(p))
+}
+
+// onTheWay says which deliveries a plan counts on: those still to be ordered could
+// come sooner than those that have a day.
+func (m *maker) onTheWay() string {
+	n := 0
+	for _, o := range m.placed {
+		if m.in.Today.Before(o.Delivery) {
+			n++
+		}
+	}
+	if n == 0 {
+		return " with goods as soon as they can come"
+	}
+	return " with " + several(n, "order") + " coming on the day they were placed for"
 }
 
 // mixWords says how many mixes the plan takes and what of them is thrown away.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -376,10 +377,15 @@ func (s *sheeter) packages(site, product, lot string, amount float64) (Carry, bo
 }
 
 // waits puts the cures and holds that end on a day with a sheet of the crew on
-// that sheet, with what they let go on: of each activity the wait that ends
-// last.
+// that sheet, once with all that they let go on: of each activity the wait that
+// ends last.
 func (s *sheeter) waits() {
-	seen := map[Wait]bool{}
+	type end struct {
+		sheet *Sheet
+		wait  Wait // Why without what follows
+	}
+	var ends []end
+	follow := map[end][]*Activity{}
 	for i := range s.plan.Activities {
 		a := &s.plan.Activities[i]
 		until, why := 0, ""
@@ -392,16 +398,53 @@ func (s *sheeter) waits() {
 				until, why = v, l.Why
 			}
 		}
-		w := Wait{a.Room, until, fmt.Sprintf("%s: then %s", why, a.Title)}
 		sh := s.days[sheetDay{s.clock.Day(until), a.Crew}]
-		if until > 0 && sh != nil && !seen[w] {
-			seen[w] = true
-			sh.Waits = append(sh.Waits, w)
+		if until == 0 || sh == nil {
+			continue
 		}
+		e := end{sh, Wait{a.Room, until, why}}
+		if follow[e] == nil {
+			ends = append(ends, e)
+		}
+		follow[e] = append(follow[e], a)
+	}
+	for _, e := range ends {
+		e.wait.Why += ": then " + s.thenWords(follow[e])
+		e.sheet.Waits = append(e.sheet.Waits, e.wait)
 	}
 	for _, sh := range s.days {
 		slices.SortStableFunc(sh.Waits, func(a, b Wait) int { return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Room, b.Room)) })
 	}
+}
+
+// thenWords names what goes on after a wait. The setting areas of a room are
+// counted, with the surfaces they lie on.
+func (s *sheeter) thenWords(list []*Activity) string {
+	var titles, surfaces []string
+	areas := 0
+	for _, a := range list {
+		if a.Kind != kindSet {
+			titles = append(titles, a.Title)
+			continue
+		}
+		areas++
+		for _, k := range a.Surfaces {
+			if name := strings.TrimPrefix(known(s.works.called.surfaces, k), s.works.called.room(a.Room)+", "); !slices.Contains(surfaces, name) {
+				surfaces = append(surfaces, name)
+			}
+		}
+	}
+	if areas == 1 || areas > 0 && len(surfaces) == 0 {
+		i := slices.IndexFunc(list, func(a *Activity) bool { return a.Kind == kindSet })
+		titles = append(titles, list[i].Title)
+	} else if areas > 1 {
+		mark := ", "
+		if strings.Contains(strings.Join(surfaces, ""), ",") {
+			mark = "; "
+		}
+		titles = append(titles, fmt.Sprintf("set %s (%s)", several(areas, "area"), strings.Join(surfaces, mark)))
+	}
+	return strings.Join(titles, "; ")
 }
 
 // readings lists the measurements that would let more be cut ahead, for the

@@ -123,3 +123,29 @@ func TestNothingIsCutFromTileThatHasNotCome(t *testing.T) {
 		t.Error("no tile is cut on the day it is ready: the test shows nothing")
 	}
 }
+
+// A wait that lets several setting areas go on stands once on its sheet, with
+// how many they are, and every area that waits is counted in one.
+func TestAWaitStandsOnce(t *testing.T) {
+	gathered := 0
+	for seed := uint64(1); seed <= 8; seed++ {
+		p := made(t, small(t, seed, 2))
+		for _, s := range p.Sheets {
+			seen := map[string]bool{}
+			for _, w := range s.Waits {
+				why, then, ok := strings.Cut(w.Why, ": then ")
+				k := fmt.Sprintf("%s %d %s", w.Room, w.Until, why)
+				if !ok || then == "" || seen[k] {
+					t.Errorf("%s %s: %q is said twice, or lets nothing go on", s.Crew, s.Date, w.Why)
+				}
+				seen[k] = true
+				if strings.Contains(then, " areas (") {
+					gathered++
+				}
+			}
+		}
+	}
+	if gathered == 0 {
+		t.Error("no wait lets several areas go on: the test shows nothing")
+	}
+}

@@ -157,12 +157,29 @@ func (p *Program) fillDemo(ctx context.Context, d Daemon, o demoOptions) error {
 		return err
 	}
 	fmt.Fprintf(p.Out, "\nPlaced\n  %s\n", strings.Join(placed, "\n  "))
+	if doc, err = p.planAgain(ctx, d, doc); err != nil {
+		return err
+	}
 	lines, err := d.Issue(ctx, eveningBefore(doc, p.Now()))
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(p.Out, "\nIssued\n  %s\n", strings.Join(lines, "\n  "))
 	return nil
+}
+
+// planAgain plans with the orders placed, whose days of delivery stand now, and
+// says what that does to the dates.
+func (p *Program) planAgain(ctx context.Context, d Daemon, was *plandoc.Document) (*plandoc.Document, error) {
+	is, err := d.Plan(ctx)
+	if err != nil {
+		return nil, err
+	}
+	w := is.Writing()
+	if was.Finish != is.Finish || was.FinishBound != is.FinishBound {
+		fmt.Fprintf(p.Out, "  with these deliveries all is done %s (no plan before %s)\n", w.DayClock(is.Finish), w.DayClock(is.FinishBound))
+	}
+	return is, nil
 }
 
 // eveningBefore is the evening on which the first day with work is issued, or
