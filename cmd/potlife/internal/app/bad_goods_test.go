@@ -86,18 +86,21 @@ func TestBadDeliveriesChangeNothing(t *testing.T) {
 	for _, c := range []struct {
 		name, field, says string
 		line              web.ReceiveLine
+		day               int // after the order's
 	}{
-		{"beyond the order", "", "is beyond the order", web.ReceiveLine{Lot: line.Lot, Packages: line.Quantity + 1}},
-		{"no boxes", "lines", "nothing came", web.ReceiveLine{Lot: line.Lot}},
-		{"another lot", "lot", "asks for lot " + line.Lot, web.ReceiveLine{Lot: "other", Packages: 1}},
-		{"fewer than none", "", "", web.ReceiveLine{Lot: line.Lot, Packages: -1}},
-		{"more wrong than came", "", "", web.ReceiveLine{Lot: line.Lot, Packages: 1, Wrong: 2}},
-		{"a product not ordered", "lines", "has no line for", web.ReceiveLine{Product: "pink", Packages: 1}},
+		{"beyond the order", "", "is beyond the order", web.ReceiveLine{Lot: line.Lot, Packages: line.Quantity + 1}, 0},
+		{"no boxes", "lines", "nothing came", web.ReceiveLine{Lot: line.Lot}, 0},
+		{"another lot", "lot", "asks for lot " + line.Lot, web.ReceiveLine{Lot: "other", Packages: 1}, 0},
+		{"fewer than none", "", "", web.ReceiveLine{Lot: line.Lot, Packages: -1}, 0},
+		{"more wrong than came", "", "", web.ReceiveLine{Lot: line.Lot, Packages: 1, Wrong: 2}, 0},
+		{"a product not ordered", "lines", "has no line for", web.ReceiveLine{Product: "pink", Packages: 1}, 0},
+		{"not come yet", "date", "has not come yet", web.ReceiveLine{Lot: line.Lot, Packages: 1}, 1},
+		{"before it was ordered", "date", "was placed", web.ReceiveLine{Lot: line.Lot, Packages: 1}, -365},
 	} {
 		if c.line.Product == "" {
 			c.line.Product = string(line.Product)
 		}
-		in := web.ReceiveIn{Key: "bad " + c.name, Order: strconv.FormatInt(order.Number, 10), Date: "2026-11-02", Lines: []web.ReceiveLine{c.line}}
+		in := web.ReceiveIn{Key: "bad " + c.name, Order: strconv.FormatInt(order.Number, 10), Date: start.AddDays(c.day - 14).String(), Lines: []web.ReceiveLine{c.line}}
 		err := Pages{f.App}.Receive(ctx, in)
 		var refused *web.Error
 		if !errors.As(err, &refused) || c.field != "" && refused.Field != c.field || !strings.Contains(err.Error(), c.says) {

@@ -115,12 +115,9 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 	if err != nil {
 		return err
 	}
-	on, err := rooms.ParseDate(in.Date)
-	if in.Date == "" {
-		on, err = rooms.DateOf(p.now()), nil
-	}
+	on, err := p.cameOn(ctx, order, in.Date)
 	if err != nil {
-		return &web.Error{Kind: web.Invalid, Field: "date", Text: err.Error()}
+		return err
 	}
 	var receipts []store.Receipt
 	for n, l := range in.Lines {
@@ -144,6 +141,32 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 	}
 	p.follow.Follow("delivery for order " + in.Order)
 	return nil
+}
+
+// cameOn is the day of a delivery, today where none is given: none that is still
+// to come, and none before its order was placed.
+func (p Pages) cameOn(ctx context.Context, o *store.Order, date string) (rooms.Date, error) {
+	firm, err := p.o.Store.Firm(ctx)
+	if err != nil {
+		return rooms.Date{}, refuse(err)
+	}
+	now := today(firm, p.now())
+	if date == "" {
+		return now, nil
+	}
+	on, err := rooms.ParseDate(date)
+	if err != nil {
+		return on, &web.Error{Kind: web.Invalid, Field: "date", Text: err.Error()}
+	}
+	if now.Before(on) {
+		return on, &web.Error{Kind: web.Invalid, Field: "date", Text: fmt.Sprintf("The day of the delivery, %s, has not come yet: today is %s. Book it on the day it comes.", on, now)}
+	}
+	if len(o.Events) > 0 {
+		if placed := today(firm, o.Events[0].At); on.Before(placed) {
+			return on, &web.Error{Kind: web.Invalid, Field: "date", Text: fmt.Sprintf("The day of the delivery, %s, lies before %s, on which order %d was placed. Look at the year.", on, placed, o.Number)}
+		}
+	}
+	return on, nil
 }
 
 // sameLot refuses tile of another lot than its line asks for: the rooms of the

@@ -28,7 +28,7 @@ func (a *App) TakePrices(ctx context.Context, text []byte, o pricelist.Options, 
 	}
 	got, err := pricelist.Read(text, firm.Catalogue, o)
 	if err != nil {
-		return got, "", &store.Error{Kind: store.ErrInvalid, Text: err.Error()}
+		return got, "", &store.Error{Kind: store.ErrInvalid, Text: err.Error(), Cause: err}
 	}
 	n, bad := len(got.Items), len(got.Problems)
 	switch {
@@ -37,7 +37,7 @@ func (a *App) TakePrices(ctx context.Context, text []byte, o pricelist.Options, 
 	case n == 0:
 		return got, "nothing was taken over: no row is right", nil
 	case how.Dry:
-		return got, fmt.Sprintf("%d prices would be taken over; nothing is written", n), nil
+		return got, fmt.Sprintf("%s would be taken over; nothing is written", priceCount(n)), nil
 	}
 	l := store.PriceList{Source: how.Source, Who: how.Who, Currency: firm.Catalogue.Currency}
 	for _, it := range got.Items {
@@ -51,7 +51,14 @@ func (a *App) TakePrices(ctx context.Context, text []byte, o pricelist.Options, 
 		return got, "this list was taken over before; nothing changes", nil
 	}
 	a.follow.Follow("price list " + how.Source)
-	return got, fmt.Sprintf("%d prices taken over", n), nil
+	return got, priceCount(n) + " taken over", nil
+}
+
+func priceCount(n int) string {
+	if n == 1 {
+		return "1 price"
+	}
+	return fmt.Sprintf("%d prices", n)
 }
 
 // PriceTemplate writes the prices of today as a list that can be changed and

@@ -397,6 +397,42 @@ func TestPlan(t *testing.T) {
 	}
 }
 
+// A foreman reads on the sheets of the summary what is mixed and by when it is
+// used up, and the office below each order what is on it.
+func TestPlanTellsMixesAndLines(t *testing.T) {
+	clean(t)
+	file := write(t, "inches.yaml", jobfile.Demo("inches"))
+	text, errs, code := run(t, &memory{}, "plan", file, "--today", "2026-11-26", "--sheets", "1000")
+	document, _, _ := run(t, &memory{}, "plan", file, "--today", "2026-11-26", "--json")
+	var doc plandoc.Document
+	if err := json.Unmarshal([]byte(document), &doc); code != 0 || err != nil {
+		t.Fatal(code, errs, err)
+	}
+	mixes, used, lines := 0, 0, 0
+	for _, m := range doc.Mixes {
+		mixes++
+		if m.UseBy != nil {
+			used++
+		}
+	}
+	if got, by := strings.Count(text, "\n  mix "), strings.Count(text, "use by "); mixes == 0 || used == 0 || got != mixes || by != used {
+		t.Errorf("%d mixes and %d times in the text, want %d and %d", got, by, mixes, used)
+	}
+	_, orders, _ := strings.Cut(text, "\nOrders\n")
+	orders, _, _ = strings.Cut(orders, "\nDay sheet")
+	for _, o := range doc.Orders {
+		for _, l := range o.Lines {
+			lines++
+			if !strings.Contains(orders, l.Text) || !strings.Contains(orders, string(l.Amount)) {
+				t.Errorf("%s: the line %q of %s is not told", o.Key, l.Text, l.Amount)
+			}
+		}
+	}
+	if lines == 0 {
+		t.Error("no order has a line: the test shows nothing")
+	}
+}
+
 // The demonstration's plan is held to the rules by a checker that shares no
 // code with us.
 func TestPlanOutsideChecker(t *testing.T) {

@@ -47,7 +47,7 @@ func readFile(name string) ([]byte, error) {
 		return nil, errors.New("it is a directory")
 	}
 	if info.Size() > longestInput {
-		return nil, fmt.Errorf("it has %d bytes", info.Size())
+		return nil, fmt.Errorf("it has %d MB, and %d at most are read", (info.Size()+1<<20-1)>>20, longestInput>>20)
 	}
 	return os.ReadFile(name)
 }

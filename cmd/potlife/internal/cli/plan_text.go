@@ -128,6 +128,18 @@ func (s *summary) orders() {
 		rows = append(rows, []string{o.Key, s.x.SupplierName(o.Supplier), s.w.ShortDay(o.OrderBy), s.w.ShortDay(o.Delivery), s.w.ShortDay(o.Ready), fmt.Sprint(len(o.Lines)), string(o.Total) + " " + o.Currency, note})
 	}
 	s.table(rows)
+	for _, o := range s.doc.Orders {
+		fmt.Fprintf(s, "\n  %s\n", o.Key)
+		rows = nil
+		for _, l := range o.Lines {
+			lot := ""
+			if l.Lot != nil {
+				lot = "lot " + *l.Lot
+			}
+			rows = append(rows, []string{"  " + s.w.Quantity(l.Quantity, l.Unit), l.Text, lot, string(l.Amount)})
+		}
+		s.table(rows)
+	}
 }
 
 // sheet prints one crew's day.
@@ -153,6 +165,7 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 		rows = append(rows, []string{l.span, l.room, l.title})
 	}
 	s.table(rows)
+	s.mixes(d)
 	s.cuts(d)
 	for _, c := range d.Carry {
 		lot := ""
@@ -167,6 +180,25 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 	for _, line := range append(slices.Clone(d.Read), d.Cautions...) {
 		fmt.Fprintf(s, "  %s\n", line)
 	}
+}
+
+// mixes lists what the crew mixes on the day, and by when it is used up.
+func (s *summary) mixes(d *plandoc.Sheet) {
+	var rows [][]string
+	for _, m := range s.doc.Mixes {
+		if m.Crew != d.Crew || s.w.DateOf(m.Start) != d.Date {
+			continue
+		}
+		water, useBy := "", ""
+		if m.WaterL > 0 {
+			water = "with " + s.w.Volume(m.WaterL) + " of water"
+		}
+		if m.UseBy != nil {
+			useBy = "use by " + s.w.Clock(*m.UseBy)
+		}
+		rows = append(rows, []string{"mix " + s.w.Clock(m.Start), s.w.Mass(m.Kg) + " of " + s.x.ProductName(m.Product), water, useBy})
+	}
+	s.table(rows)
 }
 
 // cuts lists the day's cuts by tool and stop setting.

@@ -64,7 +64,7 @@ func runPrices(ctx context.Context, d Daemon, o pricesOptions, name string, text
 	got, said, err := d.TakePrices(ctx, text, pricelist.Options{Columns: o.columns, From: o.from.Date, Decimal: o.decimal},
 		pricelist.How{Source: name, Who: "command line", Skip: o.skip, Dry: o.dry})
 	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+		return fmt.Errorf("%s: %w%s", name, err, pricesHint(err))
 	}
 	for _, p := range got.Problems {
 		if _, err := fmt.Fprintf(out, "%s: %s\n", name, p); err != nil {
@@ -72,8 +72,20 @@ func runPrices(ctx context.Context, d Daemon, o pricesOptions, name string, text
 		}
 	}
 	if len(got.Problems) > 0 && !o.skip {
-		return inputError{errors.New(said)}
+		return inputError{errors.New(said + " (--skip-bad)")}
 	}
 	_, err = fmt.Fprintln(out, said)
 	return err
+}
+
+// pricesHint names the flag that answers what the reader of a list asks.
+func pricesHint(err error) string {
+	var column *pricelist.ColumnError
+	switch {
+	case errors.As(err, &column):
+		return fmt.Sprintf(" (--column %s=NAME)", column.Column)
+	case errors.Is(err, pricelist.ErrDecimal):
+		return " (--decimal point or --decimal comma)"
+	}
+	return ""
 }

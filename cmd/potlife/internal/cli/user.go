@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/mail"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -52,6 +53,8 @@ its own sheets. Contractors with an address are written to each evening.`,
 
 func (o person) validate() error {
 	switch {
+	case strings.TrimSpace(o.Name) == "":
+		return inputError{errors.New("the name is empty; expected a person's name such as \"Ida Sorel\"")}
 	case !slices.Contains(roles, o.Role):
 		return inputError{fmt.Errorf("--role %q is not known; expected contractor, office or crew", o.Role)}
 	case o.Role == "crew" && o.Crew == "":

@@ -48,10 +48,13 @@ func (r *reader) decimal(rows [][]string) (rune, error) {
 		return ',', nil
 	}
 	if votes['.'] == "" && doubt != "" {
-		return 0, fmt.Errorf("%q can be read in two ways; say whether the decimal mark is point or comma", doubt)
+		return 0, fmt.Errorf("%q can be read in two ways; %w", doubt, ErrDecimal)
 	}
 	return '.', nil
 }
+
+// ErrDecimal is the error of a list whose decimal mark cannot be found out.
+var ErrDecimal = errors.New("say whether the decimal mark is point or comma")
 
 // mostPrice is beyond any price of a package.
 var mostPrice = decimal.New(1, 9)

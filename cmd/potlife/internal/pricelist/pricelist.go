@@ -137,6 +137,12 @@ func cells(text []byte) ([][]string, []int, error) {
 	return rows, lines, nil
 }
 
+// ColumnError is the error of a list that has no Column, one of Names, or has it
+// under a name that is not known.
+type ColumnError struct{ Column, text string }
+
+func (e *ColumnError) Error() string { return e.text }
+
 // columns finds the columns by their names, or by the names the options give.
 func (r *reader) columns() error {
 	r.at = map[string]int{}
@@ -155,7 +161,7 @@ func (r *reader) columns() error {
 		}
 		_, there := r.at[name]
 		if !there && (name == "product" || name == "price" || own != name) {
-			return fmt.Errorf("line 1: there is no column %q among %s; rename a column, or say which one is the %s", own, strings.Join(r.head, ", "), name)
+			return &ColumnError{name, fmt.Sprintf("line 1: there is no column %q among %s; rename a column, or say which one is the %s", own, strings.Join(r.head, ", "), name)}
 		}
 	}
 	for name := range r.o.Columns {

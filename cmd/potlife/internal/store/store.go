@@ -11,6 +11,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net"
+	"strconv"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -40,7 +42,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	db := stdlib.OpenDB(*cfg.ConnConfig)
 	err = whenUp(ctx, func() error { return migrations.Up(ctx, db) })
 	if err = errors.Join(err, db.Close()); err != nil {
-		return nil, err
+		return nil, unreachable(err)
 	}
 	cfg.AfterConnect = knowDomains
 	for name, setting := range map[string]string{
@@ -60,6 +62,29 @@ func Open(ctx context.Context, url string) (*Store, error) {
 		return nil, fmt.Errorf("connect to the database: %w", err)
 	}
 	return &Store{pool: pool}, nil
+}
+
+// unreachable says of a server that cannot be reached, or lets nobody in, where it
+// was looked for and what to look at, in one line and without the password.
+func unreachable(err error) error {
+	var c *pgconn.ConnectError
+	if !errors.As(err, &c) || c.Config == nil {
+		return err
+	}
+	why := "it does not answer"
+	var said *pgconn.PgError
+	var name *net.DNSError
+	var dial *net.OpError
+	switch {
+	case errors.As(err, &said):
+		why = said.Message
+	case errors.As(err, &name):
+		why = "there is no such host"
+	case errors.As(err, &dial):
+		why = dial.Err.Error()
+	}
+	return fmt.Errorf("cannot use the database %q of user %q at %s: %s; look whether the server runs and whether database.url (POTLIFE_DATABASE_URL) is right",
+		c.Config.Database, c.Config.User, net.JoinHostPort(c.Config.Host, strconv.Itoa(int(c.Config.Port))), why)
 }
 
 // startingUp is how long Open waits for a server that says that it is starting,
