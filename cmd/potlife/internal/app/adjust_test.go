@@ -27,7 +27,7 @@ func TestAdjusted(t *testing.T) {
 		{"more of a line", takeoff.Change{Kind: takeoff.Add, Product: "mortar", Quantity: 3}, []float64{10, 7, 2, 1}, 450_000, false},
 		{"a line more", takeoff.Change{Kind: takeoff.Add, Product: "grout", Quantity: 3, Unit: "bag"}, []float64{10, 4, 2, 1, 3}, 299_700, false},
 	} {
-		got, err := adjusted(lines, c.change, cat)
+		got, err := adjusted(lines, c.change, []string{"flat/bath"}, cat)
 		if (err != nil) != c.err || len(got) != len(c.want) {
 			t.Errorf("%s: %+v, %v", c.name, got, err)
 			continue

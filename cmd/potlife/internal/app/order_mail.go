@@ -15,6 +15,41 @@ import (
 	"potlife/takeoff"
 )
 
+// orderChangeMail returns what writes the mail to the supplier that an order
+// placed has been changed, or is cancelled: the step of its history that says so
+// is the last. Nil as with orderMail.
+func (a *App) orderChangeMail(ctx context.Context, firm *scheduler.Firm, o takeoff.Order) (func(*store.Order) ([]store.Message, error), error) {
+	first, err := a.orderMail(ctx, firm, o)
+	if first == nil || err != nil {
+		return nil, err
+	}
+	return func(changed *store.Order) ([]store.Message, error) {
+		letters, err := first(changed)
+		if err != nil {
+			return nil, err
+		}
+		step := changed.Events[len(changed.Events)-1]
+		for i := range letters {
+			var m deliver.Message
+			if err := json.Unmarshal(letters[i].Body, &m); err != nil {
+				return nil, err
+			}
+			m.ID = fmt.Sprintf("%s%d.step%d.mail", orderMailPrefix, changed.Number, len(changed.Events))
+			m.Event, m.Subject = "order changed", fmt.Sprintf("Changed: order no. %d of %s", changed.Number, firm.Name)
+			m.Text = fmt.Sprintf("Our order no. %d has been changed: %s.\nAs it stands now:\n\n%s", changed.Number, strings.TrimSuffix(step.Note, "."), m.Text)
+			if changed.State == store.OrderCancelled {
+				m.Event, m.Subject, m.Files = "order cancelled", fmt.Sprintf("Cancelled: order no. %d of %s", changed.Number, firm.Name), nil
+				m.Text = strings.TrimSpace(fmt.Sprintf("We cancel our order no. %d. Please deliver nothing of it, and confirm. %s", changed.Number, step.Note)) + "\n\n" + firm.Name + "\n"
+			}
+			if letters[i].Body, err = json.Marshal(m); err != nil {
+				return nil, err
+			}
+			letters[i].Key = m.ID
+		}
+		return letters, nil
+	}, nil
+}
+
 // orderMail returns what writes the mail to the supplier once the order has its
 // number: nil where no mail is configured or the supplier has no address.
 func (a *App) orderMail(ctx context.Context, firm *scheduler.Firm, o takeoff.Order) (func(*store.Order) ([]store.Message, error), error) {

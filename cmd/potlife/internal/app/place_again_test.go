@@ -23,7 +23,7 @@ func TestPlaceOrdersSkipsWhatStands(t *testing.T) {
 	if again, err := d.PlaceOrders(ctx, "test"); err != nil || len(again) != 0 {
 		t.Errorf("placed again: %q, %v", again, err)
 	}
-	if err := f.o.Store.CancelOrder(ctx, 1, "test", "", f.at); err != nil {
+	if err := f.o.Store.CancelOrder(ctx, 1, "test", "", nil, f.at); err != nil {
 		t.Fatal(err)
 	}
 	if again, err := d.PlaceOrders(ctx, "test"); err != nil || len(again) != 1 {

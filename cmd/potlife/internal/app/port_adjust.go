@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"potlife/cmd/potlife/internal/store"
 	"potlife/cmd/potlife/internal/web"
@@ -31,24 +32,76 @@ func (p Pages) Adjust(ctx context.Context, in web.AdjustIn) error {
 	case takeoff.Return:
 		err = p.o.Store.ReturnGoods(ctx, order.Number, store.Return{Key: in.Key, Product: c.Product, Lot: c.Lot, Packages: c.Quantity, Unit: c.Unit, Note: in.Note}, in.By.Name, p.now())
 	case takeoff.Reduce, takeoff.Add:
-		lines, bad := adjusted(order.Lines, c, saved.Plan.Firm.Catalogue)
-		if bad != nil {
-			return bad
-		}
-		_, err = p.o.Store.AmendOrder(ctx, order.Number, lines, in.By.Name, in.Note, nil, p.now())
+		err = p.amend(ctx, saved, order, c, in)
 	default:
 		return &web.Error{Kind: web.Conflict, Field: "kind", Text: fmt.Sprintf("%q is nothing that can be done to an order.", c.Kind)}
 	}
 	if err != nil {
 		return refuse(err)
 	}
+	p.somethingToSend()
 	p.follow.Follow(fmt.Sprintf("order %d changed", order.Number))
 	return nil
 }
 
+// amend changes the lines of an order and tells the supplier. Goods that are
+// added for a room whose client signs wait for the signature, as an order does.
+func (p Pages) amend(ctx context.Context, saved *store.SavedPlan, order *store.Order, c takeoff.Change, in web.AdjustIn) error {
+	var more []string
+	wanted := map[string]string{}
+	if c.Kind == takeoff.Add {
+		placed, err := p.o.Store.Orders(ctx)
+		if err != nil {
+			return err
+		}
+		more = roomsOfDraft(saved.Plan.Orders, placed, c)
+		doc, err := p.document(ctx, saved.ID)
+		if err != nil {
+			return err
+		}
+		if wanted, err = p.wanted(ctx, doc, more); err != nil {
+			return err
+		}
+	}
+	lines, err := adjusted(order.Lines, c, more, saved.Plan.Firm.Catalogue)
+	if err != nil {
+		return err
+	}
+	letters, err := p.changeMail(ctx, order)
+	if err != nil {
+		return err
+	}
+	_, err = p.o.Store.AmendOrder(ctx, order.Number, lines, wanted, in.By.Name, in.Note, letters, p.now())
+	return err
+}
+
+// roomsOfDraft are the rooms for which the plan's orders that are not placed yet
+// ask for the product and lot of a change.
+func roomsOfDraft(orders []takeoff.Order, placed []store.Order, c takeoff.Change) []string {
+	var out []string
+	for _, o := range orders {
+		if anyOf(placed, func(q store.Order) bool { return q.Key == o.Key && q.State != store.OrderCancelled }) {
+			continue
+		}
+		for _, l := range o.Lines {
+			if l.Product == c.Product && l.Lot == c.Lot {
+				out = together(out, l.Rooms)
+			}
+		}
+	}
+	return out
+}
+
+// together are the names of both lists, each once, in order.
+func together(a, b []string) []string {
+	out := slices.Concat(a, b)
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
 // adjusted are an order's lines after a change: taken off the last lines of the
-// product, or added to one of the same lot and price.
-func adjusted(lines []takeoff.OrderLine, c takeoff.Change, cat takeoff.Catalogue) ([]takeoff.OrderLine, error) {
+// product, or added to one of the same lot and price, for more rooms.
+func adjusted(lines []takeoff.OrderLine, c takeoff.Change, more []string, cat takeoff.Catalogue) ([]takeoff.OrderLine, error) {
 	out := append([]takeoff.OrderLine(nil), lines...)
 	set := func(l *takeoff.OrderLine, n float64) {
 		l.Quantity, l.Amount = n, takeoff.Amount(int(n), l.UnitPrice)
@@ -61,6 +114,7 @@ func adjusted(lines []takeoff.OrderLine, c takeoff.Change, cat takeoff.Catalogue
 		}
 		if c.Kind == takeoff.Add {
 			set(l, l.Quantity+rest)
+			l.Rooms = together(l.Rooms, more)
 			return out, nil
 		}
 		n := min(rest, l.Quantity)
@@ -73,7 +127,7 @@ func adjusted(lines []takeoff.OrderLine, c takeoff.Change, cat takeoff.Catalogue
 	if c.Kind == takeoff.Reduce {
 		return nil, &web.Error{Kind: web.Conflict, Text: fmt.Sprintf("The order has no %g %s of %s to take off; look at it again.", c.Quantity, c.Unit, c.Product)}
 	}
-	l := takeoff.OrderLine{Product: c.Product, Lot: c.Lot, Text: c.Product, Unit: c.Unit, NeedBy: lines[0].NeedBy, Ready: lines[0].Ready}
+	l := takeoff.OrderLine{Product: c.Product, Lot: c.Lot, Text: c.Product, Unit: c.Unit, Rooms: more, NeedBy: lines[0].NeedBy, Ready: lines[0].Ready}
 	for _, t := range cat.Tiles {
 		if t.Key == c.Product {
 			l.Text, l.UnitPrice = t.Name, t.PricePerBox

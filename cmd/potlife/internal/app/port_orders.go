@@ -42,9 +42,14 @@ func (p Pages) Placed(ctx context.Context) ([]web.OrderState, error) {
 	return out, nil
 }
 
-// mailState says what became of the mail of an order.
+// mailState says what became of the last mail of an order.
 func mailState(mails map[string]store.MessageState, number int64) (text string, unsent bool) {
 	m, ok := mails[orderMailKey(number)]
+	for key, later := range mails {
+		if strings.HasPrefix(key, fmt.Sprintf("%s%d.", orderMailPrefix, number)) && later.ID > m.ID {
+			m, ok = later, true
+		}
+	}
 	switch {
 	case !ok:
 		return "No mail was written to the supplier: no mail server is configured, or the supplier has no address. Send the PDF yourself.", false
@@ -131,7 +136,11 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		if err := sameLot(order, k, l); err != nil {
 			return err
 		}
-		receipts = append(receipts, receiptOf(in, n, k, on))
+		r := receiptOf(in, n, k, on)
+		if !in.Yard {
+			r.Place = order.Place
+		}
+		receipts = append(receipts, r)
 	}
 	if len(receipts) == 0 {
 		return &web.Error{Kind: web.Invalid, Field: "lines", Text: "nothing came: give the packages of at least one line"}
@@ -212,15 +221,29 @@ func (p Pages) Step(ctx context.Context, in web.StepIn) error {
 	case store.OrderClosed:
 		err = p.o.Store.CloseOrder(ctx, number, in.By.Name, in.Note, p.now())
 	case store.OrderCancelled:
-		err = p.o.Store.CancelOrder(ctx, number, in.By.Name, in.Note, p.now())
+		letters, bad := p.changeMail(ctx, order)
+		if bad != nil {
+			return refuse(bad)
+		}
+		err = p.o.Store.CancelOrder(ctx, number, in.By.Name, in.Note, letters, p.now())
 	default:
 		return &web.Error{Kind: web.Invalid, Field: "to", Text: fmt.Sprintf("%q is no step of an order", in.To)}
 	}
 	if err != nil {
 		return refuse(err)
 	}
+	p.somethingToSend()
 	p.follow.Follow("order " + in.Order + " " + in.To)
 	return nil
+}
+
+// changeMail is orderChangeMail of an order that is placed.
+func (p Pages) changeMail(ctx context.Context, o *store.Order) (func(*store.Order) ([]store.Message, error), error) {
+	firm, err := p.o.Store.Firm(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return p.orderChangeMail(ctx, firm, o.Order)
 }
 
 // lineFor is the line that a delivered product belongs to: the one of its lot

@@ -81,7 +81,7 @@ func TestAmendOrder(t *testing.T) {
 		t.Fatal(err)
 	}
 	amend := func(change func(l []takeoff.OrderLine) []takeoff.OrderLine) (*Order, error) {
-		return s.AmendOrder(ctx, o.Number, change(order("o1").Lines), "olga", "layout changed:", []Message{{Key: "amend", Channel: "mail"}}, noon)
+		return s.AmendOrder(ctx, o.Number, change(order("o1").Lines), nil, "olga", "layout changed:", func(*Order) ([]Message, error) { return []Message{{Key: "amend", Channel: "mail"}}, nil }, noon)
 	}
 	refusals := map[string]func(l []takeoff.OrderLine) []takeoff.OrderLine{
 		"have been received": func(l []takeoff.OrderLine) []takeoff.OrderLine { l[0].Quantity, l[0].Amount = 5, 5*251_500; return l },

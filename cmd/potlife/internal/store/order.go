@@ -167,19 +167,24 @@ func (s *Store) place(ctx context.Context, o takeoff.Order, who string, letters 
 			return err
 		}
 		out = &placed[0]
-		if letters == nil {
-			return nil
-		}
-		messages, err := letters(out)
-		if err != nil {
-			return err
-		}
-		return enqueue(ctx, tx, messages, now)
+		return enqueueLetters(ctx, tx, out, letters, now)
 	})
 	if err != nil {
 		return nil, err
 	}
 	return out, nil
+}
+
+// enqueueLetters puts what letters writes of an order into the outbox; nil writes nothing.
+func enqueueLetters(ctx context.Context, tx pgx.Tx, o *Order, letters func(*Order) ([]Message, error), now time.Time) error {
+	if letters == nil {
+		return nil
+	}
+	messages, err := letters(o)
+	if err != nil {
+		return err
+	}
+	return enqueue(ctx, tx, messages, now)
 }
 
 // sameOrder compares what is ordered; the delivery may have been confirmed for
@@ -223,7 +228,7 @@ func addEvent(ctx context.Context, tx pgx.Tx, number int64, e OrderEvent) error 
 // ConfirmOrder records that the supplier has confirmed, for delivery on a day
 // (zero: as asked).
 func (s *Store) ConfirmOrder(ctx context.Context, number int64, delivery rooms.Date, who, note string, now time.Time) error {
-	return s.step(ctx, number, OrderConfirmed, who, note, now, func(tx pgx.Tx) error {
+	return s.step(ctx, number, OrderConfirmed, who, note, now, nil, func(tx pgx.Tx) error {
 		if delivery.IsZero() {
 			return nil
 		}
@@ -234,18 +239,19 @@ func (s *Store) ConfirmOrder(ctx context.Context, number int64, delivery rooms.D
 	})
 }
 
-// CancelOrder takes an order back of which nothing has come yet.
-func (s *Store) CancelOrder(ctx context.Context, number int64, who, note string, now time.Time) error {
-	return s.step(ctx, number, OrderCancelled, who, note, now, nil)
+// CancelOrder takes an order back of which nothing has come yet. What letters
+// writes of it goes out; letters may be nil.
+func (s *Store) CancelOrder(ctx context.Context, number int64, who, note string, letters func(*Order) ([]Message, error), now time.Time) error {
+	return s.step(ctx, number, OrderCancelled, who, note, now, letters, nil)
 }
 
 // CloseOrder ends an order: paid, or the rest will not come any more.
 func (s *Store) CloseOrder(ctx context.Context, number int64, who, note string, now time.Time) error {
-	return s.step(ctx, number, OrderClosed, who, note, now, nil)
+	return s.step(ctx, number, OrderClosed, who, note, now, nil, nil)
 }
 
 // step takes an order to a state if it may go there.
-func (s *Store) step(ctx context.Context, number int64, to, who, note string, now time.Time, also func(tx pgx.Tx) error) error {
+func (s *Store) step(ctx context.Context, number int64, to, who, note string, now time.Time, letters func(*Order) ([]Message, error), also func(tx pgx.Tx) error) error {
 	return s.write(ctx, func(tx pgx.Tx) error {
 		state, err := lockOrder(ctx, tx, number)
 		if err != nil {
@@ -259,7 +265,14 @@ func (s *Store) step(ctx context.Context, number int64, to, who, note string, no
 				return err
 			}
 		}
-		return addEvent(ctx, tx, number, OrderEvent{At: now, Who: who, State: to, Note: note})
+		if err := addEvent(ctx, tx, number, OrderEvent{At: now, Who: who, State: to, Note: note}); err != nil || letters == nil {
+			return err
+		}
+		orders, err := loadOrders(ctx, tx, "number = $1", number)
+		if err != nil {
+			return err
+		}
+		return enqueueLetters(ctx, tx, &orders[0], letters, now)
 	})
 }
 

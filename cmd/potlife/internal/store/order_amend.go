@@ -14,9 +14,11 @@ import (
 // AmendOrder changes the lines of an order that is open: line i of lines takes
 // the place of line i, further ones are added, and a line that is no longer
 // wanted gets quantity and amount 0. What changed stands in the order's history
-// in words. ErrConflict: the order is not open, a line would fall below what has
-// been received or become another product, lines are missing.
-func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.OrderLine, who, note string, messages []Message, now time.Time) (*Order, error) {
+// in words, and what letters writes of it goes out; letters may be nil. wanted
+// is as of PlaceSigned. ErrConflict: the order is not open, a line would fall
+// below what has been received or become another product, lines are missing, a
+// client has not signed.
+func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.OrderLine, wanted map[string]string, who, note string, letters func(*Order) ([]Message, error), now time.Time) (*Order, error) {
 	var out *Order
 	err := s.write(ctx, func(tx pgx.Tx) error {
 		state, err := lockOrder(ctx, tx, number)
@@ -41,6 +43,9 @@ func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.Or
 			return err
 		}
 		if len(changes) > 0 {
+			if err := signed(ctx, tx, wanted); err != nil {
+				return err
+			}
 			if err := saveAmended(ctx, tx, number, lines); err != nil {
 				return err
 			}
@@ -48,14 +53,15 @@ func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.Or
 			if err := addEvent(ctx, tx, number, OrderEvent{At: now, Who: who, State: state, Note: text}); err != nil {
 				return err
 			}
-			if err := enqueue(ctx, tx, messages, now); err != nil {
-				return err
-			}
 		}
-		if orders, err = loadOrders(ctx, tx, "number = $1", number); err == nil {
-			out = &orders[0]
+		if orders, err = loadOrders(ctx, tx, "number = $1", number); err != nil {
+			return err
 		}
-		return err
+		out = &orders[0]
+		if len(changes) == 0 {
+			return nil
+		}
+		return enqueueLetters(ctx, tx, out, letters, now)
 	})
 	if err != nil {
 		return nil, err

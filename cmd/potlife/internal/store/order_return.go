@@ -20,8 +20,9 @@ type Return struct {
 	Note         string
 }
 
-// ReturnGoods books goods out that go back to their supplier. ErrConflict: more
-// than has come of the order and not gone back yet. ErrInvalid: nothing goes.
+// ReturnGoods books goods out that go back to their supplier, from where they came
+// in: of the lot named, else of the lots that came last. ErrConflict: more than
+// has come of the order and not gone back yet. ErrInvalid: nothing goes.
 func (s *Store) ReturnGoods(ctx context.Context, number int64, r Return, who string, now time.Time) error {
 	if r.Packages <= 0 || r.Key == "" {
 		return invalid("order %d: give the packages of %s that go back", number, r.Product)
@@ -35,22 +36,11 @@ func (s *Store) ReturnGoods(ctx context.Context, number int64, r Return, who str
 		if err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM stock_movements WHERE key = $1)`, r.Key).Scan(&known); err != nil || known {
 			return err
 		}
-		var here float64
-		if err := tx.QueryRow(ctx, `
-			SELECT coalesce((SELECT sum(packages) FROM receipts WHERE purchase_order = $1 AND product = $2 AND ($3 = '' OR lot = $3)), 0)
-				+ coalesce((SELECT sum(quantity) FROM stock_movements WHERE kind = 'returned' AND why = $4 AND product = $2 AND ($3 = '' OR lot = $3)), 0)`,
-			number, r.Product, r.Lot, orderWhy(number)).Scan(&here); err != nil {
+		moves, err := sentBack(ctx, tx, number, r, now)
+		if err != nil {
 			return err
 		}
-		if r.Packages > here {
-			return conflict("order %d: %g of %s are here of it, so %g cannot go back", number, here, r.Product, r.Packages)
-		}
-		unit := "package"
-		if r.Unit == "box" {
-			unit = "box"
-		}
-		if err := move(ctx, tx, []Movement{{At: now, Kind: Returned, Product: r.Product, Lot: r.Lot, Unit: unit, Quantity: -r.Packages,
-			Why: orderWhy(number), Key: r.Key}}, nil); err != nil {
+		if err := move(ctx, tx, moves, nil); err != nil {
 			return err
 		}
 		note := fmt.Sprintf("%g %s of %s returned", r.Packages, r.Unit, r.Product)
@@ -59,6 +49,38 @@ func (s *Store) ReturnGoods(ctx context.Context, number int64, r Return, who str
 		}
 		return addEvent(ctx, tx, number, OrderEvent{At: now, Who: who, State: state, Note: note})
 	})
+}
+
+// sentBack are the movements of a return.
+func sentBack(ctx context.Context, tx pgx.Tx, number int64, r Return, now time.Time) ([]Movement, error) {
+	rows, _ := tx.Query(ctx, `
+		SELECT place, product, lot, unit, sum(quantity) AS quantity FROM stock_movements
+		WHERE kind IN ('receipt', 'returned') AND why = $1 AND product = $2 AND ($3 = '' OR lot = $3)
+		GROUP BY place, product, lot, unit HAVING sum(quantity) > 0 ORDER BY max(id) FILTER (WHERE kind = 'receipt') DESC`, orderWhy(number), r.Product, r.Lot)
+	lies, err := pgx.CollectRows(rows, pgx.RowToStructByName[OnHand])
+	if err != nil {
+		return nil, err
+	}
+	var moves []Movement
+	left, here := r.Packages, 0.0
+	for _, h := range lies {
+		here += h.Quantity
+		n := min(left, h.Quantity)
+		if n <= 0 {
+			continue
+		}
+		key := r.Key
+		if len(moves) > 0 {
+			key = fmt.Sprintf("%s/%d", r.Key, len(moves)+1)
+		}
+		moves = append(moves, Movement{At: now, Kind: Returned, Place: h.Place, Product: r.Product, Lot: h.Lot, Unit: h.Unit, Quantity: -n,
+			Why: orderWhy(number), Key: key})
+		left -= n
+	}
+	if left > 0 {
+		return nil, conflict("order %d: %g of %s are here of it, so %g cannot go back", number, here, r.Product, r.Packages)
+	}
+	return moves, nil
 }
 
 func orderWhy(number int64) string { return fmt.Sprintf("order %d", number) }

@@ -210,7 +210,7 @@ func TestOrderSteps(t *testing.T) {
 	if _, err := s.PlaceOrder(ctx, order("o1"), "olga", nil, noon); err != nil {
 		t.Errorf("placing a confirmed order again: %v", err)
 	}
-	if err := s.CancelOrder(ctx, o.Number, "olga", "other tile", noon); err != nil {
+	if err := s.CancelOrder(ctx, o.Number, "olga", "other tile", nil, noon); err != nil {
 		t.Fatal(err)
 	}
 	if placed, err := s.Placed(ctx); err != nil || len(placed) != 0 {
@@ -286,7 +286,7 @@ func TestCancelledKeyIsFreeAgain(t *testing.T) {
 	ctx := context.Background()
 	s := imported(t)
 	first := placeOrder(t, s, order("o1"))
-	if err := s.CancelOrder(ctx, first.Number, "olga", "", noon); err != nil {
+	if err := s.CancelOrder(ctx, first.Number, "olga", "", nil, noon); err != nil {
 		t.Fatal(err)
 	}
 	second := placeOrder(t, s, order("o1"))

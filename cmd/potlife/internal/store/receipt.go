@@ -28,6 +28,8 @@ type Receipt struct {
 	MeanWidth, MeanHeight rooms.Length
 	On                    rooms.Date
 	Who, Note             string
+	// Place is where it lies now, a site as "job/site", empty for the yard.
+	Place string
 	// Product and At are set by the store.
 	Product string
 	At      time.Time
@@ -129,7 +131,7 @@ func receive(ctx context.Context, tx pgx.Tx, number int64, r Receipt, l *ordered
 	if l.unit == "box" {
 		unit = "box"
 	}
-	return true, move(ctx, tx, []Movement{{At: r.At, Kind: CameIn, Product: r.Product, Lot: r.Lot, Unit: unit, Quantity: r.Packages,
+	return true, move(ctx, tx, []Movement{{At: r.At, Kind: CameIn, Place: r.Place, Product: r.Product, Lot: r.Lot, Unit: unit, Quantity: r.Packages,
 		Why: orderWhy(number), Key: "receipt " + r.Key}}, &id)
 }
 

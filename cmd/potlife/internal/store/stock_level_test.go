@@ -97,3 +97,53 @@ func TestWhatIsNotThereCannotLeave(t *testing.T) {
 		t.Errorf("%g lie there after eight took one each of three", l.OnHand)
 	}
 }
+
+// Goods go back from where they came in and by the lots that came, also where the
+// return names none; a return that is sent again books nothing.
+func TestReturnsWithoutALot(t *testing.T) {
+	ctx := context.Background()
+	s := imported(t)
+	o := placeOrder(t, s, order("o1"))
+	for i, r := range []Receipt{{Lot: "A", Packages: 3}, {Lot: "B", Packages: 4, Place: "flat/home"}} {
+		r.Key, r.On = fmt.Sprint("r", i), workDay
+		if err := s.Receive(ctx, o.Number, []Receipt{r}, "olga", noon); err != nil {
+			t.Fatal(err)
+		}
+	}
+	back := func(key, lot string, n float64) error {
+		return s.ReturnGoods(ctx, o.Number, Return{Key: key, Product: "white", Lot: lot, Packages: n, Unit: "box"}, "olga", noon)
+	}
+	holds := func(step string, a, b float64) {
+		t.Helper()
+		if l := levelOf(t, s, "", "white", "A", "box"); l.OnHand != a {
+			t.Errorf("%s: %g of lot A lie in the yard, want %g", step, l.OnHand, a)
+		}
+		if l := levelOf(t, s, "flat/home", "white", "B", "box"); l.OnHand != b {
+			t.Errorf("%s: %g of lot B lie on site, want %g", step, l.OnHand, b)
+		}
+		if l := levelOf(t, s, "", "white", "", "box"); l != (StockLevel{}) {
+			t.Errorf("%s: something is booked without a lot: %+v", step, l)
+		}
+	}
+	holds("came", 3, 4)
+	if err := back("too-many", "", 8); !errors.Is(err, ErrConflict) || !strings.Contains(err.Error(), "7 of white are here") {
+		t.Errorf("8 of 7 go back: %v", err)
+	}
+	if err := back("of-a", "A", 4); !errors.Is(err, ErrConflict) {
+		t.Errorf("4 of 3 of lot A go back: %v", err)
+	}
+	for range 2 {
+		if err := back("five", "", 5); err != nil {
+			t.Fatal(err)
+		}
+		holds("five gone", 2, 0)
+	}
+	placed, err := s.Placed(ctx)
+	if err != nil || placed[0].Lines[0].Quantity != 5 {
+		t.Errorf("the order brings %+v, %v", placed, err)
+	}
+	came, err := s.Received(ctx)
+	if err != nil || len(came) != 1 || came[0].Lot != "A" || came[0].Packages != 2 {
+		t.Errorf("what came and stayed: %+v, %v", came, err)
+	}
+}

@@ -23,6 +23,7 @@ func (s *server) api(mux *http.ServeMux) error {
 	a := humago.New(inner, cfg)
 	s.apiPlan(a)
 	s.apiOrders(a)
+	s.apiPrices(a)
 	s.apiSign(a)
 	s.apiSheets(a)
 	s.apiRecords(a)

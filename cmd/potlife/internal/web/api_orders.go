@@ -60,6 +60,7 @@ type receiptIn struct {
 		Key   string        `json:"key" minLength:"8" maxLength:"200" doc:"idempotency key"`
 		Date  string        `json:"date" format:"date"`
 		Note  string        `json:"note,omitempty" maxLength:"4000"`
+		Lies  string        `json:"lies,omitempty" enum:"site,yard" doc:"where the goods lie; left out, on the site that the order names, if it names one"`
 		Lines []receiptLine `json:"lines" minItems:"1" nullable:"false"`
 	}
 }
@@ -103,6 +104,54 @@ func (s *server) apiOrders(a huma.API) {
 		return s.apiOrder(ctx, in.Order)
 	})
 	operation(s, a, http.MethodPost, "/orders/{order}/receipts", "receive-order", "Book a delivery of a purchase order", desk, s.apiReceive)
+	operation(s, a, http.MethodPost, "/orders/{order}/step", "step-order", "Confirm, close or cancel an order that has been placed; the supplier is told of a cancellation", desk, s.apiStep)
+	operation(s, a, http.MethodPost, "/orders/{order}/adjust", "adjust-order", "Make a change that the plan asks for in an order that stands; the supplier is told of what changes", desk, s.apiAdjust)
+}
+
+type stepIn struct {
+	Order string `path:"order" doc:"the order's number, or its key"`
+	Body  struct {
+		To       string `json:"to" enum:"confirmed,closed,cancelled"`
+		Delivery string `json:"delivery,omitempty" format:"date" doc:"as the supplier confirms it"`
+		Note     string `json:"note,omitempty" maxLength:"4000"`
+	}
+}
+
+func (s *server) apiStep(ctx context.Context, in *stepIn) (*orderOut, error) {
+	if _, err := s.apiOrder(ctx, in.Order); err != nil {
+		return nil, err
+	}
+	step := StepIn{Order: in.Order, To: in.Body.To, Date: in.Body.Delivery, By: *userOf(ctx), Note: in.Body.Note}
+	if err := step.check(); err != nil {
+		return nil, err
+	}
+	if err := s.o.Orders.Step(ctx, step); err != nil {
+		return nil, err
+	}
+	return s.apiOrder(ctx, in.Order)
+}
+
+type adjustIn struct {
+	Order string `path:"order" doc:"the order's number, or its key"`
+	Body  struct {
+		Key      string  `json:"key" minLength:"8" maxLength:"100" doc:"idempotency key of a return"`
+		Kind     string  `json:"kind" enum:"reduce,add,return"`
+		Product  string  `json:"product" minLength:"1"`
+		Lot      string  `json:"lot,omitempty"`
+		Quantity float64 `json:"quantity" exclusiveMinimum:"0" maximum:"1000000" doc:"packages, as the plan's change says"`
+		Note     string  `json:"note,omitempty" maxLength:"4000"`
+	}
+}
+
+func (s *server) apiAdjust(ctx context.Context, in *adjustIn) (*orderOut, error) {
+	if _, err := s.apiOrder(ctx, in.Order); err != nil {
+		return nil, err
+	}
+	b := in.Body
+	if err := s.o.Orders.Adjust(ctx, AdjustIn{Key: b.Key, Order: in.Order, Kind: b.Kind, Product: b.Product, Lot: b.Lot, Quantity: b.Quantity, By: *userOf(ctx), Note: b.Note}); err != nil {
+		return nil, err
+	}
+	return s.apiOrder(ctx, in.Order)
 }
 
 func (s *server) apiReceive(ctx context.Context, in *receiptIn) (*orderOut, error) {
@@ -113,7 +162,7 @@ func (s *server) apiReceive(ctx context.Context, in *receiptIn) (*orderOut, erro
 	if err != nil {
 		return nil, err
 	}
-	receive := ReceiveIn{Key: in.Body.Key, Order: in.Order, By: *userOf(ctx), At: s.o.Now(), Date: in.Body.Date, Note: in.Body.Note}
+	receive := ReceiveIn{Key: in.Body.Key, Order: in.Order, By: *userOf(ctx), At: s.o.Now(), Date: in.Body.Date, Note: in.Body.Note, Yard: in.Body.Lies == inYard}
 	if _, err := time.Parse(time.DateOnly, in.Body.Date); err != nil {
 		return nil, &Error{Kind: Invalid, Field: "date", Text: "The day of delivery is not of the form 2026-03-04."}
 	}

@@ -31,6 +31,8 @@ type orderPage struct {
 	Order         orderEntry
 	Email         string
 	DeliverTo     string
+	ToSite        bool // it is delivered to a site
+	InYard        bool // of the form sent again
 	Mail          string
 	Unsent        bool
 	Came          []cameRow
@@ -176,7 +178,7 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 		return nil, err
 	}
 	p := &orderPage{frame: s.frame(r, "Order "+o.name(), "orders"), Order: v.orderEntry(o), Notes: o.Notes, Key: s.o.NewKey(), Today: s.o.Now().In(zoneOf(v)).Format(time.DateOnly),
-		DeliverTo: o.DeliverTo, Mail: o.state.Mail, Unsent: o.state.Unsent}
+		DeliverTo: o.DeliverTo, ToSite: deref(o.Place) != "", InYard: r.PostForm.Get("lies") == inYard, Mail: o.state.Mail, Unsent: o.state.Unsent}
 	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
 		p.Email = sup.Email
 	}
@@ -328,11 +330,16 @@ func formKey(r *http.Request) string {
 	return key
 }
 
+// inYard is what a receipt says of goods that do not lie on the site their order
+// names.
+const inYard = "yard"
+
 // readReceipt reads the rows of the receive form; rows without packages are
 // left out.
 func (s *server) readReceipt(r *http.Request, v *view, o booked) (ReceiveIn, error) {
 	f := r.PostForm
-	in := ReceiveIn{Key: formKey(r), Order: o.name(), By: *userOf(r.Context()), At: s.o.Now(), Date: strings.TrimSpace(f.Get("date")), Note: strings.TrimSpace(f.Get("note"))}
+	in := ReceiveIn{Key: formKey(r), Order: o.name(), By: *userOf(r.Context()), At: s.o.Now(), Date: strings.TrimSpace(f.Get("date")), Note: strings.TrimSpace(f.Get("note")),
+		Yard: f.Get("lies") == inYard}
 	if in.Key == "" {
 		return in, &Error{Kind: Invalid, Field: "key", Text: "The form lacks its key. Open the order again and send it from there."}
 	}

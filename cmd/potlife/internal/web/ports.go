@@ -240,6 +240,8 @@ type ReceiveIn struct {
 	Date       string // YYYY-MM-DD
 	Lines      []ReceiveLine
 	Note       string
+	// Yard: it lies in the yard, although the order names a site.
+	Yard bool
 }
 
 // ReceiveLine is what came of one product.
