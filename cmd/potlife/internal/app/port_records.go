@@ -88,6 +88,7 @@ func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.
 	if in.Kind == "boxes opened" {
 		text += lotWarning(doc, in)
 	}
+	text += aheadWarning(doc, in, p.now())
 	if len(added.Same) == 0 {
 		return text
 	}
@@ -104,6 +105,23 @@ func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.
 		counts = "theirs counts, being the later one"
 	}
 	return fmt.Sprintf("%s %s had reported on the same work at %s: %s. Both stand to be read, and %s.", text, other.Who, doc.Writing().Clock(at.Format(time.RFC3339)), said, counts)
+}
+
+// aheadWarning says how far ahead a day lies that something is reported done on.
+func aheadWarning(doc *plandoc.Document, in web.RecordIn, now time.Time) string {
+	zone, err := time.LoadLocation(doc.Zone)
+	if err != nil || in.Kind == "note" || in.Kind == "reading" || in.Kind == store.Withdrawn || in.Date == "" {
+		return ""
+	}
+	day, err := rooms.ParseDate(in.Date)
+	n := 0
+	for d := rooms.DateOf(now.In(zone)); err == nil && d.Before(day) && n < 1000; d = d.AddDays(1) {
+		n++
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" Mind: this sheet is for %s, %s ahead; put the report right where it was meant for another day.", doc.Writing().ShortDay(in.Date), count(n, "day"))
 }
 
 // lotWarning says where a lot opened is not the one that its room takes.

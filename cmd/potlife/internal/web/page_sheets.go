@@ -108,6 +108,8 @@ type sheetPage struct {
 	Surfaces             []surfaceChoice
 	Records              []recordLine
 	Past                 bool // the day is over
+	Ahead                int  // days until it, 0 from the day on
+	DayText              string
 	Works                []choice
 	Rooms                []choice
 	Boxes                []boxChoice
@@ -117,6 +119,16 @@ type sheetPage struct {
 
 	inArea map[string][]breakable // the pieces of an area, in setting order
 	said   map[string][]saidLine  // what is reported, by "area ID" and "activity ID"
+}
+
+// daysAhead counts the days from an instant's date to a date that lies after it.
+func daysAhead(date string, now time.Time) int {
+	day, err := time.Parse(time.DateOnly, date)
+	today, bad := time.Parse(time.DateOnly, now.Format(time.DateOnly))
+	if err != nil || bad != nil {
+		return 0
+	}
+	return max(0, int(day.Sub(today)/(24*time.Hour)))
 }
 
 type breakable struct{ ID, Name string }
@@ -219,7 +231,7 @@ func (s *server) sheet(w http.ResponseWriter, r *http.Request) error {
 	if wr.Zone != nil {
 		now = now.In(wr.Zone)
 	}
-	p.Past = date < now.Format(time.DateOnly)
+	p.Past, p.Ahead, p.DayText = date < now.Format(time.DateOnly), daysAhead(date, now), wr.ShortDay(date)
 	if err := s.sheetLists(r, &p, x, wr); err != nil {
 		return err
 	}

@@ -57,6 +57,26 @@
     }
   };
 
+  // A sheet of a day to come is reported on too, when work ran ahead; whoever
+  // does so by mistake is asked once.
+  const ahead = document.getElementById("ahead");
+  const daysAhead = () => {
+    if (!ahead) return 0;
+    const [year, month, day] = ahead.dataset.date.split("-").map(Number), now = new Date();
+    return Math.round((Date.UTC(year, month - 1, day) - Date.UTC(now.getFullYear(), now.getMonth(), now.getDate())) / 86400000);
+  };
+  const aheadWords = (n) => "This sheet is for " + ahead.dataset.day + ", " + n + (n === 1 ? " day ahead." : " days ahead.");
+  let agreed = false;
+  const asked = (kind) => {
+    if (agreed || kind === "note" || kind === "reading" || daysAhead() < 1) return false;
+    agreed = true;
+    return true;
+  };
+  if (ahead) {
+    ahead.hidden = daysAhead() < 1;
+    if (!ahead.hidden) ahead.textContent = aheadWords(daysAhead()) + " Report only what is done already.";
+  }
+
   const line = (e) => {
     const li = document.createElement("li");
     li.textContent = e.words + ", " + new Date(e.made || e.report.at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
@@ -261,6 +281,10 @@
     }
     if (r.kind === "note" && !r.note && files.length === 0) {
       say(form.dataset.mark, "Write a note or choose a photo.", true);
+      return;
+    }
+    if (asked(r.kind)) {
+      say(form.dataset.mark, aheadWords(daysAhead()) + " If it is done already, press once more.", true);
       return;
     }
     const once = form.matches(".done-form, .start-form");
