@@ -112,6 +112,7 @@ func (c *checker) checkBare(s *Surface, z *Zone, cover region, pieces []*placedP
 	for _, p := range pieces {
 		tiled = append(tiled, p.shape()...)
 	}
+	near := neighboursOf(tiled)
 	joint := float64(z.Joint)
 	free := cells(func(in []bool) bool { return !in[1] }, cover, tiled)
 	for _, t := range free {
@@ -119,13 +120,51 @@ func (c *checker) checkBare(s *Surface, z *Zone, cover region, pieces []*placedP
 			continue
 		}
 		for _, p := range t.samples() {
-			if nearest(p, cover, joint/2+0.5) < joint/2+0.5 || nearest(p, tiled, joint+0.6) < joint+0.6 {
+			if nearest(p, cover, joint/2+0.5) < joint/2+0.5 || near.within(p, joint+0.6) {
 				continue
 			}
 			c.breach("2 geometry", "%s %s: bare near (%.0f, %.0f)", s.Key, z.Key, p.x, p.y)
 			return
 		}
 	}
+}
+
+// neighbours are rings by where they begin from the left, so that only those about
+// a point are looked at: of a large floor a few of thousands.
+type neighbours struct {
+	rings  []boxedRing
+	widest float64
+}
+
+type boxedRing struct {
+	only   region // the ring alone
+	lo, hi xy
+}
+
+func neighboursOf(r region) *neighbours {
+	n := &neighbours{rings: make([]boxedRing, len(r))}
+	for i := range r {
+		only := r[i : i+1]
+		lo, hi := only.box()
+		n.rings[i] = boxedRing{only, lo, hi}
+		n.widest = max(n.widest, hi.x-lo.x)
+	}
+	slices.SortStableFunc(n.rings, func(a, b boxedRing) int { return cmpFloat(a.lo.x, b.lo.x) })
+	return n
+}
+
+// within reports whether an edge of a ring lies less than reach from p.
+func (n *neighbours) within(p xy, reach float64) bool {
+	from, _ := slices.BinarySearchFunc(n.rings, p.x-n.widest-reach, func(r boxedRing, x float64) int { return cmpFloat(r.lo.x, x) })
+	for _, r := range n.rings[from:] {
+		if r.lo.x > p.x+reach {
+			break
+		}
+		if r.hi.x >= p.x-reach && r.lo.y <= p.y+reach && r.hi.y >= p.y-reach && nearest(p, r.only, reach) < reach {
+			return true
+		}
+	}
+	return false
 }
 
 // nearest is the distance from p to the closest edge of r; it may stop at the
