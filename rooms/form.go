@@ -76,6 +76,7 @@ type Hole struct {
 	Key, Kind  string // "door", "window", "niche"
 	Wall       int    // index of the floor's edge below the wall
 	X, Y, W, H Length
+	Hinge      string // as of an Opening
 }
 
 // formed collects the surfaces of a form.
@@ -269,7 +270,7 @@ func (q *RoomForm) addWall(f *formed, i int) {
 	for _, h := range q.Holes {
 		if h.Wall == i && h.Y < q.TileTo {
 			w.Openings = append(w.Openings, Opening{Key: h.Key, Kind: h.Kind, Outline: Rect(h.X, h.Y, h.X+h.W, min(h.Y+h.H, q.TileTo)),
-				Gap: 3 * Millimetre, GapMin: 2 * Millimetre, GapMax: 6 * Millimetre, Fill: FillSealant, Seen: true})
+				Gap: 3 * Millimetre, GapMin: 2 * Millimetre, GapMax: 6 * Millimetre, Fill: FillSealant, Seen: true, Hinge: h.Hinge})
 		}
 	}
 }

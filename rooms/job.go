@@ -84,6 +84,17 @@ type Room struct {
 	Recipe   string
 	Holds    []Hold
 	Surfaces []Surface
+	// Obstacles stand on the floor when the room is in use; see takeoff's view.
+	Obstacles []Obstacle
+}
+
+// Obstacle is what stands on a floor and hides cuts: a vanity, a tub, a cupboard.
+type Obstacle struct {
+	Key, Name string
+	// Outline on the floor, in the coordinates of the room's first floor.
+	Outline Ring
+	// Tall hides the walls behind it too.
+	Tall bool
 }
 
 // Where what is seen together may change from one lot to another, those that
@@ -250,7 +261,16 @@ type Opening struct {
 	NotYet bool
 	// Seen and Hidden are as for edges.
 	Seen, Hidden bool
+	// Hinge is the side on which a door that opens into the room hangs, seen from
+	// inside; empty where it opens the other way or slides.
+	Hinge string
 }
+
+// Sides on which a door hangs.
+const (
+	HingeLeft  = "left"
+	HingeRight = "right"
+)
 
 // Zone is a part of a surface that is set in one way.
 type Zone struct {

@@ -22,6 +22,8 @@ type view struct {
 	ahead rooms.Point // a point straight in from it
 	focal string      // the wall that is met first straight ahead
 	sight map[sightKey]bool
+
+	screens []screen
 }
 
 // sightKey is an edge of a surface.
@@ -45,6 +47,7 @@ func viewOf(r *rooms.Room) *view {
 			continue
 		}
 		if v.enter(r, f) {
+			v.screen(r)
 			v.look(r)
 			return v
 		}
@@ -140,7 +143,7 @@ func (v *view) look(r *rooms.Room) {
 		b := f.Outline[(i+1)%len(f.Outline)]
 		visible := 0
 		for k := rooms.Length(1); k < 6; k++ {
-			if v.sees(rooms.Point{X: a.X + (b.X-a.X)*k/6, Y: a.Y + (b.Y-a.Y)*k/6}) {
+			if v.sees(rooms.Point{X: a.X + (b.X-a.X)*k/6, Y: a.Y + (b.Y-a.Y)*k/6}, false) {
 				visible++
 			}
 		}
@@ -167,7 +170,7 @@ func (v *view) look(r *rooms.Room) {
 			if q.Y < p.Y {
 				end = b
 			}
-			v.sight[sightKey{w.Key, i}] = v.sees(end)
+			v.sight[sightKey{w.Key, i}] = v.sees(end, true)
 		}
 		if focal >= 0 && on(a, b, f.Outline[focal]) && on(a, b, f.Outline[(focal+1)%len(f.Outline)]) {
 			v.focal = w.Key
@@ -181,9 +184,10 @@ func on(a, b, p rooms.Point) bool {
 }
 
 // sees reports whether a point of the floor's outline is in sight of the eye:
-// within the angle, and nothing of the outline between. The door's own wall is
-// not.
-func (v *view) sees(p rooms.Point) bool {
+// within the angle, and nothing of the outline between, nor what stands in the
+// room; of a wall above the point only what is tall hides it. The door's own wall
+// is not.
+func (v *view) sees(p rooms.Point, wall bool) bool {
 	ax, ay := float64(v.ahead.X-v.eye.X), float64(v.ahead.Y-v.eye.Y)
 	px, py := float64(p.X-v.eye.X), float64(p.Y-v.eye.Y)
 	dot := float64(ax*px) + float64(ay*py)
@@ -199,7 +203,7 @@ func (v *view) sees(p rooms.Point) bool {
 			return false
 		}
 	}
-	return true
+	return !v.hidden(eye, q, wall)
 }
 
 // crosses reports whether two segments cross or touch.

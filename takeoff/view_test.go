@@ -111,3 +111,62 @@ func TestCutsGoBehindTheDoor(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatStandsInTheWay: the open leaf of the door and tall furniture hide the
+// corners behind them, low furniture the floor's edges alone. The room is 2.4 m
+// wide and 1.9 m deep, the door 300 to 1100 mm from the right side of its floor;
+// the floor's edges 3, 4 and 5 are the right, the far and the left one.
+func TestWhatStandsInTheWay(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(*rooms.Room)
+		hidden string // of what is in sight of the empty room
+	}{
+		{"empty", func(*rooms.Room) {}, ""},
+		// Seen from inside the door's wall is read from the floor's right: its right
+		// is the floor's left. The leaf stands at 1300 mm, 800 mm into the room.
+		{"hinge right", func(r *rooms.Room) { hang(r, rooms.HingeRight) }, "wall-3#3 wall-4#1"},
+		// At 2100 mm it hides the right side up to 1325 mm, and not the far corner.
+		{"hinge left", func(r *rooms.Room) { hang(r, rooms.HingeLeft) }, "floor#3"},
+		{"vanity along the far wall", func(r *rooms.Room) {
+			r.Obstacles = []rooms.Obstacle{{Key: "v", Outline: rooms.Rect(200*lmm, 1400*lmm, 2200*lmm, 1900*lmm)}}
+		}, "floor#4"},
+		{"cupboard in the far corner", func(r *rooms.Room) {
+			r.Obstacles = []rooms.Obstacle{{Key: "c", Outline: rooms.Rect(1900*lmm, 1400*lmm, 2400*lmm, 1900*lmm), Tall: true}}
+		}, "wall-2#3 wall-3#1"},
+		{"fixture in the floor", func(r *rooms.Room) {
+			f := &r.Surfaces[slices.IndexFunc(r.Surfaces, func(s rooms.Surface) bool { return s.Kind == rooms.Floor })]
+			f.Openings = []rooms.Opening{{Key: "pan", Kind: "fixture", Outline: rooms.Rect(700*lmm, 1300*lmm, 2300*lmm, 1800*lmm)}}
+		}, "floor#4"},
+	} {
+		empty := doorRoom(t, rooms.RectangularFloor(2400*lmm, 1900*lmm))
+		before := viewOf(&empty)
+		r := doorRoom(t, rooms.RectangularFloor(2400*lmm, 1900*lmm))
+		c.change(&r)
+		after := viewOf(&r)
+		var hidden []string
+		for k, in := range before.sight {
+			if in && !after.sight[k] {
+				hidden = append(hidden, fmt.Sprintf("%s#%d", k.surface, k.edge))
+			}
+			if !in && after.sight[k] {
+				t.Errorf("%s: %v comes into sight", c.name, k)
+			}
+		}
+		slices.Sort(hidden)
+		if got := strings.Join(hidden, " "); got != c.hidden {
+			t.Errorf("%s hides %q, want %q", c.name, got, c.hidden)
+		}
+	}
+}
+
+// hang gives the door a hinge.
+func hang(r *rooms.Room, hinge string) {
+	for i := range r.Surfaces {
+		for k := range r.Surfaces[i].Openings {
+			if o := &r.Surfaces[i].Openings[k]; o.Kind == "door" {
+				o.Hinge = hinge
+			}
+		}
+	}
+}

@@ -47,6 +47,7 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 			out.Surfaces = append(out.Surfaces, got)
 		}
 	}
+	m.expandObstacles(r, &out)
 	m.checkAir(r, out)
 	return out
 }

@@ -117,7 +117,7 @@ func smallFile(t *testing.T) *File {
 // words are values for fields that take only some.
 var words = map[string]any{
 	"firm.Zone": nil, "firm.IssueAt": "30 16 * * *", "firm.Units": "imperial", "catalogue.Currency": "USD", "catalogue.Movement": "BS 5385", "crew.Email": "a@b.example", "supplier.Email": "a@b.example",
-	"tile.Material": "glass", "tile.Shape": nil, "tile.Of": nil, "tile.OfLot": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "room.AtZero": nil, "job.Key": "other", "job.Movement": "AS 3958",
+	"tile.Material": "glass", "tile.Shape": nil, "tile.Of": nil, "tile.OfLot": nil, "product.Kind": "spacer", "product.Unit": "m2", "product.Content": nil, "buyer.Email": "a@b.example", "site.Deliver": "yard", "room.Split": "floor from walls", "room.AtZero": nil, "room.Obstacles": []rooms.Obstacle{{Key: "vanity", Name: "vanity", Outline: rooms.Rect(8000, 0, 80_000, 96_000), Tall: true}}, "opening.Hinge": "left", "job.Key": "other", "job.Movement": "AS 3958",
 	"room.Temperatures": []rooms.Temperature{{From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}, Celsius: -2.5, Forecast: true}, {From: rooms.Date{Year: 2026, Month: 12, Day: 2}, To: rooms.Date{Year: 2026, Month: 12, Day: 2}}},
 	"room.Order":        "floor then walls", "surface.Kind": "splash", "surface.Outline": nil, "surface.Layer": "render", "surface.Edges": nil,
 	"surface.Prepare": []string{"prime"}, "surface.Falls": nil, "surface.Base": nil, "edge.Meets": "ceiling", "edge.Fill": "nothing", "edge.Gap": rooms.Length(28_000), "edge.GapMin": rooms.Length(8000), "edge.GapMax": rooms.Length(90_000),

@@ -37,7 +37,7 @@ func formed(r *reader, v *value, prefix string, said map[string]surface, at map[
 		w.edges = append(formedEdges(v, s, named), w.edges...)
 		var openings []opening
 		for _, o := range s.Openings {
-			openings = append(openings, opening{v: valueAt(at[o.Key], v), key: o.Key, kind: o.Kind, region: writeRegion(o.Outline)})
+			openings = append(openings, opening{v: valueAt(at[o.Key], v), key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), hinge: o.Hinge})
 		}
 		w.openings = append(openings, w.openings...)
 		out = append(out, w)

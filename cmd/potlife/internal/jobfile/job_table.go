@@ -35,6 +35,7 @@ type room struct {
 	alcove    *alcove
 	shower    *shower
 	surfaces  []surface
+	obstacles []obstacle
 }
 
 // usual is what holds for all surfaces below unless they say otherwise.
@@ -158,6 +159,7 @@ var roomObject = object[room]{
 		keep("rectangle", "a rectangular or L-shaped room, which becomes a floor and walls", maybe(of(&rectObject)), func(m *room) **rectRoom { return &m.rectangle }),
 		keep("tub_alcove", "a tub between three walls, which become tub surrounds", maybe(of(&alcoveObject)), func(m *room) **alcove { return &m.alcove }),
 		keep("corner_shower", "a shower in a corner, which becomes a floor, two walls and a niche", maybe(of(&showerObject)), func(m *room) **shower { return &m.shower }),
+		keep("obstacles", "what will stand on the floor and hides cuts under and behind it: a vanity, a tub, a cupboard", listOf(of(&obstacleObject)), func(m *room) *[]obstacle { return &m.obstacles }),
 		keep("surfaces", "the surfaces", listOf(of(&surfaceObject)), func(m *room) *[]surface { return &m.surfaces }),
 	}, usualFields(func(m *room) *usual { return &m.usual })...),
 	check: checkRoom,

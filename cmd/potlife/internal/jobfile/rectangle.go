@@ -35,6 +35,7 @@ type wallHole struct {
 	key, wall     string
 	at, sill      rooms.Length
 	width, height rooms.Length
+	hinge         string
 }
 
 // rectSides are the walls of a rectangular room in the order of the floor's
@@ -70,6 +71,9 @@ func holeFields(window bool) []field[wallHole] {
 		keep("at", "distance from the wall's left end, seen from inside", zeroLength, func(h *wallHole) *rooms.Length { return &h.at }).needed(),
 		keep("width", "width", sideLength, func(h *wallHole) *rooms.Length { return &h.width }).needed(),
 		keep("height", "height", sideLength, func(h *wallHole) *rooms.Length { return &h.height }).needed(),
+	}
+	if !window {
+		out = append(out, keep("hinge", hingeDoc, word(hinges...), func(h *wallHole) *string { return &h.hinge }))
 	}
 	if window {
 		out = append(out, keep("sill", "height of the sill above the floor", zeroLength, func(h *wallHole) *rooms.Length { return &h.sill }).needed())
@@ -180,7 +184,7 @@ func (q *rectRoom) expand(r *reader, roomKey string) []surface {
 		if h.door {
 			kind = "door"
 		}
-		form.Holes = append(form.Holes, rooms.Hole{Key: h.key, Kind: kind, Wall: h.side, X: h.at, Y: h.sill, W: h.width, H: h.height})
+		form.Holes = append(form.Holes, rooms.Hole{Key: h.key, Kind: kind, Wall: h.side, X: h.at, Y: h.sill, W: h.width, H: h.height, Hinge: h.hinge})
 		at[h.key] = h.v
 	}
 	return formed(r, q.v, "", said, at, func() ([]rooms.Surface, error) { return form.Surfaces() }, &form.None)

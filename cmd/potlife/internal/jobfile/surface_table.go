@@ -105,7 +105,12 @@ type opening struct {
 	notYet           bool
 	seen             *bool
 	hidden           bool
+	hinge            string
 }
+
+var hinges = []string{rooms.HingeLeft, rooms.HingeRight}
+
+const hingeDoc = "the side on which a door that opens into the room hangs, seen from inside: left or right; its open leaf hides what is behind it (left out where it opens the other way or slides)"
 
 var openingObject = object[opening]{
 	name: "opening", doc: "a part of a surface that is not tiled: a rectangle, an outline or a circle",
@@ -121,14 +126,19 @@ var openingObject = object[opening]{
 		keep("not_yet", "the fixture is not in place: pieces at it are measured on site", flagForm, func(o *opening) *bool { return &o.notYet }),
 		keep("seen", "wants full tiles or large cuts", maybe(flagForm), func(o *opening) **bool { return &o.seen }),
 		keep("hidden", "out of sight: takes cuts", flagForm, func(o *opening) *bool { return &o.hidden }),
+		keep("hinge", hingeDoc, word(hinges...), func(o *opening) *string { return &o.hinge }),
 	),
-	check: func(r *reader, v *value, o *opening) { o.v = v },
+	check: func(r *reader, v *value, o *opening) {
+		if o.v = v; o.hinge != "" && o.kind != "door" && o.kind != "" {
+			r.failf(v.at("hinge"), "a hinge at a door only", "a %s has no hinge", o.kind)
+		}
+	},
 }
 
 func (o opening) domain(r *reader) (rooms.Opening, bool) {
 	usual := openingGap[o.kind]
 	g := limitsOf(usual, o.gap, o.least, o.most)
-	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen), Hidden: o.hidden}
+	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen), Hidden: o.hidden, Hinge: o.hinge}
 	if out.GapMin > out.Gap || out.Gap > out.GapMax {
 		r.failf(o.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", r.say(out.Gap), r.say(out.GapMin), r.say(out.GapMax))
 	}
@@ -138,7 +148,7 @@ func (o opening) domain(r *reader) (rooms.Opening, bool) {
 }
 
 func writeOpening(o rooms.Opening) opening {
-	return opening{key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), gap: &o.Gap, least: &o.GapMin, most: &o.GapMax, fill: &o.Fill, notYet: o.NotYet, seen: &o.Seen, hidden: o.Hidden}
+	return opening{key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), gap: &o.Gap, least: &o.GapMin, most: &o.GapMax, fill: &o.Fill, notYet: o.NotYet, seen: &o.Seen, hidden: o.Hidden, hinge: o.Hinge}
 }
 
 // reading as it is written.

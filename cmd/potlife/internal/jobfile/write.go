@@ -38,6 +38,9 @@ func writeJob(j rooms.Job) job {
 
 func writeRoom(m rooms.Room) room {
 	out := room{Room: m, celsius: &m.Celsius, people: &m.People}
+	for _, o := range m.Obstacles {
+		out.obstacles = append(out.obstacles, obstacle{key: o.Key, name: o.Name, tall: o.Tall, region: writeRegion(o.Outline)})
+	}
 	for _, s := range m.Surfaces {
 		out.surfaces = append(out.surfaces, writeSurface(s))
 	}
