@@ -247,7 +247,7 @@ func againstReference(t *rapid.T, in RoomToLay, l Layout) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	pattern, err := PatternNamed(z.Zone.Pattern, nil)
+	pattern, err := PatternNamed(z.Zone.Pattern, in.Patterns)
 	if err != nil {
 		t.Fatal(err)
 	}
