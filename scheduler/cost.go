@@ -1,6 +1,8 @@
 package scheduler
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"potlife/takeoff"
@@ -25,6 +27,17 @@ type RoomCost struct {
 	// TilesPlanned are the stock tiles cut or set so far, TilesUsed those and the
 	// ones that broke.
 	TilesPlanned, TilesUsed int
+	// Packages are the bags, pails and cans that were recorded as opened, beside
+	// what the plan takes for the work that is done, by product.
+	Packages []PackageUse
+}
+
+// PackageUse is what of a product was planned for work that is done and what was
+// opened for it, in packages. What is left in one opened for one room and goes on
+// in another stands with the room for which it was opened.
+type PackageUse struct {
+	Product         string
+	Planned, Opened float64
 }
 
 // Total is the room's planned cost.
@@ -51,6 +64,7 @@ func (m *maker) costs(p *Plan) []RoomCost {
 		c.Tiles, c.Products = g.Tiles, g.Products
 	}
 	m.labour(p, at)
+	m.packagesUsed(p, at)
 	kept := map[string]bool{}
 	for _, s := range m.kept.stock {
 		kept[s.ID] = true
@@ -72,6 +86,40 @@ func (m *maker) costs(p *Plan) []RoomCost {
 		}
 	}
 	return list
+}
+
+// packagesUsed adds up, of products that are no tile, what was opened and what the
+// plan takes for what is done.
+func (m *maker) packagesUsed(p *Plan, at func(string) *RoomCost) {
+	type key struct{ room, product string }
+	opened, planned := map[key]float64{}, map[key]float64{}
+	var keys []key
+	for _, r := range m.in.Records {
+		if _, ours := m.products[r.Product]; r.Kind != "boxes opened" || !ours || r.Packages <= 0 {
+			continue
+		}
+		k := key{r.Room, r.Product}
+		if _, known := opened[k]; !known {
+			keys = append(keys, k)
+		}
+		opened[k] += r.Packages
+	}
+	for i := range p.Activities {
+		a := &p.Activities[i]
+		if !strings.HasPrefix(a.State, "done") {
+			continue
+		}
+		for _, u := range a.Products {
+			if size := m.products[u.Product].PackageSize; size > 0 {
+				planned[key{a.Room, u.Product}] += u.Quantity / size
+			}
+		}
+	}
+	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.room, b.room), cmp.Compare(a.product, b.product)) })
+	for _, k := range keys {
+		c := at(k.room)
+		c.Packages = append(c.Packages, PackageUse{k.product, round3(planned[k]), round3(opened[k])})
+	}
 }
 
 // labour adds the work of the activities at their crews' rates; each crew's

@@ -1,7 +1,9 @@
 package scheduler
 
 import (
+	"math"
 	"math/big"
+	"strings"
 	"testing"
 
 	"potlife/takeoff"
@@ -85,8 +87,22 @@ func TestRecordedCosts(t *testing.T) {
 	in.Records = []Record{
 		{Kind: "pieces broken", At: clock.At(p.Areas[0].Start - 1), Pieces: []string{broken}},
 		{Kind: "activity done", At: clock.At(a.Finish), Activity: a.ID, Minutes: planned + 30},
+		{Kind: "boxes opened", At: clock.At(a.Start), Room: a.Room, Product: "bed", Packages: 2},
+		{Kind: "boxes opened", At: clock.At(a.Start), Room: a.Room, Product: p.Rows[0].Tile, Lot: "A", Packages: 2},
+		{Kind: "boxes opened", At: clock.At(a.Finish), Room: a.Room, Product: "bed", Packages: 1},
 	}
-	c := made(t, in).Costs[0]
+	q := made(t, in)
+	c, bags := q.Costs[0], 0.0
+	for _, done := range q.Activities {
+		for _, u := range done.Products {
+			if strings.HasPrefix(done.State, "done") && u.Product == "bed" {
+				bags += u.Quantity / 20
+			}
+		}
+	}
+	if len(c.Packages) != 1 || c.Packages[0].Opened != 3 || bags == 0 || math.Abs(c.Packages[0].Planned-bags) > 0.002 {
+		t.Errorf("bags: %+v, want 3 opened and %g planned", c.Packages, bags)
+	}
 	hour := int64(a.Setters*40_0000 + a.Helpers*20_0000)
 	if c.Done != planned || c.Worked != planned+30 || c.DoneLabour != perHour(int64(planned)*hour) || c.WorkedLabour != perHour(int64(planned+30)*hour) {
 		t.Errorf("%+v, want %d planned and %d worked at %d an hour", c, planned, planned+30, hour)

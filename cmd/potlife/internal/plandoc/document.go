@@ -448,6 +448,16 @@ type Cost struct {
 	WorkedLabour  json.Number `json:"worked_labour"`
 	TilesPlanned  int         `json:"tiles_planned"`
 	TilesUsed     int         `json:"tiles_used"`
+	// Packages of other products: opened, beside what the plan takes for what is
+	// done.
+	Packages []PackageUse `json:"packages"`
+}
+
+// PackageUse is packages of a product.
+type PackageUse struct {
+	Product string  `json:"product"`
+	Planned float64 `json:"planned"`
+	Opened  float64 `json:"opened"`
 }
 
 // OrderLine is a line of an order; freight has no product.

@@ -310,9 +310,13 @@ func (w *writer) accounts(d *Document) {
 			Spares: c.Spares, Attic: c.Attic, Quantity: c.Quantity, Flat: c.Flat, Boxes: c.Boxes, M2: c.M2})
 	}
 	for _, c := range w.plan.Costs {
-		d.Costs = append(d.Costs, Cost{Room: c.Room, Job: c.Job, Tiles: money(c.Tiles), Products: money(c.Products), Labour: money(c.Labour), Total: money(c.Total()),
+		cost := Cost{Room: c.Room, Job: c.Job, Tiles: money(c.Tiles), Products: money(c.Products), Labour: money(c.Labour), Total: money(c.Total()),
 			SetterMinutes: c.SetterMinutes, HelperMinutes: c.HelperMinutes, Done: c.Done, Worked: c.Worked,
-			DoneLabour: money(c.DoneLabour), WorkedLabour: money(c.WorkedLabour), TilesPlanned: c.TilesPlanned, TilesUsed: c.TilesUsed})
+			DoneLabour: money(c.DoneLabour), WorkedLabour: money(c.WorkedLabour), TilesPlanned: c.TilesPlanned, TilesUsed: c.TilesUsed, Packages: []PackageUse{}}
+		for _, u := range c.Packages {
+			cost.Packages = append(cost.Packages, PackageUse(u))
+		}
+		d.Costs = append(d.Costs, cost)
 	}
 }
 

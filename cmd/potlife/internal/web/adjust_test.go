@@ -39,11 +39,24 @@ func TestCostsAsCSV(t *testing.T) {
 	s := newSite(t, nil)
 	doc := s.desks.plan.Document
 	job := doc.Jobs[0].Key
-	doc.Costs = []plandoc.Cost{{Room: plandoctest.Room, Job: job, Tiles: "100.10", Products: "20.05", Labour: "300", Total: "420.15", SetterMinutes: 90, HelperMinutes: 30, DoneLabour: "50", WorkedLabour: "62.5"},
+	doc.Costs = []plandoc.Cost{{Room: plandoctest.Room, Job: job, Tiles: "100.10", Products: "20.05", Labour: "300", Total: "420.15", SetterMinutes: 90, HelperMinutes: 30, DoneLabour: "50", WorkedLabour: "62.5",
+		Packages: []plandoc.PackageUse{{Product: "flex", Planned: 3.4, Opened: 4}}},
 		{Room: plandoctest.Room, Job: job, Tiles: "0.90", Products: "0", Labour: "0", Total: "0.90"}}
 	s.signIn("2")
-	if r := s.get("/takeoff/costs.csv"); !strings.Contains(r.body, job+","+plandoctest.Room+","+doc.Currency+",100.10,20.05,300,420.15,90,30,0,0,50,62.5,0,0") {
+	if r := s.get("/takeoff/costs.csv"); !strings.Contains(r.body, job+","+plandoctest.Room+","+doc.Currency+",100.10,20.05,300,420.15,90,30,0,0,50,62.5,0,0,flex 4/3.4") {
 		t.Errorf("CSV:\n%s", r.body)
+	}
+}
+
+func TestCostsTellOpenedBags(t *testing.T) {
+	s := newSite(t, nil)
+	doc := s.desks.plan.Document
+	for i := range 2 {
+		doc.Costs = append(doc.Costs, plandoc.Cost{Room: plandoctest.Room, Job: doc.Jobs[0].Key, Packages: []plandoc.PackageUse{{Product: "flex", Planned: 1.5, Opened: float64(1 + i)}}})
+	}
+	s.signIn("2")
+	if r := s.get("/takeoff"); !strings.Contains(r.body, "2 of 1.5 planned") || !strings.Contains(r.body, "3 of 3 planned") {
+		t.Error("the page does not tell the bags opened by room and job")
 	}
 }
 

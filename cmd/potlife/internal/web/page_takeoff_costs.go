@@ -3,6 +3,8 @@ package web
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -73,12 +75,14 @@ type costRow struct {
 	Tiles, Products, Labour, Total  string
 	Setters, Helpers                string // hours, of one person
 	Planned, Worked, Over, TilesOff string // of what is recorded
+	Packages                        string
 }
 
 // costSum adds costs up.
 type costSum struct {
 	tiles, products, labour, done, worked        decimal.Decimal
 	setters, helpers, doneM, workedM, plan, used int
+	packages                                     map[string]plandoc.PackageUse
 }
 
 func (s *costSum) add(c plandoc.Cost) {
@@ -90,6 +94,24 @@ func (s *costSum) add(c plandoc.Cost) {
 	s.workedM += c.Worked
 	s.plan += c.TilesPlanned
 	s.used += c.TilesUsed
+	for _, u := range c.Packages {
+		if s.packages == nil {
+			s.packages = map[string]plandoc.PackageUse{}
+		}
+		was := s.packages[u.Product]
+		s.packages[u.Product] = plandoc.PackageUse{Product: u.Product, Planned: was.Planned + u.Planned, Opened: was.Opened + u.Opened}
+	}
+}
+
+// opened says of each product how many packages were opened and how many are
+// planned for what is done.
+func (s *costSum) opened(name func(string) string) string {
+	var out []string
+	for _, k := range slices.Sorted(maps.Keys(s.packages)) {
+		u := s.packages[k]
+		out = append(out, fmt.Sprintf("%s: %s of %s planned", name(k), plandoc.Figure(u.Opened, 2), plandoc.Figure(u.Planned, 2)))
+	}
+	return strings.Join(out, "; ")
 }
 
 // sum reads an amount of the document; what is none counts as nothing.
@@ -101,9 +123,9 @@ func sum(n json.Number) decimal.Decimal {
 	return d
 }
 
-func (s *costSum) row(name string, total bool) costRow {
+func (s *costSum) row(name string, total bool, called func(string) string) costRow {
 	r := costRow{Name: name, Sum: total, Tiles: s.tiles.StringFixed(2), Products: s.products.StringFixed(2), Labour: s.labour.StringFixed(2),
-		Total: s.tiles.Add(s.products).Add(s.labour).StringFixed(2), Setters: hoursOf(s.setters), Helpers: hoursOf(s.helpers)}
+		Total: s.tiles.Add(s.products).Add(s.labour).StringFixed(2), Setters: hoursOf(s.setters), Helpers: hoursOf(s.helpers), Packages: s.opened(called)}
 	if s.workedM > 0 {
 		r.Planned, r.Worked = hoursOf(s.doneM), hoursOf(s.workedM)
 		r.Over = signed(s.workedM-s.doneM, hoursOf)
@@ -148,15 +170,15 @@ func (v *view) costs() []costRow {
 			one.add(c)
 			job.add(c)
 			all.add(c)
-			out = append(out, one.row(v.x.RoomName(c.Room), false))
+			out = append(out, one.row(v.x.RoomName(c.Room), false, v.x.ProductName))
 			rooms++
 		}
 		if rooms > 0 {
-			out = append(out, job.row("All of "+j.Name, true))
+			out = append(out, job.row("All of "+j.Name, true, v.x.ProductName))
 		}
 	}
 	if len(v.Document.Jobs) > 1 && len(out) > 0 {
-		out = append(out, all.row("All jobs", true))
+		out = append(out, all.row("All jobs", true, v.x.ProductName))
 	}
 	return out
 }
