@@ -42,3 +42,38 @@ func TestWriteReadsBack(t *testing.T) {
 		}
 	}
 }
+
+// Whether a client signs is said in the file, kept by an export, and no by
+// default.
+func TestClientSignsReadsBack(t *testing.T) {
+	for _, which := range DemoNames() {
+		file, problems := Parse("demo", Demo(which))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		plain, err := Write(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range file.Jobs {
+			if file.Jobs[i].ClientSigns {
+				t.Errorf("demo %q: %s asks for a signature and does not say so", which, file.Jobs[i].Key)
+			}
+			file.Jobs[i].ClientSigns = i == 0
+		}
+		text, err := Write(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bytes.Contains(plain, []byte("client_signs")) || bytes.Count(text, []byte("client_signs")) != 1 {
+			t.Errorf("demo %q: the exports name client_signs where it is not said, or not once where it is", which)
+		}
+		got, problems := Parse("export", text)
+		if len(problems) > 0 {
+			t.Fatalf("demo %q does not read back: %v", which, problems)
+		}
+		if diff := cmp.Diff(file, got, sameFile); diff != "" {
+			t.Errorf("demo %q changes by export and import (-want +got):\n%s", which, diff)
+		}
+	}
+}
