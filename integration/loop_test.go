@@ -1,8 +1,11 @@
 package integration
 
 import (
+	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"html"
 	"net/http"
 	"net/url"
 	"os"
@@ -32,11 +35,18 @@ type plan struct {
 		}
 	}
 	Areas  []struct{ ID, Crew, Start string }
-	Sheets []struct {
-		Date, Crew string
-		Areas      []string
-		Cuts       []struct{ Pieces []string }
-	}
+	Sheets []sheetOf
+}
+
+// sheetOf is what the test reads of a sheet of the plan.
+type sheetOf struct {
+	Date, Crew        string
+	Activities, Areas []string
+	Cuts              []struct{ Pieces []string }
+	OnSite            []string `json:"on_site"`
+	Carry             []struct{ Quantity float64 }
+	Waits             []struct{ Until string }
+	Read, Cautions    []string
 }
 
 func (p *person) plan() plan {
@@ -105,6 +115,7 @@ func TestTheWholeLoop(t *testing.T) {
 		got, err := filepath.Glob(filepath.Join(folder, date+" "+crew+" r1.*"))
 		return err == nil && len(got) == 4
 	})
+	sheetInFolder(t, folder, boss.plan(), crew, date)
 	piece, surface, edge := cutOfTheDay(t, boss, crew, date)
 	broken := url.Values{"key": {"test-broken"}, "kind": {"pieces broken"}, "crew": {crew}, "date": {date}, "pieces": {piece}}
 	for range 2 { // the second is the same report sent again
@@ -117,6 +128,84 @@ func TestTheWholeLoop(t *testing.T) {
 	old, code := boss.get("/sheets/" + crew + "/" + date + "?revision=1")
 	if code != http.StatusOK || !strings.Contains(strings.ToLower(old), "replaced") {
 		t.Errorf("revision 1 is not stamped as replaced (%d)", code)
+	}
+}
+
+// sheetInFolder holds the files of the first revision of a sheet to the plan it
+// was issued from: every list of it, each entry once.
+func sheetInFolder(t *testing.T, folder string, doc plan, crew, date string) {
+	t.Helper()
+	read := func(format string) []byte {
+		text, err := os.ReadFile(filepath.Join(folder, date+" "+crew+" r1."+format))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return text
+	}
+	var file struct {
+		Items, Areas []struct{ ID string }
+		Cuts         []struct {
+			Settings []struct{ Pieces []string }
+		}
+		OnSite                []struct{ ID, Piece string } `json:"on_site"`
+		Carry                 []json.RawMessage
+		Waits, Read, Cautions []string
+		Rule                  string
+	}
+	if err := json.Unmarshal(read("json"), &file); err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(doc.Sheets, func(s sheetOf) bool { return s.Crew == crew && s.Date == date })
+	if i < 0 {
+		t.Fatalf("the plan has no sheet of %s on %s", crew, date)
+	}
+	want := doc.Sheets[i]
+	var items, areas, cuts, planned, rows []string
+	for _, it := range file.Items {
+		items = append(items, it.ID)
+	}
+	for _, a := range file.Areas {
+		areas = append(areas, a.ID)
+	}
+	for _, b := range file.Cuts {
+		for _, s := range b.Settings {
+			cuts = append(cuts, s.Pieces...)
+		}
+	}
+	for _, g := range want.Cuts {
+		planned = append(planned, g.Pieces...)
+	}
+	table, err := csv.NewReader(bytes.NewReader(read("csv"))).ReadAll()
+	if err != nil || len(table) == 0 {
+		t.Fatalf("the cut list: %v", err)
+	}
+	column := slices.Index(table[0], "piece")
+	for _, r := range table[1:] {
+		rows = append(rows, r[column])
+	}
+	if len(planned) == 0 {
+		t.Error("the day cuts nothing: the test shows too little")
+	}
+	for _, list := range []struct {
+		name      string
+		got, want []string
+	}{{"work", items, want.Activities}, {"areas", areas, want.Areas}, {"cuts", cuts, planned}, {"cuts as CSV", rows, planned},
+		{"readings", file.Read, want.Read}, {"cautions", append(file.Cautions, file.Rule), want.Cautions}} {
+		got, wants := slices.Sorted(slices.Values(list.got)), slices.Sorted(slices.Values(list.want))
+		if !slices.Equal(got, wants) {
+			t.Errorf("%s: the sheet has %q, the plan %q", list.name, got, wants)
+		}
+	}
+	// Beside packages there are blades, clips and the like to carry; a wait that lets
+	// several areas go on stands once.
+	if len(file.Carry) < len(want.Carry) || len(file.OnSite) != len(want.OnSite) || len(file.Waits) > len(want.Waits) || (len(file.Waits) == 0) != (len(want.Waits) == 0) {
+		t.Errorf("%d to carry, %d to measure, %d waits; the plan has %d, %d, %d", len(file.Carry), len(file.OnSite), len(file.Waits), len(want.Carry), len(want.OnSite), len(want.Waits))
+	}
+	page := html.UnescapeString(string(read("html")))
+	for _, text := range slices.Concat(file.Waits, file.Read, file.Cautions) {
+		if !strings.Contains(page, text) {
+			t.Errorf("the page does not say %q", text)
+		}
 	}
 }
 
