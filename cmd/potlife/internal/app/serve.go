@@ -38,7 +38,11 @@ func (d *Daemon) Serve(ctx context.Context, ready func(url string)) error {
 	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopWork()
 	var workers sync.WaitGroup
-	for _, w := range []func(context.Context){d.Tick, d.FollowReports, d.Send} {
+	loops := []func(context.Context){d.Tick, d.FollowReports, d.Send}
+	if d.cluster != nil {
+		loops = append(loops, d.cluster.Keep)
+	}
+	for _, w := range loops {
 		workers.Add(1)
 		go func() { defer workers.Done(); w(work) }()
 	}

@@ -98,7 +98,14 @@ type unit struct {
 func quantity(what string, least, most float64, units []unit) form[float64] {
 	return single(func(s string) (float64, error) { return parseQuantity(s, what, least, most, units) },
 		func(f float64) any { return decimals(f) + " " + units[0].word },
-		ordered{{"description", "a " + what + ": a number and one of " + list(unitWords(units))}, {"type", []any{"number", "string"}}})
+		ordered{{"description", withArticle(what) + ": a number and one of " + list(unitWords(units))}, {"type", []any{"number", "string"}}})
+}
+
+func withArticle(what string) string {
+	if strings.ContainsRune("aeiou", rune(what[0])) {
+		return "an " + what
+	}
+	return "a " + what
 }
 
 func unitWords(units []unit) []string {

@@ -45,7 +45,7 @@ var tileObject = object[tile]{
 		keep("key", "the tile's key", keyForm, func(t *tile) *string { return &t.Key }).needed(),
 		keep("name", "the tile's name", textForm, func(t *tile) *string { return &t.Name }).needed(),
 		keep("supplier", "who sells it", keyForm, func(t *tile) *string { return &t.Supplier }),
-		shapeField("size", "width x height of a rectangular tile, such as 297 x 597", sizeForm, true),
+		shapeField("size", "width x height of a rectangular tile, such as 297 x 597; of a mosaic the sheet's, whose own joints are not counted for grout", sizeForm, true),
 		shapeField("hexagon", "width across the flats of a regular hexagon", hexagonForm, false).readOnly(),
 		shapeField("shape", "corners [x, y] of any convex tile, counter-clockwise", ringForm, false),
 		keep("thickness", "thickness", length(rooms.Millimetre, 100*rooms.Millimetre), func(t *tile) *rooms.Length { return &t.Thickness }).needed(),

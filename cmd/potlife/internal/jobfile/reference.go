@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"sort"
+	"strconv"
 	"strings"
 )
 
@@ -71,7 +72,7 @@ func writePart(b *bytes.Buffer, name string, def ordered) {
 	if both, ok := find(def, "anyOf").([]any); ok { // a single value or a mapping
 		short, _ := both[0].(ordered)
 		if doc, ok := find(short, "description").(string); ok {
-			wrapped(b, "  ", "  ", "Or one word or number: "+doc+".")
+			wrapped(b, "  ", "  ", "Or a single value in its place: "+doc+".")
 		}
 		def, _ = both[1].(ordered)
 	}
@@ -155,7 +156,7 @@ func kindOf(o ordered) string {
 func plainKind(o ordered) string {
 	bounds := ""
 	if least, most := find(o, "minimum"), find(o, "maximum"); least != nil && most != nil {
-		bounds = fmt.Sprintf(" from %v to %v", least, most)
+		bounds = " from " + plainNumber(least) + " to " + plainNumber(most)
 	}
 	switch fmt.Sprint(find(o, "type")) {
 	case "integer":
@@ -173,6 +174,14 @@ func plainKind(o ordered) string {
 		return "date YYYY-MM-DD"
 	}
 	return "text"
+}
+
+// plainNumber prints a bound without an exponent.
+func plainNumber(v any) string {
+	if f, ok := v.(float64); ok {
+		return strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return fmt.Sprint(v)
 }
 
 func find(o ordered, key string) any {

@@ -3,6 +3,8 @@ package jobfile
 import (
 	"strings"
 	"testing"
+
+	"potlife/takeoff"
 )
 
 // Every part and every key that the reader knows is in the reference, with what
@@ -40,8 +42,13 @@ func TestReferenceIsComplete(t *testing.T) {
 		}
 	}
 	for _, line := range strings.Split(string(all), "\n") {
-		if strings.Contains(line, "%!") || strings.Contains(line, "map[") || strings.Contains(line, "ordered") {
+		if strings.Contains(line, "%!") || strings.Contains(line, "map[") || strings.Contains(line, "ordered") || strings.Contains(line, "e+") || strings.Contains(line, ": a area") {
 			t.Errorf("badly printed: %s", line)
+		}
+	}
+	for _, name := range takeoff.PatternNames() {
+		if !strings.Contains(strings.ToLower(strings.Join(strings.Fields(parts["set"]), " ")), name) {
+			t.Errorf("the pattern %q is not named", name)
 		}
 	}
 	one, unknown := Reference("zone", "no-such-part")

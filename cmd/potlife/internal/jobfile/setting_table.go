@@ -2,6 +2,7 @@ package jobfile
 
 import (
 	"maps"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -69,7 +70,7 @@ func settingFields[T any](at func(*T) *setting) []field[T] {
 		keep("mortar", "the mortar's key", maybe(keyForm), func(t *T) **string { return &at(t).mortar }),
 		keep("grout", "the grout's key", maybe(keyForm), func(t *T) **string { return &at(t).grout }),
 		keep("sealant", "the sealant's key", maybe(keyForm), func(t *T) **string { return &at(t).sealant }),
-		keep("pattern", "straight, offset 1/2, offset 0,1/3,2/3, diagonal, herringbone … or one of the firm's own (straight if left out)", maybe(patternForm), func(t *T) **string { return &at(t).pattern }),
+		keep("pattern", patternDoc, maybe(patternForm), func(t *T) **string { return &at(t).pattern }),
 		keep("turn", "the pattern's direction in degrees, counter-clockwise", maybe(whole(-360, 360, "degrees")), func(t *T) **int { return &at(t).turn }),
 		keep("joint", "joint width", maybe(length(500*rooms.Micrometre, 50*rooms.Millimetre)), func(t *T) **rooms.Length { return &at(t).joint }),
 		keep("datum", "where the pattern starts: best, or {across: on joint, up: full low}", maybe(of(&datumObject)), func(t *T) **rooms.Datum { return &at(t).datum }),
@@ -280,3 +281,7 @@ func (z zone) references(r *reader, out rooms.Zone) {
 	r.productOf(at("grout"), out.Grout, takeoff.KindGrout)
 	r.productOf(at("sealant"), out.Sealant, takeoff.KindSealant)
 }
+
+// patternDoc names every pattern that ships. Sheets of mosaic are entered as tiles
+// of the sheet's size.
+var patternDoc = strings.Join(takeoff.PatternNames(), "; ") + `; any offsets of the courses as they repeat, such as "offset 0,1/4"; or one of the firm's own (straight if left out)`

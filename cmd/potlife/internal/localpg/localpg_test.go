@@ -218,6 +218,57 @@ func TestStartsAfterTheServerWasKilled(t *testing.T) {
 	}
 }
 
+// A server that is killed under a daemon comes up again by itself, on the same
+// socket and with what it held; one that another process has started meanwhile is
+// joined; and nothing starts after the daemon has ended.
+func TestKeptUp(t *testing.T) {
+	dir := clusterDir(t, "pg")
+	c := start(t, dir)
+	query(t, c, "CREATE TABLE kept (n int)", "INSERT INTO kept VALUES (7)")
+	kill := func() int {
+		pid := c.pid
+		p, _ := readPostmaster(c.data())
+		if err := syscall.Kill(p.pid, syscall.SIGKILL); err != nil {
+			t.Fatal(err)
+		}
+		for listens(c.socket) {
+			time.Sleep(5 * time.Millisecond)
+		}
+		return pid
+	}
+	keep := func(until func() bool) {
+		ctx, cancel := context.WithCancel(testContext(t))
+		ended := make(chan struct{})
+		go func() { defer close(ended); c.Keep(ctx) }()
+		for !until() && ctx.Err() == nil {
+			time.Sleep(20 * time.Millisecond)
+		}
+		time.Sleep(300 * time.Millisecond) // Keep sees it too
+		cancel()
+		<-ended
+	}
+	up := func() bool {
+		p, ok := readPostmaster(c.data())
+		return ok && p.ready && listens(c.socket)
+	}
+	was, socket := kill(), c.socket
+	keep(up)
+	if c.pid == was || c.adopted || c.socket != socket || query(t, c, "SELECT n::text FROM kept") != "7" {
+		t.Errorf("after a kill: server %d (before %d), adopted %v, on %s", c.pid, was, c.adopted, c.socket)
+	}
+	kill()
+	other := start(t, dir)
+	if err := c.again(testContext(t)); err != nil || !c.adopted || c.pid != other.pid {
+		t.Errorf("another process started it: adopted %v, server %d of %d, %v", c.adopted, c.pid, other.pid, err)
+	}
+	stop(t, other)
+	stop(t, c)
+	keep(func() bool { return true })
+	if listens(c.socket) {
+		t.Error("it runs after everybody has ended")
+	}
+}
+
 // What was committed before the server was killed is there when it has come up
 // again, and nothing of what was not.
 func TestKilledUnderWrites(t *testing.T) {

@@ -14,7 +14,7 @@ import (
 func (s *server) api(mux *http.ServeMux) error {
 	inner := http.NewServeMux()
 	cfg := huma.DefaultConfig("potlife", s.o.Version)
-	cfg.Info.Description = "Plans tile work: jobs, takeoff, orders, schedule, day sheets, and what the crews record. Lengths are mm, instants RFC 3339, dates YYYY-MM-DD in the firm's zone."
+	cfg.Info.Description = "Plans tile work: jobs, takeoff, orders, schedule, day sheets, and what the crews record. Lengths are mm, instants RFC 3339, dates YYYY-MM-DD in the firm's zone. A program signs in as a person does: it posts the last part of a sign-in link (potlife user NAME) as the form field token to /sign-in, and sends the cookie it gets with every request."
 	cfg.DocsPath = "" // the built-in page loads scripts from elsewhere
 	cfg.SchemasPath = ""
 	cfg.CreateHooks = nil

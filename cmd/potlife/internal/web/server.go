@@ -71,7 +71,12 @@ func newSessions(o Options) *scs.SessionManager {
 	m.Cookie.Path = "/"
 	m.ErrorFunc = func(w http.ResponseWriter, r *http.Request, err error) {
 		o.Log.ErrorContext(r.Context(), "session", "error", err)
-		http.Error(w, "The session could not be read. Try again later.", http.StatusServiceUnavailable)
+		const text = "The database does not answer. Try again in a minute."
+		if strings.HasPrefix(r.URL.Path, "/api/") {
+			writeProblem(w, answer{status: http.StatusServiceUnavailable, text: text})
+			return
+		}
+		http.Error(w, text, http.StatusServiceUnavailable)
 	}
 	return m
 }
