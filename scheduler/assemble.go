@@ -143,7 +143,7 @@ func (m *maker) roomDates(p *Plan) {
 		d := RoomDate{Room: r.key, Bound: -1}
 		for _, k := range allowed {
 			seq := m.choice.shape(i, k).seq
-			if v := m.works.earliestFinish(r, seq, m.works.teams[k].Key); d.Bound < 0 || v < d.Bound {
+			if v := m.works.earliestFinish(seq, m.works.teams[k].Key); d.Bound < 0 || v < d.Bound {
 				d.Bound = v
 			}
 		}

@@ -49,6 +49,7 @@ type maker struct {
 	open       int            // minute before which nothing new starts
 	frozen     map[string]int // by crew, the minute up to which its work is issued
 	relax      bool           // see works.relax
+	near       int            // minute after which nothing is looked at, 0: none
 	twice      bool           // a first plan of several rooms is dated twice
 	layouts    []takeoff.Layout
 	orders     map[string][]block          // of layouts, by surface: in which the pieces are set
@@ -333,18 +334,23 @@ func (m *maker) orderAll() {
 
 // schedule builds the network, chooses crews and dates. A first plan is dated
 // twice: quickly, to learn the order in which the rooms are set, and again after
-// the takeoff has nested offcuts in that order.
+// the takeoff has nested offcuts in that order. Where a plan is known already, days
+// long after its end are looked at only if there is no other way.
 func (m *maker) schedule(ctx context.Context, order []string) error {
 	warm, crews := m.warm()
+	if m.in.Prior != nil {
+		m.near = m.in.Prior.Finish + nearDays*1440
+	}
 	for pass := 0; ; pass++ {
-		if err := m.prepare(); err != nil {
-			return err
-		}
-		m.works.quick = pass == 0 && m.twice
-		c := newChooser(m.works, m.rooms)
-		got, err := c.choose(ctx, warm, crews)
+		c, got, err := m.date(ctx, warm, crews, pass == 0 && m.twice)
 		var not *Infeasible
-		if errors.As(err, &not) && m.mayRelax() {
+		late := c != nil && errors.As(err, &not) && m.mayRelax()
+		if err != nil && m.near > 0 && ctx.Err() == nil && !(late && c.anyTooLate()) {
+			m.near = 0
+			pass--
+			continue
+		}
+		if late {
 			m.relax = true
 			pass--
 			continue
@@ -367,8 +373,24 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		warm = map[string]int{}
 		for _, t := range got.net.tasks {
 			warm[t.id] = t.start
+			m.near = max(m.near, t.start+t.minutes+nearDays*1440)
 		}
 	}
+}
+
+// nearDays after the end of a plan are looked at when it is made again: more than any
+// report puts it off.
+const nearDays = 120
+
+// date chooses crews and dates once.
+func (m *maker) date(ctx context.Context, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
+	if err := m.prepare(); err != nil {
+		return nil, nil, err
+	}
+	m.works.quick = quick
+	c := newChooser(m.works, m.rooms)
+	got, err := c.choose(ctx, warm, crews)
+	return c, got, err
 }
 
 // mayRelax reports whether there is work that is done, whose latest times can be
@@ -414,7 +436,7 @@ func (m *maker) prepare() error {
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
-	w.again = m.mayRelax()
+	w.again = m.mayRelax() || m.near > 0
 	w.factor = map[string]float64{}
 	for _, l := range m.learned {
 		w.factor[l.Kind] = l.Factor
@@ -493,7 +515,7 @@ func (m *maker) readyRooms() error {
 }
 
 // horizon is generous: dates named in the job, deliveries, and a multiple of
-// the days the work takes.
+// the days the work takes; where a plan is known, its end and some months.
 func (m *maker) horizon(w *works) int {
 	last := w.begin
 	for _, c := range m.in.Firm.Crews {
@@ -523,7 +545,11 @@ func (m *maker) horizon(w *works) int {
 		}
 	}
 	days := 90 + (3*len(m.rooms)+int(m2/2))/len(m.in.Firm.Crews)*2
-	return last + min(days, 3650)*1440
+	far := last + min(days, 3650)*1440
+	if m.near > 0 {
+		return min(far, max(last+nearDays*1440, m.near))
+	}
+	return far
 }
 
 // statusWords puts the solver's status into words.

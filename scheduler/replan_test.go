@@ -475,3 +475,20 @@ func TestKeptOffcutsAreCutFurther(t *testing.T) {
 	}
 	t.Log(tiles)
 }
+
+// What is put off for longer than a replan looks ahead at first is dated all the same.
+func TestReplanLooksFurtherWhereItMust(t *testing.T) {
+	in := small(t, 3, 4)
+	in.Firm.Crews = in.Firm.Crews[1:]
+	p := made(t, in)
+	next, d := frozenAfter(in, p, 1)
+	next.Firm.Crews = slices.Clone(in.Firm.Crews)
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	back := clock.Day(p.Finish).AddDays(nearDays + 5)
+	for x := d.AddDays(1); x.Before(back); x = x.AddDays(1) {
+		next.Firm.Crews[0].Off = append(slices.Clip(next.Firm.Crews[0].Off), x)
+	}
+	if q := replanned(t, next); clock.Day(q.Finish).Before(back) {
+		t.Errorf("all is done on %s, the only crew is away until %s", clock.Day(q.Finish), back)
+	}
+}

@@ -267,11 +267,20 @@ func words(minutes int) string {
 	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
 }
 
-// earliestFinish is the longest path of a room's tasks, each at the first time
-// its crew and site allow, all other rooms left out: no plan with this crew
+// earliestFinish is the longest path of a room's tasks: no plan with this crew
 // hands the room over earlier.
-func (w *works) earliestFinish(r *roomWork, seq []*task, crew string) int {
-	at, last := map[*task]int{}, 0
+func (w *works) earliestFinish(seq []*task, crew string) int {
+	last := 0
+	for _, v := range w.earliestEnds(seq, crew) {
+		last = max(last, v)
+	}
+	return last
+}
+
+// earliestEnds are the ends of a room's tasks, each at the first time its crew and
+// site allow, all other rooms left out.
+func (w *works) earliestEnds(seq []*task, crew string) map[*task]int {
+	at := make(map[*task]int, len(seq))
 	var finish func(t *task) int
 	finish = func(t *task) int {
 		if v, ok := at[t]; ok {
@@ -295,7 +304,39 @@ func (w *works) earliestFinish(r *roomWork, seq []*task, crew string) int {
 		return at[t]
 	}
 	for _, t := range seq {
-		last = max(last, finish(t))
+		finish(t)
 	}
-	return last
+	return at
+}
+
+// anyTooLate reports whether some room is too late.
+func (c *chooser) anyTooLate() bool {
+	for room := range c.rooms {
+		if c.tooLate(room) {
+			return true
+		}
+	}
+	return false
+}
+
+// tooLate reports whether a room alone cannot keep a latest time after work that is
+// done, whoever of the crews that may do it goes on and however far one looks.
+func (c *chooser) tooLate(room int) bool {
+	allowed, err := c.allowed(room)
+	if err != nil {
+		return false
+	}
+	for _, k := range allowed {
+		seq := c.shape(room, k).seq
+		ends := c.w.earliestEnds(seq, c.w.teams[k].Key)
+		late := slices.ContainsFunc(seq, func(t *task) bool {
+			return t.fixed == nil && slices.ContainsFunc(t.after, func(l lag) bool {
+				return l.most >= 0 && l.task.fixed != nil && ends[t]-t.minutes > l.task.start+l.task.minutes+l.most
+			})
+		})
+		if !late {
+			return false
+		}
+	}
+	return true
 }
