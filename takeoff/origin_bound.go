@@ -247,7 +247,7 @@ func (c *cellSearch) boundView(b *bound, x *reached, w rooms.Box) {
 	var piece rooms.Ring
 	if x.one() {
 		e := &c.edges[x.edges[0]]
-		piece = asRing(cutBy(floats(x.tile.ring), e.nx, e.ny, x.high+1-deepest(e, x.tile.ring)))
+		piece = asRing(cutBy(nil, floats(x.tile.ring), e.nx, e.ny, x.high+1-deepest(e, x.tile.ring)))
 	} else {
 		piece = x.large.parts[0]
 	}

@@ -69,6 +69,7 @@ type cellSearch struct {
 	windows int
 	list    []reached
 	room    []int32
+	rings   [4][]xy // room for shape
 }
 
 // openWindow is a window that may hold something better.
@@ -265,7 +266,7 @@ func (c *cellSearch) inCell(w rooms.Box) bool {
 
 // measure is how many origins a window has.
 func (c *cellSearch) measure(w rooms.Box) float64 {
-	return float64(w.Width()+1) * float64(w.Height()+1)
+	return float64(float64(w.Width()+1) * float64(w.Height()+1))
 }
 
 // halves divides a window where its bound says, or through the middle.

@@ -175,16 +175,19 @@ func (l *left) holds(i int, small *left, k int) bool {
 
 // shape is what is left at the most (large) or at the least.
 func (c *cellSearch) shape(t *borderTile, b *blocks, w rooms.Box, large bool) left {
-	ring := make([]xy, len(t.ring), len(t.ring)+len(b.planes)+1)
-	for i, p := range t.ring {
-		ring[i] = xy{float64(p.X), float64(p.Y)}
+	ring := c.rings[0][:0]
+	for _, p := range t.ring {
+		ring = append(ring, xy{float64(p.X), float64(p.Y)})
 	}
+	c.rings[0] = ring
 	shift, wedge := func(h *plane) float64 { low, _ := h.reach(w); return low - h.c }, b.outer
 	if large {
 		shift, wedge = func(h *plane) float64 { _, high := h.reach(w); return high - h.c }, b.inner
 	}
-	for _, h := range b.planes {
-		if ring = cutBy(ring, h.nx, h.ny, shift(h)); len(ring) < 3 {
+	for i, h := range b.planes {
+		to := &c.rings[1-i%2]
+		*to = cutBy((*to)[:0], ring, h.nx, h.ny, shift(h))
+		if ring = *to; len(ring) < 3 {
 			return left{}
 		}
 	}
@@ -193,8 +196,10 @@ func (c *cellSearch) shape(t *borderTile, b *blocks, w rooms.Box, large bool) le
 		return left{parts: []rooms.Ring{asRing(ring)}, area: area}
 	}
 	in := ring
-	for _, h := range wedge {
-		if in = cutBy(in, -h.nx, -h.ny, -shift(h)); len(in) < 3 {
+	for i, h := range wedge {
+		to := &c.rings[2+i%2]
+		*to = cutBy((*to)[:0], in, -h.nx, -h.ny, -shift(h))
+		if in = *to; len(in) < 3 {
 			return left{parts: []rooms.Ring{asRing(ring)}, area: area}
 		}
 	}
@@ -237,9 +242,8 @@ func arcsOutside(ring rooms.Ring, inside func(p, q rooms.Point) (from, to float6
 	return arcs
 }
 
-// cutBy keeps what of a convex ring has nx·x + ny·y + c ≥ 0.
-func cutBy(ring []xy, nx, ny, c float64) []xy {
-	out := make([]xy, 0, len(ring)+1)
+// cutBy appends to out what of a convex ring has nx·x + ny·y + c ≥ 0.
+func cutBy(out, ring []xy, nx, ny, c float64) []xy {
 	for i, p := range ring {
 		q := ring[(i+1)%len(ring)]
 		a, b := float64(nx*p.x)+float64(ny*p.y)+c, float64(nx*q.x)+float64(ny*q.y)+c
