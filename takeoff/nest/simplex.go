@@ -1,7 +1,6 @@
 package nest
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -46,28 +45,28 @@ const (
 	refreshEvery   = 400
 )
 
-// improving lists the columns outside the basis, at most so many, that would improve it most.
+// improving lists the columns outside the basis, at most so many, that would improve it most, the best first. There may be
+// very many of them, so only the list is kept in order.
 func (s *simplex) improving(most int) []int {
-	type rated struct {
-		column int
-		cost   float64
-	}
-	var list []rated
-	s.work += int64(6 * len(s.cols))
+	list, cost := make([]int, 0, most), make([]float64, 0, most)
 	for c := range s.cols {
 		if s.where[c] >= 0 {
 			continue
 		}
-		if d := s.reduced(c); d < -priceTolerance {
-			list = append(list, rated{c, d})
+		d := s.reduced(c)
+		if !(d < -priceTolerance) || len(list) == most && d >= cost[most-1] {
+			continue
 		}
+		if len(list) == most {
+			list, cost = list[:most-1], cost[:most-1]
+		}
+		at := len(list) // behind those that cost as little: the lower number first
+		for at > 0 && cost[at-1] > d {
+			at--
+		}
+		list, cost = slices.Insert(list, at, c), slices.Insert(cost, at, d)
 	}
-	slices.SortFunc(list, func(a, b rated) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.column, b.column)) })
-	out := make([]int, 0, most)
-	for _, r := range list[:min(most, len(list))] {
-		out = append(out, r.column)
-	}
-	return out
+	return list
 }
 
 // newSimplex starts with one column per row, each having one positive coefficient in its own row. A tiny, row-dependent
