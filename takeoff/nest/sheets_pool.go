@@ -282,7 +282,7 @@ func (p *sheetPool) round(most int) *packing {
 		for range most - len(fixed.trees) {
 			rest.trees = append(rest.trees, newCutTree(p.s.w, p.s.h))
 		}
-		p.s.recreate(&rest)
+		p.s.recreate(&rest, nil)
 		p.s.startFrom(rest)
 		rest = p.s.descend(rest, poolTurns)
 		rest.trees = append(rest.trees, fixed.trees...)

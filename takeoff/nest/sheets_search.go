@@ -23,9 +23,9 @@ type sheetSolver struct {
 	bound  int
 	best   []*cutTree
 	pool   *sheetPool
-	late   []int64 // areas without a place of the last states
-	least  int64   // the least seen
-	since  int     // turns since then
+	late   []sheetRating // of the last states
+	least  int64         // the least seen
+	since  int           // turns since then
 }
 
 // packing is a state of the search.
@@ -33,6 +33,26 @@ type packing struct {
 	trees []*cutTree
 	out   []int32 // items without a place
 	area  int64   // their area
+}
+
+// sheetRating says how good a state is: less area without a place is better, and where it is as much, fewer and larger free
+// strips, since a piece left out needs one that takes it whole.
+type sheetRating struct {
+	area int64
+	room float64 // sum of the squares of the free strips' areas
+}
+
+// atLeast reports whether a state is as good as another.
+func (a sheetRating) atLeast(b sheetRating) bool {
+	return a.area < b.area || a.area == b.area && a.room >= b.room
+}
+
+func (s *sheetSolver) rate(p packing) sheetRating {
+	r := sheetRating{area: p.area}
+	for _, t := range p.trees {
+		r.room += t.room()
+	}
+	return r
 }
 
 func newSheetSolver(ctx context.Context, p SheetProblem, o Options) *sheetSolver {
@@ -165,24 +185,28 @@ func (s *sheetSolver) search(now packing) packing {
 
 // descend takes so many turns of the search.
 func (s *sheetSolver) descend(now packing, turns int) packing {
+	rating := s.rate(now)
 	for n := 0; n < turns && len(now.out) > 0 && !s.over(); n++ {
 		if s.since++; s.since > stale { // nothing better for long: let worse states in again
 			s.since = 0
 			for i := range s.late {
-				s.late[i] = now.area + now.area/2
+				s.late[i] = sheetRating{area: now.area + now.area/2}
 			}
 		}
 		next := s.ruin(now)
-		s.recreate(&next)
+		s.recreate(&next, now.trees)
 		for k, t := range next.trees {
 			if t != now.trees[k] {
 				s.pool.keep(t)
 			}
 		}
-		if next.area <= now.area || next.area <= s.late[n%lateSteps] {
-			now = next
+		late := &s.late[n%lateSteps]
+		if r := s.rate(next); r.atLeast(rating) || r.atLeast(*late) {
+			now, rating = next, r
 		}
-		s.late[n%lateSteps] = min(s.late[n%lateSteps], now.area)
+		if rating.atLeast(*late) {
+			*late = rating
+		}
 		if now.area < s.least {
 			s.least, s.since = now.area, 0
 		}
@@ -192,48 +216,13 @@ func (s *sheetSolver) descend(now packing, turns int) packing {
 
 // startFrom makes the search compare with a state.
 func (s *sheetSolver) startFrom(now packing) {
-	s.late = make([]int64, lateSteps)
-	for i := range s.late {
-		s.late[i] = now.area
-	}
+	s.late = slices.Repeat([]sheetRating{s.rate(now)}, lateSteps)
 	s.least, s.since = now.area, 0
 }
 
-// ruin copies the packing and takes pieces out of a few sheets: one or two cleared, or each piece of up to three with the
-// same chance.
-func (s *sheetSolver) ruin(now packing) packing {
-	next := packing{slices.Clone(now.trees), slices.Clone(now.out), now.area}
-	if len(next.trees) == 0 {
-		return next
-	}
-	count := 1 + s.random.IntN(min(3, len(next.trees)))
-	share := 1.0
-	if s.random.IntN(5) > 1 {
-		share = 0.15 + 0.6*s.random.Float64()
-	} else {
-		count = min(count, 2)
-	}
-	for range count {
-		at := s.random.IntN(len(next.trees))
-		old := next.trees[at]
-		t := old.clone()
-		next.trees[at] = t
-		for _, leaf := range t.leaves() {
-			if share < 1 && s.random.Float64() >= share {
-				continue
-			}
-			i := t.nodes[leaf].item
-			t.take(leaf)
-			next.out = append(next.out, i)
-			next.area += s.items[i].W * s.items[i].H
-		}
-		s.steps += int64(len(t.nodes))
-	}
-	return next
-}
-
-// recreate puts the items without a place back, in a random one of a few orders, as far as they fit.
-func (s *sheetSolver) recreate(p *packing) {
+// recreate puts the items without a place back, in a random one of a few orders, as far as they fit. Sheets that are those
+// of before are kept for others and copied first.
+func (s *sheetSolver) recreate(p *packing, before []*cutTree) {
 	items := p.out
 	switch k := s.random.IntN(10); {
 	case k < 5:
@@ -243,7 +232,6 @@ func (s *sheetSolver) recreate(p *packing) {
 	default:
 		s.random.Shuffle(len(items), func(a, b int) { items[a], items[b] = items[b], items[a] })
 	}
-	own := make([]bool, len(p.trees))
 	r := recreation{s: s, rule: s.random.IntN(3), blink: true}
 	p.out = nil
 	for _, i := range items {
@@ -252,8 +240,8 @@ func (s *sheetSolver) recreate(p *packing) {
 			p.out = append(p.out, i)
 			continue
 		}
-		if !own[at] {
-			p.trees[at], own[at] = p.trees[at].clone(), true
+		if at < len(before) && p.trees[at] == before[at] {
+			p.trees[at] = p.trees[at].clone()
 		}
 		p.trees[at].put(i, o)
 		p.area -= s.items[i].W * s.items[i].H

@@ -160,6 +160,9 @@ func checkTree(t *testing.T, tree *cutTree, items []SheetItem) {
 	if area != tree.area {
 		t.Errorf("area %d, noted %d", area, tree.area)
 	}
+	if fresh := tree.clone().room(); tree.room() != fresh {
+		t.Errorf("room %g, noted %g", fresh, tree.room())
+	}
 	for i, n := range tree.nodes {
 		sum := n.slack
 		for _, c := range n.children {

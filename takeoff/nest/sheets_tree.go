@@ -8,6 +8,7 @@ type cutTree struct {
 	root  int32
 	free  []int32 // unused places in nodes
 	area  int64   // of the items in it
+	spare float64 // what room gave last, -1 where the tree has changed since
 }
 
 // cutNode is one rectangle. along is measured in the direction of the parent's axis, across in the other; for the root in
@@ -24,11 +25,11 @@ type cutNode struct {
 }
 
 func newCutTree(w, h int64) *cutTree {
-	return &cutTree{nodes: []cutNode{{parent: -1, item: -1, length: w, cross: h, slack: w}}}
+	return &cutTree{spare: -1, nodes: []cutNode{{parent: -1, item: -1, length: w, cross: h, slack: w}}}
 }
 
 func (t *cutTree) clone() *cutTree {
-	c := &cutTree{nodes: make([]cutNode, len(t.nodes)), root: t.root, free: append([]int32(nil), t.free...), area: t.area}
+	c := &cutTree{nodes: make([]cutNode, len(t.nodes)), root: t.root, free: append([]int32(nil), t.free...), area: t.area, spare: -1}
 	total := 0
 	for i := range t.nodes {
 		total += len(t.nodes[i].children)
@@ -66,6 +67,7 @@ type spotOption struct {
 
 // put carries an option out.
 func (t *cutTree) put(item int32, o spotOption) {
+	t.spare = -1
 	n := &t.nodes[o.node]
 	slack, cross, upright := n.slack, n.cross, n.upright
 	if o.first || o.q == cross {
@@ -97,6 +99,7 @@ func (t *cutTree) hang(node, item int32, turned bool, p, q, cross int64, upright
 // take removes the item at a leaf. Nodes left empty go too, and nodes that have become wider than their children need
 // give the rest to the node above.
 func (t *cutTree) take(leaf int32) {
+	t.spare = -1
 	t.area -= t.nodes[leaf].length * t.nodes[leaf].cross
 	for i := leaf; ; {
 		up := t.nodes[i].parent
@@ -155,9 +158,12 @@ func (t *cutTree) shrink(i int32) {
 }
 
 // leaves lists the nodes that are items.
-func (t *cutTree) leaves() []int32 {
+func (t *cutTree) leaves() []int32 { return t.leavesOf(t.root) }
+
+// leavesOf lists the nodes that are items in a node.
+func (t *cutTree) leavesOf(i int32) []int32 {
 	var list []int32
-	t.walk(t.root, 0, 0, func(i int32, _, _ int64) { list = append(list, i) })
+	t.walk(i, 0, 0, func(i int32, _, _ int64) { list = append(list, i) })
 	return list
 }
 
@@ -176,4 +182,17 @@ func (t *cutTree) walk(i int32, x, y int64, visit func(leaf int32, x, y int64)) 
 			x += t.along(c)
 		}
 	}
+}
+
+// room is the sum of the squares of the free strips' areas: of trees with the same items, one with more room has it in larger
+// pieces.
+func (t *cutTree) room() float64 {
+	if t.spare < 0 {
+		t.spare = 0
+		for i := range t.nodes {
+			a := float64(t.nodes[i].slack) * float64(t.nodes[i].cross)
+			t.spare += float64(a * a)
+		}
+	}
+	return t.spare
 }
