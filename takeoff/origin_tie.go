@@ -16,7 +16,7 @@ import (
 // are held against each other, with a short search each.
 const (
 	mostTied  = 3
-	nestTries = 20_000
+	nestTries = 200_000
 )
 
 // bill is what an origin costs.

@@ -43,7 +43,7 @@ func (t *taker) cutStock(ctx context.Context) error {
 	slices.SortFunc(keys, compareRowKeys)
 	t.steps = t.in.NestSteps
 	if t.steps == 0 {
-		t.steps = min(max(20_000_000/int64(max(1, len(keys))), 100_000), 2_000_000)
+		t.steps = min(max(60_000_000/int64(max(1, len(keys))), 300_000), 6_000_000)
 	}
 	kept := map[rowKey][]StockTile{}
 	for _, s := range t.kept {

@@ -51,9 +51,9 @@ type TakeIn struct {
 	// ReuseKept says that what is left of kept tiles still lies there and may be
 	// cut further.
 	ReuseKept bool
-	// NestSteps bounds each search for offcuts; 0 shares twenty million among
-	// all tiles and groups, at least a hundred thousand and at most two million
-	// to each.
+	// NestSteps bounds each search for offcuts; 0 shares sixty million among
+	// all tiles and groups, at least three hundred thousand and at most six
+	// million to each.
 	NestSteps int64
 	// Memory, where given, keeps nests for the next takeoff.
 	Memory *Memory

@@ -57,6 +57,9 @@ func (c *cover) solve(most int) (plan []int, proved bool) {
 	return plan, proved
 }
 
+// spareNodes is how many nodes are still looked at, without going on below them, once the limit is reached.
+const spareNodes = 40
+
 // search is one search from the root, whose cuts the nodes below inherit.
 func (c *cover) search(most, try int) (plan []int, proved bool) {
 	n := coverNode{demand: slices.Clone(c.demand), most: most}
@@ -108,7 +111,7 @@ func (c *cover) children(n coverNode) (plan []int, proved bool) {
 	before := c.lp.save()
 	proved = true
 	for i, col := range serving {
-		if c.over() {
+		if c.over() || c.nodes < -spareNodes {
 			return nil, false
 		}
 		child := coverNode{demand: c.lp.less(n.demand, col), active: n.active, most: n.most - 1}

@@ -76,7 +76,7 @@ func (g *group) column() coverColumn {
 // completed makes loads of the chosen groups and finds places for what they leave out, in further tiles where that fails.
 func (s *offcutSolver) completed(chosen []int, list []*group) []load {
 	left := rest{demand: slices.Clone(s.demand)}
-	q := squeeze{s: s}
+	q := squeeze{s: s, end: s.f.steps + s.steps/squeezePart}
 	for _, j := range chosen {
 		var l load
 		left, l = s.less(left, pattern{-1, list[j]}, 1)

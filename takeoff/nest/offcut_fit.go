@@ -1,5 +1,7 @@
 package nest
 
+import "math"
+
 // kind is a class of pieces that are interchangeable in a plan: same size, sides and turns, and same rank where
 // the reach limits sharing.
 type kind struct {
@@ -12,6 +14,9 @@ type kind struct {
 	may     uint16 // sets of sides in which it has a pose
 
 	leastW, leastH int64 // of its poses
+
+	copies  int     // how many fit a tile, where that is known, else 0
+	smaller []int32 // kinds that fit wherever it does; nil where not looked for yet
 }
 
 // measure fills in what follows from the poses.
@@ -98,7 +103,7 @@ type fitter struct {
 }
 
 // mostPaired is the number of kinds up to which a table of pairs is kept.
-const mostPaired = 600
+const mostPaired = 1_000
 
 func newFitter(p *OffcutProblem, kinds []kind) *fitter {
 	f := &fitter{w: p.TileW, h: p.TileH, kerf: p.Kerf, area: (p.TileW + p.Kerf) * (p.TileH + p.Kerf), kinds: kinds,
@@ -125,6 +130,45 @@ func (f *fitter) pair(a, b int32) *group {
 		*at = f.group([]int32{a, b})
 	}
 	return *at
+}
+
+// mostCopies is the number of like pieces up to which it is looked at whether a tile holds them.
+const mostCopies = 5
+
+// copies is how many pieces of a kind a tile holds at most; a great number where that is not known.
+func (f *fitter) copies(k int32) int {
+	q := &f.kinds[k]
+	if q.copies > 0 {
+		return q.copies
+	}
+	q.copies = math.MaxInt32
+	tile := holder{f.w, f.h, AllSides, 0}
+	g := f.group([]int32{k})
+	for n := 1; n < mostCopies; n++ {
+		if g = f.with(g, k); !f.holds(g, tile) {
+			if !g.partial {
+				q.copies = n
+			}
+			break
+		}
+	}
+	return q.copies
+}
+
+// smaller lists the kinds that need the same sides in the same turns as kind k and are no larger.
+func (f *fitter) smaller(k int32) []int32 {
+	q := &f.kinds[k]
+	if q.smaller == nil {
+		q.smaller = []int32{}
+		for i := range f.kinds {
+			p := &f.kinds[i].piece
+			if int32(i) != k && p.Factory == q.piece.Factory && p.Turns == q.piece.Turns && p.W <= q.piece.W && p.H <= q.piece.H &&
+				(p.W < q.piece.W || p.H < q.piece.H) {
+				q.smaller = append(q.smaller, int32(i))
+			}
+		}
+	}
+	return q.smaller
 }
 
 // fits gives the smallest rectangles for a group in a place that offers the sides. In a place with all sides, which is a

@@ -1,5 +1,7 @@
 package nest
 
+import "math"
+
 // pattern is a group cut from a tile (stock -1) or from a stock offcut: one column of the master problem.
 type pattern struct {
 	stock int
@@ -25,6 +27,9 @@ type relaxation struct {
 	bound   int       // no plan for the rest uses fewer new tiles
 	worth   []int64   // by kind: the duals that gave the bound, in whole units
 	most    int64     // what no tile is worth more than under them
+	centre  []float64 // by row of a kind: the best duals so far, under which no tile is worth more than one
+	begun   int64     // steps before it was solved
+	central float64   // what they bound
 	solved  bool      // no column improves it any more
 	cuts    []halfCut // rows after those of the stock
 	charged int64     // of the simplex's work, as steps
@@ -140,6 +145,7 @@ func (x *relaxation) takePool() {
 
 // solve runs until no pattern improves the relaxation, the bound reaches enough, or the budget is spent.
 func (x *relaxation) solve(enough int) {
+	x.begun = x.s.f.steps
 	for {
 		x.takePool()
 		x.enterKnown()
@@ -150,6 +156,19 @@ func (x *relaxation) solve(enough int) {
 			return
 		}
 	}
+}
+
+// solveWithin is solve with so many steps of the budget.
+func (x *relaxation) solveWithin(enough int, steps int64) {
+	all := x.s.steps
+	x.s.steps = min(all, x.s.f.steps+steps)
+	x.solve(enough)
+	x.s.steps = all
+}
+
+// tight reports whether the bound is the relaxation's own: its duals were proved, not only found.
+func (x *relaxation) tight() bool {
+	return x.solved && x.bound >= int(math.Ceil(x.lp.objective()-1e-4))
 }
 
 // enterKnown brings in columns that are already spelled out while any improves. One look over all of them serves
@@ -190,36 +209,107 @@ func (x *relaxation) charge() {
 	x.charged = x.lp.work
 }
 
-// price looks for new patterns under the present duals and draws a bound from the same search: were a tile never worth
-// more than M, and stock never more than V, the worth of all that is demanded less V needs at least so many M.
+// price looks for new patterns and draws a bound from the same search. It prices a mix of the present duals and the best
+// known ones, the centre: the present ones swing from one round to the next and bound little (Wentges 1997). Where what
+// that finds does not improve the relaxation, less and less of the centre is mixed in.
 func (x *relaxation) price() {
+	if !x.smooths() {
+		x.priceAt(x.lp.y)
+		return
+	}
+	for share := centreShare; ; share -= 1 - centreShare {
+		y := x.lp.y
+		if share > 0.01 {
+			y = x.mixed(share)
+		}
+		before := len(x.s.pool)
+		x.priceAt(y)
+		if share <= 0.01 {
+			return
+		}
+		x.solved = false
+		if x.s.over() || x.improves(x.s.pool[before:]) {
+			return
+		}
+	}
+}
+
+const (
+	centreShare = 0.75      // how much of the centre is in the duals first priced
+	fewKinds    = 150       // problems with fewer are sooner solved without
+	hardSteps   = 3_000_000 // unless they have taken so long already
+)
+
+// smooths reports whether there are duals to mix in: for stock, cuts and patterns listed beforehand there are none.
+func (x *relaxation) smooths() bool {
+	if len(x.kinds) < fewKinds && x.s.f.steps < x.begun+hardSteps || len(x.stocks) > 0 || len(x.cuts) > 0 || x.s.complete {
+		return false
+	}
+	if x.centre == nil { // by area, no tile is worth more than one
+		for _, k := range x.kinds {
+			x.centre = append(x.centre, float64(x.s.f.kinds[k].area)/float64(x.s.f.area))
+		}
+	}
+	return true
+}
+
+func (x *relaxation) mixed(share float64) []float64 {
+	y := make([]float64, len(x.lp.y))
+	for i, v := range x.lp.y {
+		y[i] = float64(share*x.centre[i]) + float64((1-share)*max(0, v))
+	}
+	return y
+}
+
+// improves reports whether a pattern is worth more than a tile under the present duals.
+func (x *relaxation) improves(list []pattern) bool {
+	for _, p := range list {
+		c, ok := x.column(p)
+		v := c.cost
+		for t, r := range c.rows {
+			v -= float64(c.coef[t] * x.lp.y[r])
+		}
+		if ok && v < -priceTolerance {
+			return true
+		}
+	}
+	return false
+}
+
+// priceAt looks for patterns under the duals y. Were a tile never worth more than M, and stock never more than V, the worth
+// of all that is demanded less V needs at least so many M.
+func (x *relaxation) priceAt(y []float64) {
 	worth := make([]int64, len(x.rest.demand))
 	var all int64
 	for r, k := range x.kinds {
-		worth[k] = x.worthOf(r)
+		worth[k] = worthOf(y[r])
 		all += worth[k] * int64(x.rest.demand[k])
 	}
 	for i, c := range x.cuts {
-		all += x.worthOf(len(x.kinds)+len(x.stocks)+i) * c.least
+		all += worthOf(y[len(x.kinds)+len(x.stocks)+i]) * c.least
 	}
 	before := len(x.s.pool)
 	most := x.search(worth, -1, worthUnit)
 	for i, st := range x.stocks {
-		cost := -x.lp.y[len(x.kinds)+i] // what using this stock must bring at least
+		cost := -y[len(x.kinds)+i] // what using this stock must bring at least
 		all -= x.search(worth, st, int64(max(0, cost)*worthUnit))
 	}
 	if most > 0 && all > 0 {
 		if b := int(ceilDiv(all, most)); b >= x.bound {
 			x.bound, x.worth, x.most = b, worth, most
 		}
+		if v := float64(all) / float64(most); x.centre != nil && v > x.central {
+			x.central = v
+			for i := range x.centre {
+				x.centre[i] = float64(worth[x.kinds[i]]) / float64(most)
+			}
+		}
 	}
 	x.solved = len(x.s.pool) == before
 }
 
-// worthOf is the dual value of a row in whole units.
-func (x *relaxation) worthOf(row int) int64 {
-	return int64(max(0, min(x.lp.y[row], 2*dear)) * worthUnit)
-}
+// worthOf is a dual value in whole units.
+func worthOf(y float64) int64 { return int64(max(0, min(y, 2*dear)) * worthUnit) }
 
 // search gives a number that no pattern's worth exceeds. Where the pool holds every pattern it reads them; otherwise it
 // adds patterns that are worth more than their price to the pool. A short search comes first: the long one is needed
@@ -277,7 +367,7 @@ func (x *relaxation) worthOfPattern(worth []int64, p pattern) int64 {
 		return int64(min(n, x.rest.demand[k]))
 	}
 	for i, n := range x.cutCoefs(count) {
-		v += n * x.worthOf(len(x.kinds)+len(x.stocks)+i)
+		v += n * worthOf(x.lp.y[len(x.kinds)+len(x.stocks)+i])
 	}
 	return v
 }

@@ -20,6 +20,9 @@ type offcutPricer struct {
 	weight []int64  // by kind: area, and a share of the holder for each corner it needs
 	full   int64    // the holder's weight
 	arena  []cand   // one stack for the candidate lists of all levels
+
+	better [][]int32 // by kind: smaller kinds that are worth no less, which are used up first
+	taken  []int     // by kind: how many are in the group at hand
 }
 
 // cand is a kind that may still be added, with how many of it.
@@ -34,13 +37,45 @@ func (q *offcutPricer) run(floor int64) {
 	q.arena = q.arena[:0]
 	for k, v := range q.worth {
 		if v > 0 && q.demand[k] > 0 {
-			q.arena = append(q.arena, cand{int32(k), int32(q.demand[k])})
+			q.arena = append(q.arena, cand{int32(k), int32(min(q.demand[k], q.s.f.copies(int32(k))))})
 		}
 	}
 	list := q.arena
+	q.compare(list)
 	q.weigh(list)
 	q.grow(nil, 0, q.full, list)
 	q.upper = max(q.upper, q.best)
+}
+
+// compare finds for each kind the smaller ones that could be in its place and are worth no less. Of the groups of greatest
+// worth some hold a piece only where all of those are used up; the others need not be looked at. A list of all needs
+// them.
+func (q *offcutPricer) compare(list []cand) {
+	q.taken = make([]int, len(q.worth))
+	if q.all {
+		return
+	}
+	q.better = make([][]int32, len(q.worth))
+	for _, c := range list {
+		for _, k := range q.s.f.smaller(c.kind) {
+			if q.demand[k] > 0 && q.worth[k] >= q.worth[c.kind] && (q.in.reach == 0 || q.s.f.kinds[k].piece.Rank == q.s.f.kinds[c.kind].piece.Rank) {
+				q.better[c.kind] = append(q.better[c.kind], k)
+			}
+		}
+	}
+}
+
+// wasteful reports whether a smaller piece that is worth no less than one of kind k is still there.
+func (q *offcutPricer) wasteful(k int32) bool {
+	if q.better == nil {
+		return false
+	}
+	for _, b := range q.better[k] {
+		if q.taken[b] < q.demand[b] {
+			return true
+		}
+	}
+	return false
 }
 
 // corners counts the corners among a set of sides.
@@ -90,13 +125,13 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 		if most <= q.best {
 			return // later candidates are less dense
 		}
-		if q.nodes <= 0 {
+		if q.nodes <= 0 || q.s.f.steps > q.s.steps {
 			q.upper = max(q.upper, most)
 			return
 		}
 		q.nodes--
 		q.s.f.steps += 10
-		if q.weight[k] > free {
+		if q.weight[k] > free || q.wasteful(k) {
 			continue
 		}
 		next := q.s.f.with(g, k)
@@ -116,7 +151,9 @@ func (q *offcutPricer) grow(g *group, v, free int64, list []cand) {
 			}
 		}
 		mark := len(q.arena)
+		q.taken[k]++
 		q.grow(next, w, free-q.weight[k], q.matching(k, list[i:]))
+		q.taken[k]--
 		q.arena = q.arena[:mark]
 	}
 }

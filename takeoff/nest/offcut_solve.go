@@ -20,8 +20,17 @@ func SolveOffcuts(ctx context.Context, p OffcutProblem, o Options) (OffcutResult
 	return s.result(), nil
 }
 
-// defaultOffcutSteps is enough to prove nearly every bathroom, in a small part of a second.
-const defaultOffcutSteps = 40_000_000
+// The budget where none is given. A step takes some ten nanoseconds. Bathrooms, of a few dozen kinds, are nearly all proved
+// in a tenth of theirs, and kept to a tenth of a second; buildings get a second.
+const (
+	roomKinds     = 110
+	roomSteps     = 8_000_000
+	buildingSteps = 60_000_000
+	pieceSteps    = 5_000 // more for each piece
+
+	alikeSteps  = 100_000 // smaller budgets are for a first look, not for a bound
+	pricingPart = 20      // steps of the budget for each node that one search for a pattern may take
+)
 
 // load is a holder with what is cut from it, count times over.
 type load struct {
@@ -59,10 +68,14 @@ func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSo
 	}
 	s.f = newFitter(p, kinds)
 	s.inPool = map[pattern]bool{}
-	s.steps, s.pricingNodes, s.branchNodes = o.Steps, 1_000_000, 2_000
+	s.steps, s.branchNodes = o.Steps, 2_000
 	if s.steps <= 0 {
-		s.steps = defaultOffcutSteps
+		s.steps = roomSteps + pieceSteps*int64(len(p.Pieces))
+		if len(kinds) > roomKinds {
+			s.steps += buildingSteps - roomSteps
+		}
 	}
+	s.pricingNodes = max(1_000, min(1_000_000, s.steps/pricingPart))
 	for _, k := range kinds {
 		s.demand = append(s.demand, len(k.pieces))
 	}
@@ -112,17 +125,26 @@ func (s *offcutSolver) solve() {
 	if s.tiles <= s.bound {
 		return
 	}
+	if crowded(first) && s.steps >= alikeSteps {
+		if s.bound = max(s.bound, s.boundAlike(s.steps/8)); s.tiles <= s.bound {
+			return
+		}
+	}
 	if len(s.f.kinds) > manyKinds {
-		s.solveLarge()
-		return
+		if s.solveLarge(); s.tiles <= s.bound || len(s.f.kinds) > mostRelaxed {
+			return
+		}
 	}
 	root := s.newRelaxation(all, nil)
-	root.solve(s.tiles)
+	root.solveWithin(s.tiles, (s.steps-s.f.steps)*2/3)
 	s.bound = max(s.bound, root.bound)
+	if !root.tight() && len(s.f.kinds) <= manyKinds && s.tiles > s.bound && s.steps >= alikeSteps { // of a large one that has been tried
+		s.bound = max(s.bound, s.boundAlike(max((s.steps-s.f.steps)/2, s.steps/8)))
+	}
 	if s.tiles > s.bound {
 		s.dive(root)
 	}
-	s.shrink(squeezeTries)
+	s.shrink(squeezeTries, s.steps/squeezePart)
 	if s.tiles > s.bound && len(s.p.Stock) == 0 {
 		s.exact(root)
 	}
@@ -132,6 +154,11 @@ func (s *offcutSolver) solve() {
 	if s.tiles > s.bound && s.branch(all, nil, 0, s.branchNodes) && s.tiles > s.bound {
 		s.bound = s.tiles // every plan with fewer tiles has been excluded
 	}
+}
+
+// crowded reports whether a tile of a plan holds so many pieces that the relaxation of all kinds takes long to solve.
+func crowded(plan []load) bool {
+	return slices.ContainsFunc(plan, func(l load) bool { return len(l.group.members) > nearLargest })
 }
 
 // everything is the problem as a rest, before anything has been cut.

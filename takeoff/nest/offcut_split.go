@@ -7,7 +7,7 @@ type split struct{ a, b *group }
 
 // maxSplits bounds the ways to part one group; groups with more (many small strips of many sizes) are parted in fewer
 // ways and marked partial.
-const maxSplits = 1 << 7
+const maxSplits = 1 << 8
 
 // split lists the ways to part the group in two that are not empty, in both orders: all that could lead to a place for it
 // where they are not too many.

@@ -16,14 +16,16 @@ type squeeze struct {
 const (
 	squeezeTries   = 300 // pieces put in place of others before a tile is kept after all
 	squeezeLargest = 8   // whether a piece fits a larger group in place of others takes long to tell
-	squeezePart    = 10  // part of the budget that goes into one squeeze
+	lookSteps      = 10  // steps that looking a group up counts
+	squeezePart    = 10  // part of the budget that goes into squeezing, at most
 )
 
 // shrink takes a tile of the best plan apart and squeezes its pieces into the others, again and again while that
-// succeeds and the bound is not reached.
-func (s *offcutSolver) shrink(tries int) {
-	for s.tiles > s.bound && !s.over() {
-		q := squeeze{s: s, open: slices.Clone(s.best)}
+// succeeds, the bound is not reached, and the steps last.
+func (s *offcutSolver) shrink(tries int, steps int64) {
+	end := min(s.steps, s.f.steps+steps)
+	for s.tiles > s.bound && s.f.steps < end && !s.over() {
+		q := squeeze{s: s, open: slices.Clone(s.best), end: end}
 		if !q.dissolve() || !q.run(tries) {
 			return
 		}
@@ -55,7 +57,6 @@ func (q *squeeze) dissolve() bool {
 
 // run reports whether all that is left over found a place, putting so many pieces at most in the place of others.
 func (q *squeeze) run(tries int) bool {
-	q.end = min(q.s.steps, q.s.f.steps+q.s.steps/squeezePart)
 	q.hard = make([]int, len(q.s.f.kinds))
 	for i := range q.hard {
 		q.hard[i] = 1
@@ -76,7 +77,12 @@ func (q *squeeze) run(tries int) bool {
 
 // insert puts a piece where it fits.
 func (q *squeeze) insert(k int32) bool {
+	q.s.f.steps += int64(2 * len(q.open))
 	for i, l := range q.open {
+		if n, _, _ := q.apart(l.group, k); n > 0 {
+			continue
+		}
+		q.s.f.steps += lookSteps
 		if next := q.s.f.with(l.group, k); q.s.fitsIn(next, l.stock) {
 			q.replace(i, next)
 			return true
@@ -118,16 +124,25 @@ type ejection struct {
 // exchange puts a piece in the place of those that are easiest to place; among equals, of the smallest.
 func (q *squeeze) exchange(k int32) bool {
 	var best ejection
+	q.s.f.steps += int64(2 * len(q.open))
 	for i, l := range q.open {
-		if len(l.group.members) > squeezeLargest {
+		apart, first, last := q.apart(l.group, k)
+		if len(l.group.members) > squeezeLargest || apart > 2 {
 			continue
 		}
 		for a := range l.group.members {
+			if apart > 0 && a > first {
+				break
+			}
 			for b := a; b < len(l.group.members); b++ {
+				if apart > 0 && a != first && b != first || apart > 1 && b != last {
+					continue
+				}
 				e := ejection{load: i, a: a, b: b}
 				if !q.weigh(&e, l.group.members, k) || best.group != nil && (e.cost > best.cost || e.cost == best.cost && e.area >= best.area) {
 					continue
 				}
+				q.s.f.steps += lookSteps
 				if e.group = q.s.f.exchanged(l.group, a, b, k); q.s.fitsIn(e.group, l.stock) {
 					best = e
 				}
@@ -144,6 +159,21 @@ func (q *squeeze) exchange(k int32) bool {
 	}
 	q.replace(best.load, best.group)
 	return true
+}
+
+// apart counts the members of a group that can share no tile with a piece of kind k, and gives the first and the last.
+func (q *squeeze) apart(g *group, k int32) (n, first, last int) {
+	tile := q.s.holder(-1)
+	tile.reach = 0 // the whole group is asked for that
+	for i, m := range g.members {
+		if !q.s.f.holds(q.s.f.pair(m, k), tile) {
+			if n++; n == 1 {
+				first = i
+			}
+			last = i
+		}
+	}
+	return n, first, last
 }
 
 // weigh sums up what an ejection takes out; false where that is a piece like the one to be placed, or where the same

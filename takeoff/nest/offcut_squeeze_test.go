@@ -22,7 +22,7 @@ func TestSqueezedPlansHold(t *testing.T) {
 		s, _ := fitterOf(&p)
 		s.take(s.firstFit(s.everything()))
 		before := s.tiles
-		s.shrink(squeezeTries)
+		s.shrink(squeezeTries, s.steps)
 		if s.tiles > before {
 			t.Fatalf("case %d: %d tiles became %d", n, before, s.tiles)
 		}
@@ -53,7 +53,7 @@ func TestSqueezeOfWalls(t *testing.T) {
 		s, _ := fitterOf(&p)
 		s.take(s.firstFit(s.everything()))
 		before := s.tiles
-		s.shrink(squeezeTries)
+		s.shrink(squeezeTries, s.steps)
 		if s.tiles > before {
 			t.Fatalf("%d tiles became %d", before, s.tiles)
 		}
