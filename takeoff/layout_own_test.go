@@ -130,11 +130,7 @@ func TestNoOriginIsBetterOfOwnPatterns(t *testing.T) {
 				rt.Fatal(err)
 			}
 			q := z.judge(s, got)
-			k := 0
-			for k < rankRest-1 && q[k] == c.best[k] {
-				k++
-			}
-			if near := int64(k / rankLacks); ruled == 1 && q[k] < c.best[k]-min(near, 1) {
+			if ruled == 1 && clearlyBetter(q, c.best) {
 				rt.Fatalf("%+v: %v ranks %v, best found %v", pattern, o, q, c.best)
 			}
 		}
