@@ -329,7 +329,7 @@ func TestDemo(t *testing.T) {
 	if code != 0 || m.served || m.placed != 1 || m.issued != 1 || len(m.links) != 3 {
 		t.Fatalf("exit %d, %+v\n%s%s", code, m, out, errs)
 	}
-	for _, want := range []string{"moved by 0 days, so that work starts on 2026-11-30", "pieces on 9 surfaces", "Sign in", "contractor  http://host/sign-in/contractor"} {
+	for _, want := range []string{"moved by 0 days, so that work starts on Mon, Nov 30, 2026", "pieces on 9 surfaces", "Sign in", "contractor  http://host/sign-in/contractor"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}

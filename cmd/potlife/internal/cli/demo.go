@@ -217,7 +217,7 @@ func (p *Program) importDemo(ctx context.Context, d Daemon, o demoOptions) error
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(p.Out, "imported the demonstration of %s (%s); its dates are moved by %d days, so that work starts on %s\n", f.Firm.Name, plural(len(changes), "change"), days, monday)
+	fmt.Fprintf(p.Out, "imported the demonstration of %s (%s); its dates are moved by %d days, so that work starts on %s\n", f.Firm.Name, plural(len(changes), "change"), days, plandoc.Writing{Imperial: f.Firm.Units == "imperial"}.Day(monday.String()))
 	return nil
 }
 

@@ -188,7 +188,7 @@ func (s *server) openSheet(ctx context.Context, u *User, crew, date, revision st
 			return &opened{IssuedSheet: IssuedSheet{SheetInfo: SheetInfo{Crew: crew, Date: date}, Document: v.Document, Index: i}, planned: true}, nil
 		}
 	}
-	return nil, &Error{Kind: NotFound, Text: fmt.Sprintf("There is no sheet for %s on %s: no work is planned for that day.", crew, date)}
+	return nil, &Error{Kind: NotFound, Text: fmt.Sprintf("There is no sheet for %s on %s: no work is planned for that day.", v.x.CrewName(crew), v.w.Day(date))}
 }
 
 // mark is what the printed sheet says beside the plan.
