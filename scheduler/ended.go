@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"potlife/rooms"
@@ -102,7 +103,7 @@ func (c *carrying) later(b, a *Activity) int {
 func (p *postponing) place(a *Activity) {
 	c := p.carrying
 	day := crewDay{a.Crew, c.maker.clock.Day(a.Start)}
-	free, latest := a.Start+p.delay[day], int(^uint(0)>>1)
+	free, latest := a.Start+p.delay[day], math.MaxInt
 	for _, l := range a.After {
 		b := p.byID[l.Activity]
 		if b == nil || !c.keep[b.ID] {
@@ -158,7 +159,7 @@ func (p *postponing) crossed(a *Activity, list []*Activity) bool {
 // mixes takes off what shares a bucket with work that goes at another time.
 func (p *postponing) mixes() {
 	for _, x := range p.prior.Mixes {
-		least, most := int(^uint(0)>>1), 0
+		least, most := math.MaxInt, 0
 		acts := []string{x.Activity}
 		for _, q := range x.Patches {
 			acts = append(acts, p.activityOf[q.Area])

@@ -81,19 +81,16 @@ func (c *carrying) takeBack() {
 	left := map[string]int{}
 	for _, w := range c.whole {
 		if w.now != nil {
-			left[w.now.ID] = max(left[w.now.ID], 0) + 1
+			left[w.now.ID]++
 		}
 	}
-	empty := map[string]bool{}
+	work := map[string]bool{} // activities that still set something
 	for i := range c.prior.Areas {
 		a := &c.prior.Areas[i]
-		if _, full := empty[a.Activity]; !full {
-			empty[a.Activity] = true
-		}
-		empty[a.Activity] = empty[a.Activity] && left[a.ID] == len(a.Pieces)
+		work[a.Activity] = work[a.Activity] || left[a.ID] < len(a.Pieces)
 	}
 	for _, w := range c.whole {
-		if w.now != nil && empty[w.now.Activity] {
+		if w.now != nil && !work[w.now.Activity] {
 			c.keep[w.now.Activity] = false
 		}
 	}
@@ -204,8 +201,7 @@ func (c *carrying) restock(stock []takeoff.StockTile) []takeoff.StockTile {
 	lost := map[string]bool{}
 	var out []takeoff.StockTile
 	for _, t := range stock {
-		t.Pieces = slices.Clone(t.Pieces)
-		t.Pieces = slices.DeleteFunc(t.Pieces, func(q takeoff.StockPiece) bool { _, is := c.whole[q.Piece]; return is })
+		t.Pieces = slices.DeleteFunc(slices.Clone(t.Pieces), func(q takeoff.StockPiece) bool { _, is := c.whole[q.Piece]; return is })
 		if t.Broken {
 			piece := takeoff.BrokenPiece(t.ID)
 			if w, is := c.whole[piece]; is && (!w.cutAgain || lost[piece]) {

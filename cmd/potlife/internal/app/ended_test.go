@@ -8,46 +8,37 @@ import (
 	"time"
 
 	"potlife/cmd/potlife/internal/web"
-	"potlife/rooms"
 	"potlife/scheduler"
 )
 
-// coatingDay walks through the evenings until a sheet with work is out that
-// something else waits hours for, of a kind that cures, and returns that work
-// and who waits how long.
-func coatingDay(t *testing.T, kind string) (*onSite, scheduler.Activity, map[string]int) {
+// coatingDay is an evening on which a sheet is out with work, of a kind that
+// cures, that something else waits hours for; it returns that work and who waits
+// how long.
+func coatingDay(t *testing.T, kind string) (site *onSite, coat scheduler.Activity, waits map[string]int) {
 	t.Helper()
-	monday := rooms.Date{Year: 2027, Month: 1, Day: 18}
-	f := demoFirm(t, "", monday.AddDays(-14), monday)
-	f.placeAll()
-	for d := monday.AddDays(-13); d.Before(monday.AddDays(40)); d = d.AddDays(1) {
-		f.set(clockTimes(f.zone, d, 10, 0))
-		f.deliver(d)
-		f.catchUp("deliveries")
-		f.set(clockTimes(f.zone, d, 17, 0))
-		for _, o := range f.mustIssue() {
-			p := f.plan()
-			clock := scheduler.Clock{Epoch: p.Epoch, Zone: f.zone}
-			for _, b := range p.Activities {
-				if o.Issued == 0 || b.Kind != kind || b.Crew != o.Crew || clock.Day(b.Start) != o.Date {
-					continue
-				}
-				waits := map[string]int{}
-				for _, a := range p.Activities {
-					for _, l := range a.After {
-						if l.Activity == b.ID && l.Least >= 120 {
-							waits[a.ID] = l.Least
-						}
+	onEvenings(t, kind+" that is waited for", func(f *firmOf, o Outcome) bool {
+		p := f.plan()
+		clock := scheduler.Clock{Epoch: p.Epoch, Zone: f.zone}
+		for _, b := range p.Activities {
+			if b.Kind != kind || b.Crew != o.Crew || clock.Day(b.Start) != o.Date {
+				continue
+			}
+			waits = map[string]int{}
+			for _, a := range p.Activities {
+				for _, l := range a.After {
+					if l.Activity == b.ID && l.Least >= 120 {
+						waits[a.ID] = l.Least
 					}
 				}
-				if len(waits) > 0 {
-					return &onSite{firmOf: f, crew: o.Crew, day: o.Date}, b, waits
-				}
+			}
+			if len(waits) > 0 {
+				site, coat = &onSite{firmOf: f, crew: o.Crew, day: o.Date}, b
+				return true
 			}
 		}
-	}
-	t.Fatalf("no sheet has %s that is waited for", kind)
-	return nil, scheduler.Activity{}, nil
+		return false
+	})
+	return site, coat, waits
 }
 
 // A coat that is reported later or earlier than planned starts its cure at that

@@ -283,7 +283,13 @@ func (a *App) moved(ctx context.Context, was *scheduler.Plan, plan int64, doc *p
 	if err != nil {
 		return nil, err
 	}
-	return doc.Say(scheduler.Moved(was, is, crew, date)), nil
+	return movedWords(doc, was, is, crew, date), nil
+}
+
+// movedWords says what one plan had on a crew's day and the next has not, and
+// why, as the firm writes it.
+func movedWords(doc *plandoc.Document, was, is *scheduler.Plan, crew string, date rooms.Date) []string {
+	return doc.Say(scheduler.Moved(was, is, crew, date))
 }
 
 // planOf reads a plan, which is usually the one in force.

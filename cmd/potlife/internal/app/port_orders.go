@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/store"
 	"potlife/cmd/potlife/internal/web"
 	"potlife/rooms"
@@ -167,12 +168,15 @@ func (p Pages) cameOn(ctx context.Context, o *store.Order, date string) (rooms.D
 	if err != nil {
 		return on, &web.Error{Kind: web.Invalid, Field: "date", Text: err.Error()}
 	}
+	said := func(d rooms.Date) string {
+		return plandoc.Writing{Imperial: firm.Units == "imperial"}.Day(d.String())
+	}
 	if now.Before(on) {
-		return on, &web.Error{Kind: web.Invalid, Field: "date", Text: fmt.Sprintf("The day of the delivery, %s, has not come yet: today is %s. Book it on the day it comes.", on, now)}
+		return on, &web.Error{Kind: web.Invalid, Field: "date", Text: fmt.Sprintf("The day of the delivery, %s, has not come yet: today is %s. Book it on the day it comes.", said(on), said(now))}
 	}
 	if len(o.Events) > 0 {
 		if placed := today(firm, o.Events[0].At); on.Before(placed) {
-			return on, &web.Error{Kind: web.Invalid, Field: "date", Text: fmt.Sprintf("The day of the delivery, %s, lies before %s, on which order %d was placed. Look at the year.", on, placed, o.Number)}
+			return on, &web.Error{Kind: web.Invalid, Field: "date", Text: fmt.Sprintf("The day of the delivery, %s, lies before %s, on which order %d was placed. Look at the year.", said(on), said(placed), o.Number)}
 		}
 	}
 	return on, nil
@@ -189,8 +193,8 @@ func sameLot(o *store.Order, line int, came web.ReceiveLine) error {
 	if came.Lot != "" {
 		lot = "of lot " + came.Lot
 	}
-	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s for %s, and what came is %s. Book it as wrong and send it back; or if it is to be kept, cancel or reduce the line with the supplier and order that lot.",
-		o.Number, line+1, want.Lot, want.Product, strings.Join(want.Rooms, ", "), lot)}
+	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s, which its rooms were given, and what came is %s. Book it as wrong and send it back; or if it is to be kept, cancel or reduce the line with the supplier and order that lot.",
+		o.Number, line+1, want.Lot, want.Text, lot)}
 }
 
 // receiptOf books line n of a delivery on a line of the order: what came

@@ -26,9 +26,9 @@ type onSite struct {
 	n    int
 }
 
-// settingDay walks through the evenings until a sheet with a setting area of at
-// least eight pieces is out, and on to that day's noon.
-func settingDay(t *testing.T) *onSite {
+// onEvenings starts the demonstration, orders all its goods and walks through the
+// evenings until a sheet with work is out that the caller takes.
+func onEvenings(t *testing.T, what string, takes func(f *firmOf, s Outcome) bool) {
 	t.Helper()
 	monday := rooms.Date{Year: 2027, Month: 1, Day: 18}
 	f := demoFirm(t, "", monday.AddDays(-14), monday)
@@ -39,21 +39,31 @@ func settingDay(t *testing.T) *onSite {
 		f.catchUp("deliveries")
 		f.set(clockTimes(f.zone, d, 17, 0))
 		for _, o := range f.mustIssue() {
-			if o.Issued == 0 {
-				continue
-			}
-			p := f.plan()
-			clock := scheduler.Clock{Epoch: p.Epoch, Zone: f.zone}
-			for _, a := range p.Areas {
-				if a.Crew == o.Crew && clock.Day(a.Start) == o.Date && len(a.Pieces) >= 8 {
-					f.set(clock.At(a.Finish).Add(30 * time.Minute))
-					return &onSite{firmOf: f, crew: o.Crew, day: o.Date, area: a}
-				}
+			if o.Issued > 0 && takes(f, o) {
+				return
 			}
 		}
 	}
-	t.Fatal("no sheet sets eight pieces")
-	return nil
+	t.Fatalf("no sheet has %s", what)
+}
+
+// settingDay is the noon of a day with a setting area of at least eight pieces,
+// its sheet out.
+func settingDay(t *testing.T) (site *onSite) {
+	t.Helper()
+	onEvenings(t, "eight pieces to set", func(f *firmOf, o Outcome) bool {
+		p := f.plan()
+		clock := scheduler.Clock{Epoch: p.Epoch, Zone: f.zone}
+		for _, a := range p.Areas {
+			if a.Crew == o.Crew && clock.Day(a.Start) == o.Date && len(a.Pieces) >= 8 {
+				f.set(clock.At(a.Finish).Add(30 * time.Minute))
+				site = &onSite{firmOf: f, crew: o.Crew, day: o.Date, area: a}
+				return true
+			}
+		}
+		return false
+	})
+	return site
 }
 
 func (f *firmOf) catchUp(why string) {

@@ -75,7 +75,7 @@ func (a *App) reviseDay(ctx context.Context, d store.WorkDay, plan int64, doc *p
 		return nil, nil
 	}
 	moved := slices.Clone(issue.Moved)
-	for _, text := range scheduler.Moved(before.Plan, now.Plan, d.Crew, d.Date()) {
+	for _, text := range movedWords(doc, before.Plan, now.Plan, d.Crew, d.Date()) {
 		if !slices.Contains(moved, text) {
 			moved = append(moved, text)
 		}

@@ -49,11 +49,7 @@ func (c *Cluster) again(ctx context.Context) error {
 		c.log.Info("joined the private database that was running", "dir", c.dir, "pid", c.pid)
 		return nil
 	}
-	bins, err := binariesFor(c.data())
-	if err != nil {
-		return err
-	}
-	own, err := ownerFor(c.dir, c.data())
+	bins, own, err := c.means()
 	if err != nil {
 		return err
 	}

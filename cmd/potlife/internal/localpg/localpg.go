@@ -92,13 +92,19 @@ func Start(ctx context.Context, o Options) (*Cluster, error) {
 	return c, nil
 }
 
-func (c *Cluster) start(ctx context.Context) error {
-	// Everything that can be refused is checked before anything is written.
+// means are the server's programs that suit the data, and the user they run as.
+func (c *Cluster) means() (binaries, owner, error) {
 	bins, err := binariesFor(c.data())
 	if err != nil {
-		return err
+		return bins, owner{}, err
 	}
 	own, err := ownerFor(c.dir, c.data())
+	return bins, own, err
+}
+
+func (c *Cluster) start(ctx context.Context) error {
+	// Everything that can be refused is checked before anything is written.
+	bins, own, err := c.means()
 	if err != nil {
 		return err
 	}
