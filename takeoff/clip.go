@@ -39,6 +39,16 @@ func coverRings(cover []rooms.Polygon) (rings []clipRing, edges [][2]rooms.Point
 type part struct {
 	outer clipRing
 	holes []clipRing
+	ring  rooms.Ring // outer without its tags
+}
+
+// area is twice its area, exact.
+func (q *part) area() rooms.Area {
+	sum := q.ring.Area()
+	for _, h := range q.holes {
+		sum = sum.Add(h.plain().Area())
+	}
+	return sum
 }
 
 // polygon drops the tags.
@@ -63,6 +73,9 @@ type clipper struct {
 	events []clipEvent
 	chains []clipRing
 	signs  []int8
+	next   []int
+	lists  [2][]clipRing // what is left after every other side
+	room   []clipVertex  // of the rings in lists
 }
 
 // clipEvent is where the border crosses the clipping line: a chain of kept
@@ -78,9 +91,11 @@ type clipEvent struct {
 // is false where rounding left no clean answer; then the caller takes the
 // general way.
 func (c *clipper) tile(rings []clipRing, tile rooms.Ring) (parts []part, ok bool) {
+	c.room = c.room[:0]
 	for i, a := range tile {
-		rings, ok = c.half(rings, a, tile[(i+1)%len(tile)], sideTag(i))
-		if !ok {
+		list := &c.lists[i%2]
+		*list, ok = c.half((*list)[:0], rings, a, tile[(i+1)%len(tile)], sideTag(i))
+		if rings = *list; !ok {
 			return nil, false
 		}
 		if len(rings) == 0 {
@@ -90,10 +105,19 @@ func (c *clipper) tile(rings []clipRing, tile rooms.Ring) (parts []part, ok bool
 	return assembleParts(rings)
 }
 
-// half keeps what lies strictly left of the line a→b, and closes it along the
+// crop is half by itself: what it returns is not used again by the clipper.
+func (c *clipper) crop(rings []clipRing, a, b rooms.Point, tag int32) (out []clipRing, ok bool) {
+	room := c.room
+	c.room = nil
+	out, ok = c.half(nil, rings, a, b, tag)
+	c.room = room
+	return out, ok
+}
+
+// half appends to out what lies strictly left of the line a→b, closed along the
 // line. Vertices on the line count as beyond it, so that an edge along the line
 // becomes the tile's own.
-func (c *clipper) half(rings []clipRing, a, b rooms.Point, tag int32) (out []clipRing, ok bool) {
+func (c *clipper) half(out, rings []clipRing, a, b rooms.Point, tag int32) ([]clipRing, bool) {
 	c.events, c.chains = c.events[:0], c.chains[:0]
 	for _, r := range rings {
 		left, other := c.sides(r, a, b)
@@ -126,7 +150,7 @@ func (c *clipper) sides(r clipRing, a, b rooms.Point) (left, other int) {
 // split cuts a ring into the chains that lie left of the line.
 func (c *clipper) split(r clipRing, a, b rooms.Point, tag int32) {
 	n := len(r)
-	start := 0
+	start, from := 0, 0
 	for !(c.signs[start] <= 0 && c.signs[(start+1)%n] > 0) {
 		start++
 	}
@@ -138,19 +162,20 @@ func (c *clipper) split(r clipRing, a, b rooms.Point, tag int32) {
 			if c.signs[i] < 0 {
 				p = rooms.Crossing(r[i].p, r[j].p, a, b)
 			}
-			c.chains = append(c.chains, append(make(clipRing, 0, min(n+2, 12)), clipVertex{p, r[i].tag}))
+			from = len(c.room)
+			c.room = append(c.room, clipVertex{p, r[i].tag})
+			c.chains = append(c.chains, nil)
 			c.mark(p, a, b, false)
 		case in && !next:
 			p := r[j].p
 			if c.signs[j] < 0 {
 				p = rooms.Crossing(r[i].p, r[j].p, a, b)
 			}
-			last := len(c.chains) - 1
-			c.chains[last] = append(c.chains[last], r[i], clipVertex{p, tag})
+			c.room = append(c.room, r[i], clipVertex{p, tag})
+			c.chains[len(c.chains)-1] = c.room[from:len(c.room):len(c.room)]
 			c.mark(p, a, b, true)
 		case in:
-			last := len(c.chains) - 1
-			c.chains[last] = append(c.chains[last], r[i])
+			c.room = append(c.room, r[i])
 		}
 	}
 }
@@ -169,7 +194,8 @@ func (c *clipper) close(out []clipRing, a, b rooms.Point) ([]clipRing, bool) {
 	}
 	slices.SortStableFunc(c.events, func(e, f clipEvent) int { return cmp.Compare(e.along, f.along) })
 	near := 3 * int64(rooms.Distance(a, b)) // three units along the line
-	next := make([]int, len(c.chains))
+	next := slices.Grow(c.next[:0], len(c.chains))[:len(c.chains)]
+	c.next = next
 	for k := 0; k < len(c.events); k += 2 {
 		if !c.order(k, true, near) || !c.order(k+1, false, near) {
 			return nil, false
@@ -184,12 +210,12 @@ func (c *clipper) close(out []clipRing, a, b rooms.Point) ([]clipRing, bool) {
 			out, next[first] = append(out, c.chains[first]), -1
 			continue
 		}
-		var ring clipRing
+		from := len(c.room)
 		for i := first; next[i] >= 0; {
-			ring = append(ring, c.chains[i]...)
+			c.room = append(c.room, c.chains[i]...)
 			i, next[i] = next[i], -1
 		}
-		out = append(out, ring)
+		out = append(out, c.room[from:len(c.room):len(c.room)])
 	}
 	return out, true
 }
@@ -212,8 +238,14 @@ func (c *clipper) order(k int, leaves bool, near int64) bool {
 func assembleParts(rings []clipRing) ([]part, bool) {
 	var parts []part
 	var holes []clipRing
+	var one [1]clipRing
 	for _, r := range rings {
-		for _, s := range splitTagged(r) {
+		one[0] = r
+		list := one[:]
+		if r.repeats() {
+			list = splitTagged(r)
+		}
+		for _, s := range list {
 			s = s.tidy()
 			if len(s) < 3 {
 				continue
@@ -224,7 +256,7 @@ func assembleParts(rings []clipRing) ([]part, bool) {
 				if crossesItself(plain) {
 					return nil, false
 				}
-				parts = append(parts, part{outer: s})
+				parts = append(parts, part{outer: s, ring: plain})
 			case -1:
 				if crossesItself(plain) {
 					return nil, false
@@ -236,7 +268,7 @@ func assembleParts(rings []clipRing) ([]part, bool) {
 	for _, h := range holes {
 		owner := -1
 		for i := range parts {
-			if insideRing(h, parts[i].outer.plain()) {
+			if insideRing(h, parts[i].ring) {
 				owner = i
 				break
 			}
@@ -265,6 +297,18 @@ func crossesItself(r rooms.Ring) bool {
 		return false
 	}
 	return r.CrossesItself()
+}
+
+// repeats reports whether the ring passes a point more than once.
+func (r clipRing) repeats() bool {
+	for i := range r {
+		for k := range r[:i] {
+			if r[i].p == r[k].p {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // splitTagged cuts a ring at points it passes more than once.

@@ -180,7 +180,7 @@ func (f *filler) piece(strip []clipRing, row, member, from, to int) []clipRing {
 // cropped keeps what lies left of a→b, or everything where that gives no clean
 // answer. Its tag never survives: crops lie beyond the tiles they are made for.
 func (f *filler) cropped(rings []clipRing, a, b rooms.Point) []clipRing {
-	out, ok := f.clip.half(rings, a, b, sideTag(0))
+	out, ok := f.clip.crop(rings, a, b, sideTag(0))
 	if !ok {
 		return rings
 	}
@@ -261,7 +261,7 @@ func (f *filler) isWhole(q part, m *latticeTile, ring rooms.Ring) bool {
 	if len(q.holes) > 0 {
 		return false
 	}
-	missing := m.whole.Sub(q.outer.plain().Area()).MM2()
+	missing := m.whole.Sub(q.ring.Area()).MM2()
 	if missing > m.girth*wholeWithin/(8000*8000) {
 		return false
 	}
@@ -293,7 +293,7 @@ func (f *filler) clipTile(near []clipRing, ring rooms.Ring) ([]part, error) {
 			return nil, err
 		}
 	}
-	return slices.DeleteFunc(parts, func(q part) bool { return narrow(q.outer.plain()) }), nil
+	return slices.DeleteFunc(parts, func(q part) bool { return narrow(q.ring) }), nil
 }
 
 // clipGeneral is clipTile by way of the arrangement, for the rare tile at which
@@ -305,7 +305,7 @@ func (f *filler) clipGeneral(ring rooms.Ring) ([]part, error) {
 	}
 	var parts []part
 	for _, p := range got {
-		q := part{outer: f.tagged(p.Outer, ring)}
+		q := part{outer: f.tagged(p.Outer, ring), ring: p.Outer}
 		for _, h := range p.Holes {
 			q.holes = append(q.holes, f.tagged(h, ring))
 		}
@@ -365,7 +365,7 @@ func wideByArea(r rooms.Ring) bool {
 func hull(r rooms.Ring) rooms.Ring {
 	pts := slices.Clone(r)
 	slices.SortFunc(pts, func(p, q rooms.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) })
-	var h rooms.Ring
+	h := make(rooms.Ring, 0, len(r)+2)
 	for _, side := range [2]bool{true, false} {
 		base := len(h)
 		for k := range pts {

@@ -43,6 +43,7 @@ func (c *cellSearch) bound(tiles []*borderTile, w rooms.Box) bound {
 	b := bound{settled: true}
 	list := c.list[:0]
 	edges := c.room[:0]
+	c.parts, c.points = c.parts[:0], c.points[:0]
 	for _, t := range tiles {
 		from := len(edges)
 		for _, k := range t.edges {
@@ -247,7 +248,8 @@ func (c *cellSearch) boundView(b *bound, x *reached, w rooms.Box) {
 	var piece rooms.Ring
 	if x.one() {
 		e := &c.edges[x.edges[0]]
-		piece = asRing(cutBy(nil, floats(x.tile.ring), e.nx, e.ny, x.high+1-deepest(e, x.tile.ring)))
+		c.rings[1] = cutBy(c.rings[1][:0], c.floats(x.tile.ring), e.nx, e.ny, x.high+1-deepest(e, x.tile.ring))
+		piece = c.asRing(c.rings[1])
 	} else {
 		piece = x.large.parts[0]
 	}
@@ -261,14 +263,6 @@ func (c *cellSearch) boundView(b *bound, x *reached, w rooms.Box) {
 	}
 	b.rank[k] = max(b.rank[k], lack)
 	b.rank[k+1] += lack
-}
-
-func floats(r rooms.Ring) []xy {
-	out := make([]xy, len(r))
-	for i, p := range r {
-		out[i] = xy{float64(p.X), float64(p.Y)}
-	}
-	return out
 }
 
 func deepest(e *coverEdge, r rooms.Ring) float64 {

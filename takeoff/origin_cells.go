@@ -68,8 +68,14 @@ type cellSearch struct {
 	area    float64 // of all windows
 	windows int
 	list    []reached
+	hits    []hit
 	room    []int32
-	rings   [4][]xy // room for shape
+
+	// Room for what is left of the tiles of one window.
+	rings  [4][]xy
+	parts  []rooms.Ring
+	points rooms.Ring
+	planes [3][]*plane
 }
 
 // openWindow is a window that may hold something better.
@@ -358,7 +364,8 @@ func (c *cellSearch) tryOne(t *tally, x *borderTile, edge int32, o rooms.Point) 
 		return
 	}
 	back := func(p rooms.Point) rooms.Point { return rooms.Point{X: p.X - o.X, Y: p.Y - o.Y} }
-	piece := keepLeft(x.ring, back(e.a), back(e.b))
+	c.points = keepLeftIn(c.points[:0], x.ring, back(e.a), back(e.b))
+	piece := c.points
 	if !canBeSet(piece) {
 		return
 	}

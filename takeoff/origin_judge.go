@@ -1,10 +1,6 @@
 package takeoff
 
-import (
-	"slices"
-
-	"potlife/rooms"
-)
+import "potlife/rooms"
 
 // How good an origin of a pattern of coupled directions is. The criteria are
 // those of axisRank: pieces under the least strip, under a third and under half;
@@ -84,9 +80,13 @@ func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) 
 	lost := z.lay.tiles[member].whole.MM2()
 	var walls [4]bool
 	for _, q := range parts {
-		lost -= q.polygon().AreaMM2()
+		lost -= q.area().MM2()
 		eye := unseen
-		for _, ring := range append([]clipRing{q.outer}, q.holes...) {
+		for i := -1; i < len(q.holes); i++ {
+			ring := q.outer
+			if i >= 0 {
+				ring = q.holes[i]
+			}
 			for _, v := range ring {
 				if v.tag < 0 {
 					continue
@@ -98,7 +98,7 @@ func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) 
 				}
 			}
 		}
-		t.piece(z.measurePart(member, q.outer.plain()), eye)
+		t.piece(z.measurePart(member, q.ring), eye)
 	}
 	for i, w := range walls {
 		if w {
@@ -184,11 +184,16 @@ func (m partMeasure) lack() int64 {
 
 // keepLeft is what of a convex ring lies left of p→q.
 func keepLeft(ring rooms.Ring, p, q rooms.Point) rooms.Ring {
-	out := make(rooms.Ring, 0, len(ring)+1)
-	da := leftOf(p, q, ring[0])
+	return keepLeftIn(make(rooms.Ring, 0, len(ring)+1), ring, p, q)
+}
+
+// keepLeftIn is keepLeft appended to out.
+func keepLeftIn(out, ring rooms.Ring, p, q rooms.Point) rooms.Ring {
+	line := newSideLine(p, q)
+	da := line.left(ring[0])
 	for i, a := range ring {
 		b := ring[(i+1)%len(ring)]
-		db := leftOf(p, q, b)
+		db := line.left(b)
 		if da >= 0 {
 			out = append(out, a)
 		}
@@ -198,7 +203,7 @@ func keepLeft(ring rooms.Ring, p, q rooms.Point) rooms.Ring {
 		}
 		da = db
 	}
-	return slices.Clip(out)
+	return out
 }
 
 // narrowSide is the least distance of two parallel lines that hold the ring
@@ -210,11 +215,14 @@ func narrowSide(r rooms.Ring) rooms.Length {
 	}
 	best := rooms.Length(1 << 62)
 	for i, a := range h {
-		width := rooms.Length(0)
+		line, width := newSideLine(a, h[(i+1)%len(h)]), 0.0
 		for _, p := range h {
-			width = max(width, leftOf(a, h[(i+1)%len(h)], p))
+			width = max(width, line.cross(p))
 		}
-		best = min(best, width)
+		if line.long == 0 {
+			return 0
+		}
+		best = min(best, round(width/line.long))
 	}
 	return best
 }

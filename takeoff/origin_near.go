@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -18,10 +19,25 @@ type borderTile struct {
 	near               []clipRing // what of the cover lies there; nil before it is asked for
 }
 
+// hit is a tile that an edge may reach.
+type hit struct{ member, row, index, edge int }
+
+func (h hit) compare(o hit) int {
+	if h.member != o.member {
+		return cmp.Compare(h.member, o.member)
+	}
+	if h.row != o.row {
+		return cmp.Compare(h.row, o.row)
+	}
+	if h.index != o.index {
+		return cmp.Compare(h.index, o.index)
+	}
+	return cmp.Compare(h.edge, o.edge)
+}
+
 // collect lists the tiles that the border reaches from anywhere in a window.
 func (c *cellSearch) collect(w rooms.Box) []*borderTile {
-	type hit struct{ member, row, index, edge int }
-	var hits []hit
+	hits := c.hits[:0]
 	f := *c.z.fill
 	f.origin = rooms.Point{X: w.Min.X + w.Width()/2, Y: w.Min.Y + w.Height()/2}
 	f.spread = slices.Clone(f.spread)
@@ -46,24 +62,25 @@ func (c *cellSearch) collect(w rooms.Box) []*borderTile {
 			f.cellsAt([4]float64{a0, b0, a1, b1}, m, func(row, index int) { hits = append(hits, hit{m, row, index, id}) })
 		}
 	}
-	slices.SortFunc(hits, func(a, b hit) int {
-		return slices.Compare([]int{a.member, a.row, a.index, a.edge}, []int{b.member, b.row, b.index, b.edge})
-	})
+	slices.SortFunc(hits, hit.compare)
 	hits = slices.Compact(hits)
+	c.hits = hits
 	f.origin = rooms.Point{}
 	var out []*borderTile
+	edges := make([]int32, 0, len(hits))
 	for i := 0; i < len(hits); {
 		h := hits[i]
 		t := &borderTile{member: h.member, row: h.row, index: h.index, ring: f.tileAt(h.row, h.member, h.index)}
 		t.box = t.ring.Box()
 		t.reach = rooms.Box{Min: rooms.Point{X: t.box.Min.X + w.Min.X, Y: t.box.Min.Y + w.Min.Y},
 			Max: rooms.Point{X: t.box.Max.X + w.Max.X, Y: t.box.Max.Y + w.Max.Y}}
+		from := len(edges)
 		for ; i < len(hits) && hits[i].member == h.member && hits[i].row == h.row && hits[i].index == h.index; i++ {
 			if c.reaches(t, hits[i].edge, w) {
-				t.edges = append(t.edges, int32(hits[i].edge))
+				edges = append(edges, int32(hits[i].edge))
 			}
 		}
-		if len(t.edges) > 0 {
+		if t.edges = edges[from:len(edges):len(edges)]; len(t.edges) > 0 {
 			out = append(out, t)
 		}
 	}

@@ -33,6 +33,8 @@ func (c *cellSearch) blocks(t *borderTile, edges []int32, w rooms.Box) (b blocks
 	if len(edges) > mostAtTile {
 		return b, false
 	}
+	b = blocks{c.planes[0][:0], c.planes[1][:0], c.planes[2][:0]}
+	defer func() { c.planes[0], c.planes[1] = b.planes, b.outer }()
 	for _, i := range edges {
 		if i < 0 {
 			if len(b.outer) > 0 {
@@ -47,6 +49,7 @@ func (c *cellSearch) blocks(t *borderTile, edges []int32, w rooms.Box) (b blocks
 			}
 		}
 	}
+	c.planes[2] = b.inner
 	round, run := len(b.outer) > 0, -1
 	for _, i := range edges {
 		if i < 0 {
@@ -97,7 +100,13 @@ func (c *cellSearch) apart(t *borderTile, edges []int32, b *blocks, w rooms.Box)
 			}
 		}
 		if len(b.outer) > 0 && !slices.Contains(b.outer, &e.plane) {
-			if from, to := insideWedge(b.outer, p, q, func(h *plane) float64 { return -h.c }); from < to {
+			from, to := 0.0, 1.0
+			for _, h := range b.outer {
+				if from, to = beyond(h, -h.c, p, q, from, to); from > to {
+					break
+				}
+			}
+			if from < to {
 				return false
 			}
 		}
@@ -105,21 +114,46 @@ func (c *cellSearch) apart(t *borderTile, edges []int32, b *blocks, w rooms.Box)
 	return true
 }
 
-// insideWedge tells from where to where the way from p to q lies beyond all of
-// the planes, each shifted.
-func insideWedge(planes []*plane, p, q rooms.Point, shift func(*plane) float64) (from, to float64) {
+// wedge is a block of several edges where it lies for a window: at its outermost
+// or at its innermost.
+type wedge struct {
+	planes []*plane
+	w      rooms.Box
+	large  bool
+}
+
+// shift is how far inside of a half-plane of the block its line lies.
+func (g *wedge) shift(h *plane) float64 {
+	low, high := h.reach(g.w)
+	if g.large {
+		return high - h.c
+	}
+	return low - h.c
+}
+
+// inside tells from where to where the way from p to q lies beyond all of the
+// planes.
+func (g *wedge) inside(p, q rooms.Point) (from, to float64) {
 	from, to = 0, 1
-	for _, h := range planes {
-		s := shift(h)
-		a, b := h.at(p.X, p.Y)+s, h.at(q.X, q.Y)+s
-		switch {
-		case a >= -2 && b >= -2: // as near as rounding tells
+	for _, h := range g.planes {
+		if from, to = beyond(h, g.shift(h), p, q, from, to); from > to {
 			return 1, 0
-		case a >= 0:
-			from = max(from, a/(a-b))
-		case b >= 0:
-			to = min(to, a/(a-b))
 		}
+	}
+	return from, to
+}
+
+// beyond narrows from … to to where the way from p to q lies beyond a plane that
+// is shifted; 1, 0 where nothing of it does.
+func beyond(h *plane, shift float64, p, q rooms.Point, from, to float64) (float64, float64) {
+	a, b := h.at(p.X, p.Y)+shift, h.at(q.X, q.Y)+shift
+	switch {
+	case a >= -2 && b >= -2: // as near as rounding tells
+		return 1, 0
+	case a >= 0:
+		from = max(from, a/(a-b))
+	case b >= 0:
+		to = min(to, a/(a-b))
 	}
 	return from, to
 }
@@ -149,23 +183,22 @@ type xy struct{ x, y float64 }
 
 // left is what is left of a tile: the parts' corners on the border of the tile
 // and the half-planes, which hold the parts between them, and the area in mm².
+// It lasts until the next window is bounded.
 type left struct {
 	parts []rooms.Ring
 	area  float64
-	// inside tells from where to where the way from p to q lies in the wedge; nil
-	// without one.
-	inside func(p, q rooms.Point) (from, to float64)
+	wedge wedge // without planes where there is none
 }
 
 // holds reports whether part i holds part k of what is left at least: whether a
 // straight way leads from one to the other beside the wedge.
 func (l *left) holds(i int, small *left, k int) bool {
-	if len(l.parts) == 1 || l.inside == nil {
+	if len(l.parts) == 1 || len(l.wedge.planes) == 0 {
 		return true
 	}
 	for _, p := range small.parts[k] {
 		for _, q := range l.parts[i] {
-			if from, to := l.inside(p, q); from >= to {
+			if from, to := l.wedge.inside(p, q); from >= to {
 				return true
 			}
 		}
@@ -175,71 +208,82 @@ func (l *left) holds(i int, small *left, k int) bool {
 
 // shape is what is left at the most (large) or at the least.
 func (c *cellSearch) shape(t *borderTile, b *blocks, w rooms.Box, large bool) left {
-	ring := c.rings[0][:0]
-	for _, p := range t.ring {
-		ring = append(ring, xy{float64(p.X), float64(p.Y)})
-	}
-	c.rings[0] = ring
-	shift, wedge := func(h *plane) float64 { low, _ := h.reach(w); return low - h.c }, b.outer
+	g := wedge{b.outer, w, large}
 	if large {
-		shift, wedge = func(h *plane) float64 { _, high := h.reach(w); return high - h.c }, b.inner
+		g.planes = b.inner
 	}
+	ring := c.floats(t.ring)
 	for i, h := range b.planes {
 		to := &c.rings[1-i%2]
-		*to = cutBy((*to)[:0], ring, h.nx, h.ny, shift(h))
+		*to = cutBy((*to)[:0], ring, h.nx, h.ny, g.shift(h))
 		if ring = *to; len(ring) < 3 {
 			return left{}
 		}
 	}
 	area := floatArea(ring)
-	if len(wedge) == 0 {
-		return left{parts: []rooms.Ring{asRing(ring)}, area: area}
+	if len(g.planes) == 0 {
+		return left{parts: c.onePart(ring), area: area}
 	}
 	in := ring
-	for i, h := range wedge {
+	for i, h := range g.planes {
 		to := &c.rings[2+i%2]
-		*to = cutBy((*to)[:0], in, -h.nx, -h.ny, -shift(h))
+		*to = cutBy((*to)[:0], in, -h.nx, -h.ny, -g.shift(h))
 		if in = *to; len(in) < 3 {
-			return left{parts: []rooms.Ring{asRing(ring)}, area: area}
+			return left{parts: c.onePart(ring), area: area}
 		}
 	}
-	out := left{area: max(area-floatArea(in), 0), inside: func(p, q rooms.Point) (from, to float64) {
-		return insideWedge(wedge, p, q, shift)
-	}}
-	out.parts = arcsOutside(asRing(ring), out.inside)
-	return out
+	return left{parts: c.arcsOutside(c.asRing(ring), &g), area: max(area-floatArea(in), 0), wedge: g}
+}
+
+// onePart is a ring as all there is left.
+func (c *cellSearch) onePart(ring []xy) []rooms.Ring {
+	from := len(c.parts)
+	c.parts = append(c.parts, c.asRing(ring))
+	return c.parts[from:len(c.parts):len(c.parts)]
 }
 
 // arcsOutside walks round a ring and lists the runs of its border that lie
-// outside a block; inside tells from where to where a side lies in it.
-func arcsOutside(ring rooms.Ring, inside func(p, q rooms.Point) (from, to float64)) (arcs []rooms.Ring) {
+// outside a block.
+func (c *cellSearch) arcsOutside(ring rooms.Ring, g *wedge) []rooms.Ring {
+	first, from := len(c.parts), len(c.points) // of the arcs, and of the open one
+	closeArc := func() {
+		if len(c.points) > from {
+			c.parts = append(c.parts, c.points[from:len(c.points):len(c.points)])
+			from = len(c.points)
+		}
+	}
 	open := false
 	for i, p := range ring {
 		q := ring[(i+1)%len(ring)]
 		at := func(t float64) rooms.Point {
 			return rooms.Point{X: p.X + round(float64(float64(q.X-p.X)*t)), Y: p.Y + round(float64(float64(q.Y-p.Y)*t))}
 		}
-		from, to := inside(p, q)
-		if !open && (from >= to || from > 0) {
-			arcs = append(arcs, rooms.Ring{p})
+		out, back := g.inside(p, q)
+		if !open && (out >= back || out > 0) {
+			closeArc()
+			c.points = append(c.points, p)
 		}
-		n := len(arcs) - 1
 		switch {
-		case from >= to: // none of the side
-			arcs[n], open = append(arcs[n], q), true
+		case out >= back: // none of the side
+			c.points, open = append(c.points, q), true
 			continue
-		case from > 0:
-			arcs[n] = append(arcs[n], at(from))
+		case out > 0:
+			c.points = append(c.points, at(out))
 		}
-		if open = to < 1; open {
-			arcs = append(arcs, rooms.Ring{at(to), q})
+		if open = back < 1; open {
+			closeArc()
+			c.points = append(c.points, at(back), q)
 		}
 	}
+	closeArc()
+	arcs := c.parts[first:]
 	if n := len(arcs) - 1; open && n > 0 && arcs[0][0] == ring[0] { // the last goes on as the first
-		arcs[0] = append(arcs[n], arcs[0]...)
-		arcs = arcs[:n]
+		from = len(c.points)
+		c.points = append(append(c.points, arcs[n]...), arcs[0]...)
+		arcs[0] = c.points[from:len(c.points):len(c.points)]
+		c.parts = c.parts[:first+n]
 	}
-	return arcs
+	return c.parts[first:len(c.parts):len(c.parts)]
 }
 
 // cutBy appends to out what of a convex ring has nx·x + ny·y + c ≥ 0.
@@ -267,10 +311,21 @@ func floatArea(ring []xy) float64 {
 	return sum / 2 / unitsPerMM2
 }
 
-func asRing(list []xy) rooms.Ring {
-	out := make(rooms.Ring, len(list))
-	for i, p := range list {
-		out[i] = rooms.Point{X: round(p.x), Y: round(p.y)}
+// asRing is a ring of whole units.
+func (c *cellSearch) asRing(list []xy) rooms.Ring {
+	from := len(c.points)
+	for _, p := range list {
+		c.points = append(c.points, rooms.Point{X: round(p.x), Y: round(p.y)})
 	}
+	return c.points[from:len(c.points):len(c.points)]
+}
+
+// floats are a ring's corners, in the room that cutBy begins from.
+func (c *cellSearch) floats(r rooms.Ring) []xy {
+	out := c.rings[0][:0]
+	for _, p := range r {
+		out = append(out, xy{float64(p.X), float64(p.Y)})
+	}
+	c.rings[0] = out
 	return out
 }

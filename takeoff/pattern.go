@@ -184,9 +184,27 @@ func convexGap(a, b rooms.Ring) rooms.Length {
 
 // leftOf is the distance of r from the line p→q, positive on its left.
 func leftOf(p, q, r rooms.Point) rooms.Length {
-	dx, dy := float64(q.X-p.X), float64(q.Y-p.Y)
-	return round((float64(dx*float64(r.Y-p.Y)) - float64(dy*float64(r.X-p.X))) / float64(rooms.Distance(p, q)))
+	s := newSideLine(p, q)
+	return s.left(r)
 }
+
+// sideLine is the line through two points, for the distances of many from it.
+type sideLine struct {
+	p            rooms.Point
+	dx, dy, long float64
+}
+
+func newSideLine(p, q rooms.Point) sideLine {
+	return sideLine{p, float64(q.X - p.X), float64(q.Y - p.Y), float64(rooms.Distance(p, q))}
+}
+
+// cross is how far r lies left of the line, times its length.
+func (s *sideLine) cross(r rooms.Point) float64 {
+	return float64(s.dx*float64(r.Y-s.p.Y)) - float64(s.dy*float64(r.X-s.p.X))
+}
+
+// left is how far r lies left of the line, as leftOf.
+func (s *sideLine) left(r rooms.Point) rooms.Length { return round(s.cross(r) / s.long) }
 
 // sumPoint evaluates x and y.
 func sumPoint(s [2]string, sizes map[string]rooms.Length) (rooms.Point, error) {
