@@ -119,8 +119,9 @@ func (c *takenCheck) stops() {
 
 // stock holds stock tiles to the pieces cut from them.
 func (c *takenCheck) stock() {
-	ids, on := map[string]bool{}, map[string]int{}
+	ids, on, used := map[string]bool{}, map[string]int{}, map[string]bool{}
 	for _, s := range c.t.Stock {
+		c.inHand(s, used)
 		if s.ID == "" || ids[s.ID] {
 			c.fault("stock tile %q has no name or stands twice", s.ID)
 		}

@@ -9,7 +9,7 @@ import (
 
 // rows holds the rows to the pieces and stock tiles of the plan.
 func (c *takenCheck) rows() {
-	type sums struct{ pieces, full, cut, stock int }
+	type sums struct{ pieces, full, cut, stock, inHand int }
 	found := map[rowKey]*sums{}
 	group := c.groups()
 	at := func(tile, g string) *sums {
@@ -38,7 +38,11 @@ func (c *takenCheck) rows() {
 			continue
 		}
 		k := rowKey{s.Tile, group[s.Pieces[0].Piece]}
-		at(k.tile, k.group).stock++
+		if s.Offcut != nil {
+			at(k.tile, k.group).inHand++
+		} else {
+			at(k.tile, k.group).stock++
+		}
 		if lots[k] == nil {
 			lots[k] = map[string]bool{}
 		}
@@ -52,8 +56,8 @@ func (c *takenCheck) rows() {
 	for _, r := range c.t.Rows {
 		k := rowKey{r.Tile, r.Group}
 		s := found[k]
-		if s == nil || *s != (sums{r.Pieces, r.Full, r.Cut, r.Stock}) {
-			c.fault("row %s %s: %d pieces, %d full, %d cut, %d stock; the plan has %+v", r.Tile, r.Group, r.Pieces, r.Full, r.Cut, r.Stock, s)
+		if s == nil || *s != (sums{r.Pieces, r.Full, r.Cut, r.Stock, r.InHand}) {
+			c.fault("row %s %s: %d pieces, %d full, %d cut, %d stock, %d in hand; the plan has %+v", r.Tile, r.Group, r.Pieces, r.Full, r.Cut, r.Stock, r.InHand, s)
 			continue
 		}
 		delete(found, k)

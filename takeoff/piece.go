@@ -145,7 +145,8 @@ const (
 	Stop = "stop"
 )
 
-// StockTile is one tile out of a box with the pieces cut from it.
+// StockTile is one tile out of a box, or an offcut in hand, with the pieces cut from
+// it.
 type StockTile struct {
 	ID, Tile, Lot string
 	Group         string // lot group it belongs to
@@ -157,6 +158,11 @@ type StockTile struct {
 	// lies ahead of it.
 	Uncut  bool
 	Pieces []StockPiece
+	// Offcut is what the tile is where it is an offcut that was kept, and not one out
+	// of a box; its pieces lie where they lay in the whole tile.
+	Offcut *YardOffcut `json:",omitempty"`
+	// Gone is what was cut from it for pieces that broke or have left the plan.
+	Gone []rooms.Polygon `json:",omitempty"`
 }
 
 // StockPiece is a piece in its tile's own frame, at the printed size.
@@ -172,7 +178,8 @@ type Row struct {
 	Lot               string // "" where none is fixed yet
 	Split             string // why more than one lot serves the group
 	Pieces, Full, Cut int
-	Stock, StockBound int
+	Stock, StockBound int // tiles out of boxes
+	InHand            int // offcuts in hand that serve beside them
 	Spares, Attic     int
 	Quantity          int
 	FlatQuantity      int

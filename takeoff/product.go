@@ -192,6 +192,9 @@ type Catalogue struct {
 	Suppliers []Supplier
 	Lots      []Lot
 	Stock     []Stock
+	// Offcuts that were kept: what takes the same tile of the same lot is cut from
+	// them where that saves a tile.
+	Offcuts []YardOffcut
 	// ServiceLevel is the probability that breakage does not exhaust the spares
 	// (default 0.98).
 	ServiceLevel float64

@@ -21,6 +21,8 @@ type stockRow struct {
 	cuts         int // pieces that are cut
 	cutTiles     int // tiles the cut pieces come from
 	broken       int
+	inHand       int        // tiles with pieces that are offcuts in hand; laid leaves them out
+	offered      int        // offcuts in hand that were offered to the row
 	open         []cutPiece // cut pieces that are still to be cut
 	openFull     int        // whole tiles still to be set
 	settled      []cutPiece // cut pieces whose tile is settled and not cut yet
@@ -60,6 +62,12 @@ func (t *taker) cutStock(ctx context.Context) error {
 	if err := t.nestAll(ctx, jobs); err != nil {
 		return err
 	}
+	if err := t.nestYard(ctx, jobs); err != nil {
+		return err
+	}
+	for _, j := range jobs {
+		t.enter(j)
+	}
 	for i, k := range keys {
 		t.settledBound(t.tiles[k.tile], rows[i], pieces[k])
 		t.out.Stock = append(t.out.Stock, rows[i].tiles...)
@@ -71,8 +79,12 @@ func (t *taker) cutStock(ctx context.Context) error {
 // cutRow finds the stock tiles for the pieces of one tile and group.
 func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept []StockTile) (*stockRow, error) {
 	row := t.openRow(k, pieces, kept)
-	if err := t.nestAll(ctx, t.nestJobs(k, row)); err != nil {
+	jobs := t.nestJobs(k, row)
+	if err := t.nestAll(ctx, jobs); err != nil {
 		return nil, err
+	}
+	for _, j := range jobs {
+		t.enter(j)
 	}
 	t.settledBound(t.tiles[k.tile], row, pieces)
 	return row, nil
@@ -84,17 +96,22 @@ func (t *taker) openRow(k rowKey, pieces []*takenPiece, kept []StockTile) *stock
 	whole := rooms.Polygon{Outer: tile.Shape}
 	row := &stockRow{tiles: slices.Clip(kept), keptTiles: len(kept)}
 	for _, s := range kept {
-		if s.Broken {
+		switch {
+		case s.Broken && s.InHand():
+		case s.Broken:
 			row.broken++
-		} else {
+		case s.InHand():
+			row.inHand++
+		default:
 			row.laid++
 		}
 	}
 	row.settledTiles = row.laid
 	for _, p := range pieces {
 		for n := 1; n <= p.again; n++ {
-			row.tiles = append(row.tiles, StockTile{ID: brokenID(p.ID, n), Tile: k.tile, Group: k.group, Broken: true})
-			row.broken++
+			s := StockTile{ID: brokenID(p.ID, n), Tile: k.tile, Group: k.group, Broken: true, Offcut: t.brokenOffcut[brokenID(p.ID, n)]}
+			row.tiles = append(row.tiles, s)
+			row.broken += btoi(!s.InHand())
 		}
 		switch {
 		case p.Full:
@@ -126,8 +143,8 @@ func (t *taker) openRow(k rowKey, pieces []*takenPiece, kept []StockTile) *stock
 
 // settledBound raises the bound by what holds whatever is settled already.
 func (t *taker) settledBound(tile *Tile, row *stockRow, pieces []*takenPiece) {
-	if row.settledTiles > 0 {
-		row.bound = max(row.bound, row.full+t.anewBound(tile, pieces))
+	if row.settledTiles > 0 { // an offcut in hand saves a tile at most
+		row.bound = max(row.bound, row.full+t.anewBound(tile, pieces)-row.inHand-row.offered)
 	}
 }
 

@@ -13,14 +13,20 @@ import (
 // lies in its place with the size it was cut to. Its cuts then have the size
 // they were cut to; any other is cut again.
 func (t *taker) keepSizes() {
-	t.named = map[string]bool{}
+	t.named, t.brokenOffcut, t.onTile = map[string]bool{}, map[string]*YardOffcut{}, map[string]bool{}
 	for _, p := range t.pieces {
 		for n := 1; n <= p.again; n++ {
 			t.named[brokenID(p.ID, n)] = true
 		}
 	}
 	for _, s := range t.in.Kept {
+		if s.InHand() {
+			t.onTile[s.Offcut.Key] = true
+		}
 		if s.Broken {
+			if s.InHand() {
+				t.brokenOffcut[s.ID] = s.Offcut
+			}
 			if !t.named[s.ID] && t.tiles[s.Tile] != nil {
 				t.named[s.ID] = true
 				t.kept = append(t.kept, s)
@@ -28,7 +34,7 @@ func (t *taker) keepSizes() {
 			continue
 		}
 		s.Pieces = slices.Clone(s.Pieces)
-		s.Pieces = slices.DeleteFunc(s.Pieces, func(q StockPiece) bool { return !t.keepPiece(&s, q) })
+		s.Pieces = slices.DeleteFunc(s.Pieces, func(q StockPiece) bool { return !t.keepPiece(&s, q) && t.leaves(&s, q) })
 		if len(s.Pieces) > 0 {
 			s.Group = t.byID[s.Pieces[0].Piece].group
 			for _, q := range s.Pieces {
@@ -58,6 +64,21 @@ func (t *taker) keepPiece(s *StockTile, q StockPiece) bool {
 	t.find(Finding{Rule: "cut again", Severity: Info, Where: p.ID,
 		Message: fmt.Sprintf("%s was cut for another size of its place and is cut again", p.Label), Source: "measured since it was cut"})
 	return false
+}
+
+// leaves notes what a piece that does not stay on a kept tile leaves of it: the place
+// of one that is cut is gone, and so is that of one that broke; where it was all that
+// came from an offcut in hand, the offcut is gone with it. It always reports true.
+func (t *taker) leaves(s *StockTile, q StockPiece) bool {
+	p := t.byID[q.Piece]
+	broke := p != nil && p.again > 0
+	if broke || !s.Uncut {
+		s.Gone = append(slices.Clip(s.Gone), q.Polygon)
+	}
+	if broke && s.InHand() && s.ID != againID(p) {
+		t.brokenOffcut[brokenID(p.ID, 1)] = s.Offcut // a piece is cut again from a tile of its own
+	}
+	return true
 }
 
 // sameSize compares two polygons by area and by the sides of their boxes, in

@@ -116,12 +116,8 @@ func entersBox(b rooms.Box, p, q rooms.Point) bool {
 // offcutsOf lists the rectangles left of a tile as the solver takes them.
 func (t *taker) offcutsOf(tile *Tile, s *StockTile, number int) []nest.Offcut {
 	frame := tile.Shape.Box()
-	var pieces []rooms.Polygon
-	for _, q := range s.Pieces {
-		pieces = append(pieces, q.Polygon)
-	}
 	var list []nest.Offcut
-	for _, b := range freeBoxes(frame, pieces, t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)) {
+	for _, b := range freeBoxes(s.room(tile), s.taken(), t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest)) {
 		list = append(list, nest.Offcut{
 			W: int64(b.Width()), H: int64(b.Height()), Factory: touched(b, frame), Tile: number, Stock: -1, X: int64(b.Min.X), Y: int64(b.Min.Y),
 		})
@@ -145,15 +141,11 @@ func (t *Taken) Offcuts() []Offcut {
 		if s.Broken || tile == nil || !isBox(rooms.Polygon{Outer: tile.Shape}) {
 			continue
 		}
-		frame := tile.Shape.Box()
-		var pieces []rooms.Polygon
-		for _, q := range s.Pieces {
-			pieces = append(pieces, q.Polygon)
-		}
+		frame, pieces := tile.Shape.Box(), s.taken()
 		if len(pieces) == 1 && pieces[0].Outer.Box() == frame && isBox(pieces[0]) {
 			continue
 		}
-		for _, b := range memory.freeBoxes(frame, pieces, t.kerf, t.smallest) {
+		for _, b := range memory.freeBoxes(s.room(tile), pieces, t.kerf, t.smallest) {
 			sides := touched(b, frame)
 			list = append(list, Offcut{Stock: s.ID, Tile: s.Tile, Lot: s.Lot, Group: s.Group, Box: b,
 				Left: sides&nest.Left != 0, Bottom: sides&nest.Bottom != 0, Right: sides&nest.Right != 0, Top: sides&nest.Top != 0})

@@ -7,8 +7,8 @@ import (
 	"potlife/rooms"
 )
 
-// Offcuts of one lot may go to any group of the same tile and lot, if the firm
-// carries them that far. Which lot a group gets is known only once its tiles are
+// Offcuts of one lot may go to any group of the same tile and lot: those of kept
+// tiles if the firm carries them that far, and those that lie in the yard. Which lot a group gets is known only once its tiles are
 // counted; so all is counted once without such offcuts, and then with them. A group
 // that takes an offcut keeps the lot it was given.
 
@@ -18,9 +18,14 @@ type donor struct {
 	at  int // its index there
 }
 
+// sharesLots reports whether offcuts of kept tiles go to other groups of their lot.
+func (t *taker) sharesLots() bool {
+	return t.in.ReuseKept && t.in.Sharing == ShareLot && len(t.in.Kept) > 0
+}
+
 // knowLots finds the lots that groups get without offcuts of other groups.
 func (t *taker) knowLots(ctx context.Context) error {
-	if !t.in.ReuseKept || t.in.Sharing != ShareLot || len(t.in.Kept) == 0 {
+	if !t.sharesLots() && len(t.in.Catalogue.Offcuts) == 0 {
 		return nil
 	}
 	first := &taker{in: t.in, out: &Taken{}}
@@ -49,7 +54,7 @@ func (t *taker) offerOfLot(jobs []*nestJob, rows []*stockRow, keys []rowKey) {
 	for i, k := range keys {
 		tile := t.tiles[k.tile]
 		own := slices.ContainsFunc(jobs, func(j *nestJob) bool { return j.row == rows[i] }) // cuts from them itself
-		if t.rowLot == nil || own || !isBox(rooms.Polygon{Outer: tile.Shape}) {
+		if t.rowLot == nil || !t.sharesLots() || own || !isBox(rooms.Polygon{Outer: tile.Shape}) {
 			continue
 		}
 		for at := range rows[i].keptTiles {

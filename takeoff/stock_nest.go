@@ -17,7 +17,8 @@ type nestJob struct {
 	open  []cutPiece
 	share []cutPiece // of these, those that have no tile of their own yet
 	plan  planner
-	from  []donor // kept tiles of other rows, numbered after the row's own in plan.left
+	from  []donor       // kept tiles of other rows, numbered after the row's own in plan.left
+	hand  []*YardOffcut // offcuts in hand, numbered after those
 
 	got nested
 	err error
@@ -62,8 +63,7 @@ func (t *taker) nestJobs(k rowKey, row *stockRow) []*nestJob {
 	return jobs
 }
 
-// nestAll cuts all jobs' pieces, as many at once as there are processors, and
-// enters what comes of them in the jobs' order.
+// nestAll cuts all jobs' pieces, as many at once as there are processors.
 func (t *taker) nestAll(ctx context.Context, jobs []*nestJob) error {
 	next := make(chan *nestJob)
 	var busy sync.WaitGroup
@@ -81,11 +81,14 @@ func (t *taker) nestAll(ctx context.Context, jobs []*nestJob) error {
 	busy.Wait()
 	for _, j := range jobs {
 		if j.err != nil {
-			return fmt.Errorf("takeoff: cutting %s for %s: %w", j.key.tile, j.key.group, j.err)
+			return j.wrong()
 		}
-		t.enter(j)
 	}
 	return nil
+}
+
+func (j *nestJob) wrong() error {
+	return fmt.Errorf("takeoff: cutting %s for %s: %w", j.key.tile, j.key.group, j.err)
 }
 
 // run looks the nest up where the same one was made before, or makes it.
@@ -114,10 +117,8 @@ func (j *nestJob) make(ctx context.Context) (n nested, err error) {
 		return n, err
 	}
 	if n.bound < 0 || len(j.share) < len(j.open) { // not all of it was the solver's
-		n.bound = 0
-		if len(j.plan.left) == 0 {
-			n.bound = j.plan.t.looseBound(ctx, j.plan.tile, j.open)
-		}
+		// What is left of a tile kept saves a new tile at most.
+		n.bound = max(0, j.plan.t.looseBound(ctx, j.plan.tile, j.open)-j.plan.donors())
 		n.caveat = "by area, by corners and by the rectangles among the pieces"
 	}
 	return n, nil
@@ -129,6 +130,7 @@ func (t *taker) enter(j *nestJob) {
 		j.row.tiles[i].Pieces = append(slices.Clip(j.row.tiles[i].Pieces), j.got.cut.kept[i]...)
 	}
 	t.enterOfLot(j)
+	t.enterYard(j)
 	for _, s := range j.got.cut.tiles {
 		t.add(j.row, j.key, s.ID, s.Pieces)
 		j.row.cutTiles++

@@ -142,6 +142,10 @@ type taker struct {
 	steps    int64             // of each search for offcuts
 	rowLot   map[rowKey]string // the lots that groups get, where offcuts of a lot go to any group
 	donated  map[rowKey]string // the lots of the offcuts that groups took from others
+	// brokenOffcut are the offcuts in hand from which a piece was cut that broke, by
+	// the name of the broken tile.
+	brokenOffcut map[string]*YardOffcut
+	onTile       map[string]bool // offcuts in hand that the tiles given are, by key
 }
 
 // Take counts what the layouts need: it chooses the sizes of cuts so that the

@@ -14,7 +14,8 @@ const (
 )
 
 // Count is the quantity chain of one tile on one surface, in one room, lot group
-// or job. A stock tile counts where the first piece cut from it lies. Spares and
+// or job. A stock tile counts where the first piece cut from it lies, an offcut in hand not
+// at all. Spares and
 // tiles kept for repairs belong to a lot group; its surfaces share them by the
 // tiles they take. So surfaces add up to rooms, rooms to groups and jobs, and all
 // of them to the rows of the takeoff.
@@ -45,7 +46,7 @@ func (t *Taken) Counts() []Count {
 	c := &counter{map[countKey]*Count{}, map[rowKey][]*Count{}, map[*Count][4]string{}}
 	at := make(map[string]*Count, len(t.Stock)) // of the first piece of each stock tile, its surface's
 	for i := range t.Stock {
-		if s := &t.Stock[i]; !s.Broken {
+		if s := &t.Stock[i]; !s.Broken && !s.InHand() {
 			at[s.Pieces[0].Piece] = nil
 		}
 	}
@@ -74,7 +75,7 @@ func (t *Taken) Counts() []Count {
 		}
 	}
 	for i := range t.Stock {
-		if s := &t.Stock[i]; !s.Broken {
+		if s := &t.Stock[i]; !s.Broken && !s.InHand() {
 			at[s.Pieces[0].Piece].Stock++
 		}
 	}

@@ -81,7 +81,7 @@ func (t *taker) countRow(k rowKey, pieces []*takenPiece, s *stockRow) Row {
 	r := Row{
 		Tile: k.tile, Group: k.group,
 		Pieces: len(pieces), Full: s.full, Cut: s.cuts,
-		Stock: s.laid, StockBound: s.bound,
+		Stock: s.laid, StockBound: s.bound, InHand: s.inHand,
 		Spares: s.broken + quantile(chances, level),
 		Attic:  ceilCount(float64(s.laid) * tile.Attic),
 	}
@@ -106,7 +106,11 @@ func ceilCount(x float64) int { return int(math.Ceil(x - 1e-6)) }
 // rowHow spells the chain out.
 func rowHow(r *Row, tile *Tile, s *stockRow, classes []breakClass, level float64) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s for %s", count(r.Stock, "tile"), count(r.Full, "whole piece"))
+	b.WriteString(count(r.Stock, "tile"))
+	if r.InHand > 0 {
+		fmt.Fprintf(&b, " and %s in hand", count(r.InHand, "offcut"))
+	}
+	fmt.Fprintf(&b, " for %s", count(r.Full, "whole piece"))
 	if r.Cut > 0 {
 		fmt.Fprintf(&b, " and %s", count(r.Cut, "cut one"))
 	}
