@@ -19,7 +19,7 @@ func CheckPlan(p *Plan) error {
 	c := &checker{plan: p, act: map[string]*Activity{}, area: map[string]*Area{}, room: map[string]*rooms.Room{}, kind: map[string]string{}}
 	c.index()
 	if len(c.errs) == 0 {
-		c.together((*checker).sheets, (*checker).order, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
+		c.together((*checker).sheets, (*checker).order, (*checker).floors, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
 			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).air, (*checker).people)
 	}
 	return errors.Join(c.errs...)

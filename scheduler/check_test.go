@@ -130,3 +130,17 @@ func TestCheckPlanFindsWrongOrder(t *testing.T) {
 		t.Errorf("got %v", err)
 	}
 }
+
+// A floor set from the door to the far wall is refused: the setter would have to leave over fresh tile.
+func TestCheckPlanFindsAFloorThatShutsItsSetterIn(t *testing.T) {
+	p := made(t, small(t, 5, 2))
+	i := slices.IndexFunc(p.Areas, func(a Area) bool { return strings.HasSuffix(a.Surfaces[0], "floor") && len(a.Pieces) > 6 })
+	if i < 0 {
+		t.Fatal("no floor area")
+	}
+	slices.Reverse(p.Areas[i].Pieces)
+	err := CheckPlan(p)
+	if err == nil || !strings.Contains(err.Error(), "no way out") {
+		t.Errorf("got %v", err)
+	}
+}
