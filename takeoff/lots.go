@@ -166,7 +166,7 @@ func (t *taker) supplies(tile string) (have, offer []supply) {
 	return have, offer
 }
 
-// pinLots gives the rows with tiles kept from a lot, or with boxes of a lot
+// pinLots gives the rows with tiles kept from a lot, and with boxes of a lot
 // ordered for their rooms, that lot, leaves the rows for which boxes of no named
 // lot are ordered, or of such boxes tiles are issued, as they are, and returns the
 // indices of the other rows.
@@ -192,8 +192,10 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		if of := t.tiles[r.Tile].OfLot; of != "" && !slices.Contains(lots, of) {
 			lots = append([]string{of}, lots...) // laid out for that lot
 		}
-		if len(lots) == 0 {
-			lots = ordered
+		for _, l := range ordered {
+			if !slices.Contains(lots, l) {
+				lots = append(slices.Clip(lots), l)
+			}
 		}
 		if len(lots) == 0 {
 			if !coming && !unnamed[rowKey{r.Tile, r.Group}] {

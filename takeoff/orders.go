@@ -362,7 +362,7 @@ func moneyWords(m Money, currency string) string {
 		sign, m = "-", -m
 	}
 	m = (m + 50) / 100
-	return strings.TrimSpace(fmt.Sprintf("%s%d.%02d %s", sign, m/100, m%100, currency))
+	return strings.TrimSpace(sign + rooms.Grouped(fmt.Sprintf("%d.%02d", m/100, m%100)) + " " + currency)
 }
 
 func uniqueSorted(list []string) []string {

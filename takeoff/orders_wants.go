@@ -157,8 +157,9 @@ func (t *Taken) coverRows(placed []Order) []covered {
 }
 
 // coverLines shares the tile of orders placed among the rows: first to rows of
-// the lot a line names, then to rows whose rooms it names, then to rows it
-// serves whole. It also returns what each line has left.
+// the lot a line names, then to rows whose rooms it names, of no lot or of another
+// that is taken beside theirs, then to rows it serves whole. It also returns what
+// each line has left.
 func (t *Taken) coverLines(placed []Order) ([]covered, []*coverLine) {
 	cover := make([]covered, len(t.Rows))
 	var lines []*coverLine
@@ -190,6 +191,7 @@ func (t *Taken) coverLines(placed []Order) ([]covered, []*coverLine) {
 	give(func(r *Row, l *coverLine, _ int) bool {
 		return l.Lot == "" && t.isFor(l.OrderLine, r)
 	})
+	give(func(r *Row, l *coverLine, _ int) bool { return l.Lot != "" && t.isFor(l.OrderLine, r) })
 	give(func(r *Row, l *coverLine, short int) bool { return l.Lot == "" && len(l.Rooms) == 0 && l.left >= short })
 	return cover, lines
 }

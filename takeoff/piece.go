@@ -218,6 +218,9 @@ type Order struct {
 	Late             bool // OrderBy lies before today
 	Rooms            []string
 	WhyMerged, Notes string
+	// Remark is what whoever placed it writes to the supplier; Notes and WhyMerged
+	// are for the buyer alone.
+	Remark string
 	// Saved is the freight that deliveries of their own would have cost beyond it.
 	Saved Money
 }

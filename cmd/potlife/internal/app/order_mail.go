@@ -112,6 +112,9 @@ func orderText(o *plandoc.Order, number int64, firm string, w plandoc.Writing) s
 		}
 		b.WriteByte('\n')
 	}
+	if o.Remark != "" {
+		fmt.Fprintf(&b, "\n%s\n", o.Remark)
+	}
 	fmt.Fprintf(&b, "\nTile of one line in one lot and one calibre. Please confirm lot, calibre and day of delivery.\n\n%s\n", firm)
 	return b.String()
 }

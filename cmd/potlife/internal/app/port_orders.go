@@ -93,26 +93,31 @@ func (p Pages) Place(ctx context.Context, in web.PlaceIn) error {
 	if i < 0 {
 		return &web.Error{Kind: web.NotFound, Field: "order", Text: fmt.Sprintf("the plan has no order %q any more; look at the orders again", in.Order)}
 	}
-	o := saved.Plan.Orders[i]
-	o.Notes = strings.TrimSpace(o.Notes + " " + in.Note)
+	if err := p.placeDraft(ctx, saved, saved.Plan.Orders[i], in.Note, in.By); err != nil {
+		return refuse(err)
+	}
+	p.somethingToSend()
+	p.follow.Follow("order " + in.Order + " placed by " + in.By.Name)
+	return nil
+}
+
+// placeDraft places an order of a plan, as the plan has it or with another lot.
+func (p Pages) placeDraft(ctx context.Context, saved *store.SavedPlan, o takeoff.Order, note string, by web.User) error {
+	o.Remark = note
 	letters, err := p.orderMail(ctx, &saved.Plan.Firm, o)
 	if err != nil {
 		return err
 	}
 	doc, err := p.document(ctx, saved.ID)
 	if err != nil {
-		return refuse(err)
+		return err
 	}
 	wanted, err := p.wanted(ctx, doc, o.Rooms)
 	if err != nil {
-		return refuse(err)
+		return err
 	}
-	if _, err := p.o.Store.PlaceSigned(ctx, o, wanted, in.By.Name, letters, p.now()); err != nil {
-		return refuse(err)
-	}
-	p.somethingToSend()
-	p.follow.Follow("order " + in.Order + " placed by " + in.By.Name)
-	return nil
+	_, err = p.o.Store.PlaceSigned(ctx, o, wanted, by.Name, letters, p.now())
+	return err
 }
 
 // Receive books a delivery in.
@@ -193,7 +198,7 @@ func sameLot(o *store.Order, line int, came web.ReceiveLine) error {
 	if came.Lot != "" {
 		lot = "of lot " + came.Lot
 	}
-	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s, which its rooms were given, and what came is %s. Book it as wrong and send it back; or if it is to be kept, cancel or reduce the line with the supplier and order that lot.",
+	return &web.Error{Kind: web.Conflict, Field: "lot", Text: fmt.Sprintf("Order %d, line %d asks for lot %s of %s, which its rooms were given, and what came is %s. Book it as wrong and send it back; or if it is to be kept, look under \"Another lot\" on the order's page at what that changes and take it there first.",
 		o.Number, line+1, want.Lot, want.Text, lot)}
 }
 

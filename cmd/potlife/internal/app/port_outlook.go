@@ -78,14 +78,20 @@ func (p Pages) WhatIf(ctx context.Context, c web.Change) (web.Answer, error) {
 	}
 	say := p.voice(ctx)
 	out := web.Answer{Text: say(got.Text)}
+	out.Rooms = shiftsOf(got.Was, got.Is, got.Rooms, say)
+	return out, nil
+}
+
+// shiftsOf dates what moves between two plans.
+func shiftsOf(was, is *scheduler.Plan, list []scheduler.Shift, say func([]string) []string) (out []web.Shift) {
 	at := func(plan *scheduler.Plan, minute int) time.Time {
 		return plan.Epoch.Add(time.Duration(minute) * time.Minute)
 	}
-	for _, s := range got.Rooms {
-		out.Rooms = append(out.Rooms, web.Shift{Room: s.Room, Was: at(got.Was, s.Was), Is: at(got.Is, s.Is), LateWas: s.LateWas,
+	for _, s := range list {
+		out = append(out, web.Shift{Room: s.Room, Was: at(was, s.Was), Is: at(is, s.Is), LateWas: s.LateWas,
 			LateIs: s.LateIs, MovedDays: s.MovedDays, Blocked: say([]string{s.BlockedIs})[0]})
 	}
-	return out, nil
+	return out
 }
 
 // voice writes sentences of the trade's packages as the plan in force does;

@@ -69,6 +69,10 @@ func (m *memory) Plan(ctx context.Context) (*plandoc.Document, error) {
 	return p.makePlan(ctx, &m.file, parseDay("2026-11-26"))
 }
 
+func (m *memory) OtherLot(_ context.Context, o plandoc.LotAsked) ([]string, error) {
+	return []string{fmt.Sprintf("%+v", o)}, nil
+}
+
 func (m *memory) PlaceOrders(context.Context, string) ([]string, error) {
 	m.placed++
 	return []string{"order 1 to binder"}, m.fail

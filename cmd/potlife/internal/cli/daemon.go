@@ -28,6 +28,9 @@ type Daemon interface {
 	Plan(ctx context.Context) (*plandoc.Document, error)
 	// PlaceOrders places the orders of the plan in force, and says which.
 	PlaceOrders(ctx context.Context, who string) ([]string, error)
+	// OtherLot says what another lot for a line of an order would change, a line
+	// a fact, and takes it where that is asked for.
+	OtherLot(ctx context.Context, o plandoc.LotAsked) ([]string, error)
 	// TakePrices reads a price list and takes it over, and says what was done.
 	TakePrices(ctx context.Context, text []byte, o pricelist.Options, how pricelist.How) (pricelist.Report, string, error)
 	// PriceTemplate writes the prices of today as a list.

@@ -57,7 +57,9 @@ type Order struct {
 	NeedBy string   `json:"need_by"`
 	Late   bool     `json:"late"` // the order-by date has passed
 	Rooms  []string `json:"rooms"`
-	Notes  string   `json:"notes"`
+	Notes  string   `json:"notes"` // for the buyer alone
+	// Remark is what whoever placed it writes to the supplier.
+	Remark string `json:"remark"`
 	// Place is where it is delivered, a site's key or null for the yard; DeliverTo
 	// names it with its address.
 	Place     *string     `json:"place"`

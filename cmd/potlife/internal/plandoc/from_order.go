@@ -18,7 +18,7 @@ func (d *Document) FromOrder(o takeoff.Order) *Order {
 func orderOf(o *takeoff.Order) Order {
 	out := Order{Key: o.Key, Supplier: o.Supplier, OrderBy: o.OrderBy.String(), Delivery: o.Delivery.String(),
 		Ready: o.Ready.String(), Currency: o.Currency, Total: money(o.Total), Lines: []OrderLine{},
-		NeedBy: o.NeedBy.String(), Late: o.Late, Rooms: list(o.Rooms), Notes: o.Notes,
+		NeedBy: o.NeedBy.String(), Late: o.Late, Rooms: list(o.Rooms), Notes: o.Notes, Remark: o.Remark,
 		Place: optional(o.Place), DeliverTo: o.DeliverTo, Saved: money(o.Saved),
 		Buyer: Buyer{Name: o.Buyer.Name, Address: o.Buyer.Address, Phone: o.Buyer.Phone, Email: o.Buyer.Email, Tax: o.Buyer.TaxNumber}}
 	if o.WhyMerged != "" {

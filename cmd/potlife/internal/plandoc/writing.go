@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"potlife/rooms"
 )
 
@@ -204,6 +206,23 @@ func (w Writing) Number(v float64, digits int) string {
 	}
 	s := rooms.Grouped(Figure(v, digits))
 	if w.Imperial {
+		return imperialGroups(s)
+	}
+	return s
+}
+
+// Money writes an amount given as decimals, with two of them at least and its
+// thousands apart; what is no figure stays as it is.
+func (w Writing) Money(amount string) string {
+	d, err := decimal.NewFromString(amount)
+	if err != nil {
+		return amount
+	}
+	s := d.StringFixed(max(2, -d.Exponent()))
+	if w.Plain {
+		return s
+	}
+	if s = rooms.Grouped(s); w.Imperial {
 		return imperialGroups(s)
 	}
 	return s

@@ -13,7 +13,8 @@ import (
 )
 
 // Purchase is a purchase order as printed. Its dates are YYYY-MM-DD, which the
-// PDF writes as the firm does.
+// PDF writes as the firm does. It goes to the supplier, so it holds no note that is
+// for the buyer alone.
 type Purchase struct {
 	Firm string `json:"firm"`
 	// Number is the firm's count of orders; empty on a draft, which goes by its
@@ -31,7 +32,7 @@ type Purchase struct {
 	NeedBy    string        `json:"need_by"`
 	Late      bool          `json:"late"`
 	Rooms     []string      `json:"rooms"`
-	Notes     string        `json:"notes"`
+	Remark    string        `json:"remark"`
 	Currency  string        `json:"currency"`
 	Total     string        `json:"total"`
 	Lines     []BuyEntry    `json:"lines"`
@@ -68,7 +69,7 @@ func (Printer) NewPurchase(doc *plandoc.Document, o *plandoc.Order, m plandoc.Or
 	x, w := doc.Index(), doc.Writing()
 	p := &Purchase{Firm: doc.Firm, Number: m.Number, Key: o.Key, State: m.State, Supplier: o.Supplier, Buyer: o.Buyer, DeliverTo: o.DeliverTo,
 		OrderBy: o.OrderBy, Delivery: o.Delivery, NeedBy: o.NeedBy,
-		Late: o.Late, Notes: o.Notes, Currency: o.Currency, date: o.OrderBy, imperial: w.Imperial, w: w}
+		Late: o.Late, Remark: o.Remark, Currency: o.Currency, date: o.OrderBy, imperial: w.Imperial, w: w}
 	if m.Placed != "" {
 		p.Placed, p.date = m.Placed, m.Placed
 	}

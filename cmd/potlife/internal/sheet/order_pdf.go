@@ -30,13 +30,13 @@ func (p *Purchase) PDF(w io.Writer) error {
 		if l.Lot != "" {
 			name += "\nlot " + l.Lot
 		}
-		rows = append(rows, []string{p.w.Number(quantity(l.Quantity), 2), rooms.Plural(l.Unit, quantity(l.Quantity)), name, p.w.ShortDay(l.NeedBy), l.Price, l.Amount})
+		rows = append(rows, []string{p.w.Number(quantity(l.Quantity), 2), rooms.Plural(l.Unit, quantity(l.Quantity)), name, p.w.ShortDay(l.NeedBy), p.w.Money(l.Price), p.w.Money(l.Amount)})
 	}
-	rows = append(rows, []string{"", "", "total", "", p.Currency, p.Total})
+	rows = append(rows, []string{"", "", "total", "", p.Currency, p.w.Money(p.Total)})
 	pp.table([]column{{head: "quantity", share: 2, right: true, bold: true}, {head: "unit", share: 2}, {head: "what", share: 9}, {head: "needed", share: 3},
 		{head: "price, " + p.Currency, share: 2.4, right: true}, {head: "amount, " + p.Currency, share: 2.8, right: true, bold: true}}, rows)
-	if p.Notes != "" {
-		pp.para(p.Notes, Type{Size: body, Ink: Dark}, 0)
+	if p.Remark != "" {
+		pp.para(p.Remark, Type{Size: body, Ink: Dark}, 0)
 	}
 	pp.para("Tile of one line from one lot and one calibre, unless the line says otherwise. Please confirm lot, calibre and day of delivery.", Type{Size: body, Ink: Mid}, 0)
 	return pp.finish(w)

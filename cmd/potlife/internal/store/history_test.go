@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/jackc/pgx/v5"
 
 	"potlife/rooms"
 	"potlife/scheduler"
@@ -108,7 +109,11 @@ func TestAmendOrder(t *testing.T) {
 	if d := cmp.Diff([]string{"flat/bath-1"}, got.Rooms); d != "" {
 		t.Error(d)
 	}
-	want := "layout changed: line 1, white: 10 → 8 box; line 2, mortar: 4 → 0 bag; line 4 added: 2 bag grout"
+	names := map[string]string{}
+	if err := s.read(ctx, func(tx pgx.Tx) (err error) { names, err = goodsNames(ctx, tx); return err }); err != nil {
+		t.Fatal(err)
+	}
+	want := fmt.Sprintf("layout changed: line 1, %s: 10 boxes → 8 boxes; line 2, %s: 4 bags → 0 bags; line 4 added: 2 bags of %s", names["white"], names["mortar"], names["grout"])
 	if last := got.Events[len(got.Events)-1]; last.Note != want {
 		t.Errorf("history says %q, want %q", last.Note, want)
 	}

@@ -1,13 +1,17 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"reflect"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 
+	"potlife/rooms"
 	"potlife/takeoff"
 )
 
@@ -19,6 +23,12 @@ import (
 // below what has been received or become another product, lines are missing, a
 // client has not signed.
 func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.OrderLine, wanted map[string]string, who, note string, letters func(*Order) ([]Message, error), now time.Time) (*Order, error) {
+	return s.AmendSeen(ctx, number, nil, lines, wanted, who, note, letters, now)
+}
+
+// AmendSeen is AmendOrder of an order that still stands as seen, its lines as they
+// were when the change was decided; ErrConflict where it does not.
+func (s *Store) AmendSeen(ctx context.Context, number int64, seen, lines []takeoff.OrderLine, wanted map[string]string, who, note string, letters func(*Order) ([]Message, error), now time.Time) (*Order, error) {
 	var out *Order
 	err := s.write(ctx, func(tx pgx.Tx) error {
 		state, err := lockOrder(ctx, tx, number)
@@ -28,17 +38,24 @@ func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.Or
 		switch state {
 		case OrderPlaced, OrderConfirmed, OrderPartReceived:
 		default:
-			return conflict("order %d is %s and cannot be changed any more", number, state)
+			return conflict("Order %d is %s and cannot be changed any more.", number, state)
 		}
 		orders, err := loadOrders(ctx, tx, "number = $1", number)
 		if err != nil {
 			return err
 		}
+		if seen != nil && !reflect.DeepEqual(seen, orders[0].Lines) {
+			return conflict("Order %d has changed since you looked at it. Look at it again.", number)
+		}
 		received, err := orderedLines(ctx, tx, number)
 		if err != nil {
 			return err
 		}
-		changes, err := amendments(&orders[0], lines, received)
+		names, err := goodsNames(ctx, tx)
+		if err != nil {
+			return err
+		}
+		changes, err := amendments(&orders[0], lines, received, names)
 		if err != nil {
 			return err
 		}
@@ -70,48 +87,76 @@ func (s *Store) AmendOrder(ctx context.Context, number int64, lines []takeoff.Or
 }
 
 // amendments says in words what differs, or why it may not.
-func amendments(o *Order, lines []takeoff.OrderLine, received map[int]*orderedLine) ([]string, error) {
+func amendments(o *Order, lines []takeoff.OrderLine, received map[int]*orderedLine, names map[string]string) ([]string, error) {
 	if len(lines) < len(o.Lines) {
-		return nil, conflict("order %d has %d lines and the change names %d; a line that is not wanted gets quantity 0", o.Number, len(o.Lines), len(lines))
+		return nil, conflict("Order %d has %d lines and the change names %d; a line that is not wanted gets quantity 0.", o.Number, len(o.Lines), len(lines))
 	}
 	var out []string
 	for i, l := range lines {
+		name := nameOfLine(l, names)
 		if i >= len(o.Lines) {
-			out = append(out, fmt.Sprintf("line %d added: %g %s %s", i+1, l.Quantity, l.Unit, nameOfLine(l)))
+			added := fmt.Sprintf("line %d added: %s of %s", i+1, packages(l.Quantity, l.Unit), name)
+			if l.Lot != "" {
+				added += ", lot " + l.Lot
+			}
+			out = append(out, added)
 			continue
 		}
 		old := o.Lines[i]
 		if old.Product != l.Product || old.Unit != l.Unit {
-			return nil, conflict("order %d, line %d: %s by the %s cannot become %s by the %s; add a line", o.Number, i+1,
-				nameOfLine(old), old.Unit, nameOfLine(l), l.Unit)
+			return nil, conflict("Order %d, line %d: %s by the %s cannot become %s by the %s; add a line.", o.Number, i+1,
+				nameOfLine(old, names), old.Unit, name, l.Unit)
 		}
 		if have := received[i].sound; l.Quantity < have {
-			return nil, conflict("order %d, line %d: %g have been received, so it cannot be %g", o.Number, i+1, have, l.Quantity)
+			return nil, conflict("Order %d, line %d: %s of %s have been received, so it cannot be %s.", o.Number, i+1,
+				packages(have, l.Unit), name, packages(l.Quantity, l.Unit))
 		}
-		if old.Quantity != l.Quantity {
-			out = append(out, fmt.Sprintf("line %d, %s: %g → %g %s", i+1, nameOfLine(l), old.Quantity, l.Quantity, l.Unit))
-		}
-		if old.UnitPrice != l.UnitPrice {
-			out = append(out, fmt.Sprintf("line %d, %s: price %s → %s", i+1, nameOfLine(l), money(old.UnitPrice), money(l.UnitPrice)))
-		}
-		if old.Lot != l.Lot {
-			out = append(out, fmt.Sprintf("line %d, %s: lot %s → %s", i+1, nameOfLine(l), orNone(old.Lot), orNone(l.Lot)))
-		}
-		if old.NeedBy != l.NeedBy {
-			out = append(out, fmt.Sprintf("line %d, %s: needed by %s → %s", i+1, nameOfLine(l), orNone(old.NeedBy.String()), orNone(l.NeedBy.String())))
-		}
-		if old.Text != l.Text || old.Amount != l.Amount && old.Quantity == l.Quantity && old.UnitPrice == l.UnitPrice {
-			out = append(out, fmt.Sprintf("line %d, %s: text or amount", i+1, nameOfLine(l)))
+		for _, w := range lineChanges(old, l) {
+			out = append(out, fmt.Sprintf("line %d, %s: %s", i+1, name, w))
 		}
 	}
 	return out, nil
 }
 
-func nameOfLine(l takeoff.OrderLine) string {
-	if l.Product != "" {
-		return l.Product
+// lineChanges are what differs between a line as it was and as it is.
+func lineChanges(old, l takeoff.OrderLine) []string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if old.Quantity != l.Quantity {
+		add("%s → %s", packages(old.Quantity, l.Unit), packages(l.Quantity, l.Unit))
 	}
-	return l.Text
+	if old.UnitPrice != l.UnitPrice {
+		add("price %s → %s", money(old.UnitPrice), money(l.UnitPrice))
+	}
+	if old.Lot != l.Lot {
+		add("lot %s → %s", orNone(old.Lot), orNone(l.Lot))
+	}
+	if old.NeedBy != l.NeedBy {
+		add("needed by %s → %s", orNone(old.NeedBy.Words()), orNone(l.NeedBy.Words()))
+	}
+	if len(out) == 0 && (old.Text != l.Text || old.Amount != l.Amount) {
+		add("text or amount")
+	}
+	return out
+}
+
+// packages is a number of packages in words: "3 boxes".
+func packages(n float64, unit string) string {
+	return strings.TrimSpace(rooms.Grouped(strconv.FormatFloat(n, 'f', -1, 64)) + " " + rooms.Plural(unit, n))
+}
+
+// nameOfLine is what people call the goods of a line.
+func nameOfLine(l takeoff.OrderLine, names map[string]string) string {
+	return cmp.Or(names[l.Product], l.Product, l.Text)
+}
+
+// goodsNames are the names of tiles and products, by key.
+func goodsNames(ctx context.Context, tx pgx.Tx) (map[string]string, error) {
+	rows, _ := tx.Query(ctx, `SELECT key, name FROM tiles UNION ALL SELECT key, name FROM products`)
+	out := map[string]string{}
+	var key, name string
+	_, err := pgx.ForEachRow(rows, []any{&key, &name}, func() error { out[key] = name; return nil })
+	return out, err
 }
 
 func saveAmended(ctx context.Context, tx pgx.Tx, number int64, lines []takeoff.OrderLine) error {

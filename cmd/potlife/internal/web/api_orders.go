@@ -105,6 +105,8 @@ func (s *server) apiOrders(a huma.API) {
 	})
 	operation(s, a, http.MethodPost, "/orders/{order}/receipts", "receive-order", "Book a delivery of a purchase order", desk, s.apiReceive)
 	operation(s, a, http.MethodPost, "/orders/{order}/step", "step-order", "Confirm, close or cancel an order that has been placed; the supplier is told of a cancellation", desk, s.apiStep)
+	operation(s, a, http.MethodGet, "/orders/{order}/lot", "look-at-lot", "What taking another lot for a line of tile would change; nothing is saved", desk, s.apiOtherLot)
+	operation(s, a, http.MethodPost, "/orders/{order}/lot", "take-lot", "Take another lot for a line, after its effect was looked at: an order that was placed is changed and its supplier told, a draft is placed", desk, s.apiTakeLot)
 	operation(s, a, http.MethodPost, "/orders/{order}/adjust", "adjust-order", "Make a change that the plan asks for in an order that stands; the supplier is told of what changes", desk, s.apiAdjust)
 }
 

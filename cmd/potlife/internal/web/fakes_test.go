@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -190,6 +191,34 @@ func (d *desks) Adjust(_ context.Context, in AdjustIn) error {
 		return &Error{Kind: Conflict, Text: "The plan no longer asks for that."}
 	}
 	d.again = append(d.again, in.Kind+" "+in.Product)
+	return nil
+}
+
+func (d *desks) OtherLot(_ context.Context, in LotIn) (LotAnswer, error) {
+	if in.Lot == "none" {
+		return LotAnswer{}, &Error{Kind: Invalid, Field: "lot", Text: "There is no lot none."}
+	}
+	a := LotAnswer{Seen: "seen " + in.Lot, Product: "slate-30", Planned: "K7", CostWas: "1000.00", CostIs: "1234.50", Difference: "234.50", Currency: "EUR",
+		Bought: []LotBought{{Lot: "K7", Was: 8, Is: 3}, {Lot: in.Lot, Is: 5}}, Warnings: []string{"a calibre <off>"}}
+	if in.Boxes > 0 {
+		a.Mixed = []string{plandoctest.Room}
+	} else {
+		a.Whole = []string{plandoctest.Room}
+	}
+	return a, nil
+}
+
+func (d *desks) TakeLot(ctx context.Context, in TakeLotIn) error {
+	a, err := d.OtherLot(ctx, in.LotIn)
+	switch {
+	case err != nil:
+		return err
+	case in.Seen != a.Seen:
+		return &Error{Kind: Conflict, Text: "Look at it again."}
+	case len(a.Mixed) > 0 && !in.Mixed:
+		return &Error{Kind: Conflict, Field: "mixed", Text: "Say that two lots are meant."}
+	}
+	d.again = append(d.again, fmt.Sprintf("lot %s on line %d of %s by %s: %s", in.Lot, in.Line, in.Order, in.By.Name, in.Note))
 	return nil
 }
 

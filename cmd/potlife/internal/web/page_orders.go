@@ -38,7 +38,7 @@ type orderPage struct {
 	Came          []cameRow
 	Changes       []changeRow
 	Rooms         string
-	Notes         string
+	Notes, Remark string
 	Lines         []orderLine
 	Steps         []orderStep
 	Key           string // idempotency key of the forms
@@ -47,6 +47,7 @@ type orderPage struct {
 	Unsigned      []roomSign // rooms that keep it from being placed
 	MayReceive    bool
 	Next          []string // steps it can take besides
+	Lot           lotForm
 	Trouble       string
 	PlaceNote     string
 	ReceiptNote   string
@@ -147,14 +148,15 @@ func (v *view) find(placed []OrderState, name string) (booked, error) {
 func (v *view) orderEntry(b booked) orderEntry {
 	o := b.Order
 	e := orderEntry{Key: o.Key, Name: b.name(), Number: b.state.Number, Supplier: o.Supplier, State: b.state.State, OrderBy: v.w.ShortDay(o.OrderBy), Delivery: v.w.ShortDay(o.Delivery), Ready: v.w.ShortDay(o.Ready),
-		NeedBy: v.w.ShortDay(o.NeedBy), Total: money(o.Total.String()), Currency: o.Currency, Late: o.Late && b.state.State == "draft", Lines: len(o.Lines), Unsent: b.state.Unsent}
+		NeedBy: v.w.ShortDay(o.NeedBy), Total: v.w.Money(o.Total.String()), Currency: o.Currency, Late: o.Late && b.state.State == "draft", Lines: len(o.Lines), Unsent: b.state.Unsent}
 	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
 		e.Supplier = sup.Name
 	}
 	return e
 }
 
-// money writes an amount as exactly as it came, with two decimals at least.
+// money writes an amount for programs, as exactly as it came, with two decimals at
+// least; people read plandoc.Writing.Money.
 func money(s string) string {
 	d, err := decimal.NewFromString(s)
 	if err != nil {
@@ -177,18 +179,14 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &orderPage{frame: s.frame(r, "Order "+o.name(), "orders"), Order: v.orderEntry(o), Notes: o.Notes, Key: s.o.NewKey(), Today: s.o.Now().In(zoneOf(v)).Format(time.DateOnly),
+	p := &orderPage{frame: s.frame(r, "Order "+o.name(), "orders"), Order: v.orderEntry(o), Notes: o.Notes, Remark: o.Remark, Key: s.o.NewKey(), Today: s.o.Now().In(zoneOf(v)).Format(time.DateOnly),
 		DeliverTo: o.DeliverTo, ToSite: deref(o.Place) != "", InYard: r.PostForm.Get("lies") == inYard, Mail: o.state.Mail, Unsent: o.state.Unsent}
 	if sup := v.x.Suppliers[o.Supplier]; sup != nil {
 		p.Email = sup.Email
 	}
-	var rooms []string
-	for _, room := range o.Rooms {
-		rooms = append(rooms, v.x.RoomName(room))
-	}
-	p.Rooms = strings.Join(rooms, ", ")
+	p.Rooms = v.roomNames(o.Rooms)
 	for i, l := range o.Lines {
-		line := orderLine{Product: deref(l.Product), Text: l.Text, Lot: deref(l.Lot), Quantity: v.w.Quantity(l.Quantity, l.Unit), Price: money(l.UnitPrice.String()), Amount: money(l.Amount.String()), NeedBy: v.w.ShortDay(l.NeedBy)}
+		line := orderLine{Product: deref(l.Product), Text: l.Text, Lot: deref(l.Lot), Quantity: v.w.Quantity(l.Quantity, l.Unit), Price: v.w.Money(l.UnitPrice.String()), Amount: v.w.Money(l.Amount.String()), NeedBy: v.w.ShortDay(l.NeedBy)}
 		p.Lines = append(p.Lines, line)
 		if l.Product != nil {
 			_, tile := v.x.Tiles[*l.Product]
@@ -201,6 +199,7 @@ func (s *server) orderPage(r *http.Request) (*orderPage, error) {
 		p.Steps = append(p.Steps, orderStep{State: st.State, By: st.By, At: v.w.DayClock(st.At.Format(time.RFC3339)), Text: st.Text})
 	}
 	p.Next = nextSteps[p.Order.State]
+	p.Lot = v.lotForm(o)
 	p.MayPlace = p.Order.State == "draft"
 	if p.MayPlace {
 		if p.Unsigned, err = s.unsigned(r.Context(), v, o.Rooms); err != nil {

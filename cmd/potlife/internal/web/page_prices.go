@@ -48,7 +48,7 @@ func (s *server) pricesPage(r *http.Request) (*pricesPage, error) {
 	}
 	p := &pricesPage{frame: s.frame(r, "Prices", "orders"), Currency: v.Document.Currency, From: s.o.Now().In(zoneOf(v)).Format(time.DateOnly)}
 	for _, h := range history {
-		p.History = append(p.History, priceRow{Name: v.x.ProductName(h.Product), Key: h.Product, Price: money(decimal.New(int64(h.Price), -4).String()),
+		p.History = append(p.History, priceRow{Name: v.x.ProductName(h.Product), Key: h.Product, Price: v.w.Money(decimal.New(int64(h.Price), -4).String()),
 			From: v.w.ShortDay(h.From), Source: h.Source, By: h.By, At: v.w.DayClock(h.At.Format(time.RFC3339))})
 	}
 	return p, nil

@@ -123,16 +123,17 @@ func sum(n json.Number) decimal.Decimal {
 	return d
 }
 
-func (s *costSum) row(name string, total bool, called func(string) string) costRow {
-	r := costRow{Name: name, Sum: total, Tiles: s.tiles.StringFixed(2), Products: s.products.StringFixed(2), Labour: s.labour.StringFixed(2),
-		Total: s.tiles.Add(s.products).Add(s.labour).StringFixed(2), Setters: hoursOf(s.setters), Helpers: hoursOf(s.helpers), Packages: s.opened(called)}
+func (s *costSum) row(v *view, name string, total bool) costRow {
+	amount := func(d decimal.Decimal) string { return v.w.Money(d.StringFixed(2)) }
+	r := costRow{Name: name, Sum: total, Tiles: amount(s.tiles), Products: amount(s.products), Labour: amount(s.labour),
+		Total: amount(s.tiles.Add(s.products).Add(s.labour)), Setters: hoursOf(s.setters), Helpers: hoursOf(s.helpers), Packages: s.opened(v.x.ProductName)}
 	if s.workedM > 0 {
 		r.Planned, r.Worked = hoursOf(s.doneM), hoursOf(s.workedM)
 		r.Over = signed(s.workedM-s.doneM, hoursOf)
 		if off := s.worked.Sub(s.done); off.IsPositive() {
-			r.Over += ", +" + off.StringFixed(2)
+			r.Over += ", +" + amount(off)
 		} else if off.IsNegative() {
-			r.Over += ", −" + off.Neg().StringFixed(2)
+			r.Over += ", −" + amount(off.Neg())
 		}
 	}
 	if s.used > 0 {
@@ -170,15 +171,15 @@ func (v *view) costs() []costRow {
 			one.add(c)
 			job.add(c)
 			all.add(c)
-			out = append(out, one.row(v.x.RoomName(c.Room), false, v.x.ProductName))
+			out = append(out, one.row(v, v.x.RoomName(c.Room), false))
 			rooms++
 		}
 		if rooms > 0 {
-			out = append(out, job.row("All of "+j.Name, true, v.x.ProductName))
+			out = append(out, job.row(v, "All of "+j.Name, true))
 		}
 	}
 	if len(v.Document.Jobs) > 1 && len(out) > 0 {
-		out = append(out, all.row("All jobs", true, v.x.ProductName))
+		out = append(out, all.row(v, "All jobs", true))
 	}
 	return out
 }

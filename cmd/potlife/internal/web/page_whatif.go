@@ -137,14 +137,7 @@ func (s *server) ask(r *http.Request, v *view, q url.Values, placed []OrderState
 	}
 	p.Answered, p.Answer, p.Asked = true, a.Text, c.words(v, placed)
 	for _, sh := range a.Rooms {
-		row := shiftRow{Room: v.x.RoomName(sh.Room), Was: v.w.DayClock(sh.Was.Format(time.RFC3339)), Is: v.w.DayClock(sh.Is.Format(time.RFC3339)), LateWas: sh.LateWas, LateIs: sh.LateIs, Blocked: sh.Blocked}
-		switch {
-		case sh.MovedDays > 0:
-			row.Moved = fmt.Sprintf("%d d later", sh.MovedDays)
-		case sh.MovedDays < 0:
-			row.Moved = fmt.Sprintf("%d d earlier", -sh.MovedDays)
-		}
-		p.Shifts = append(p.Shifts, row)
+		p.Shifts = append(p.Shifts, v.shiftRow(sh))
 	}
 	return http.StatusOK, nil
 }

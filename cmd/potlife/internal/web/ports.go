@@ -282,6 +282,11 @@ type Orders interface {
 	// Adjust makes a change of the plan in force; Conflict where the plan no longer
 	// asks for it.
 	Adjust(ctx context.Context, in AdjustIn) error
+	// OtherLot says what taking another lot would do, and TakeLot takes it: a draft
+	// is placed with it. Conflict where rooms would be mixed and may not be, or the
+	// order is not as it was seen.
+	OtherLot(ctx context.Context, in LotIn) (LotAnswer, error)
+	TakeLot(ctx context.Context, in TakeLotIn) error
 }
 
 // Accounts knows people and their one-time sign-in links.

@@ -155,6 +155,8 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"POST /orders/{order}/receive", desk, s.receiveOrder},
 		{"POST /orders/{order}/step", desk, s.stepOrder},
 		{"POST /orders/{order}/adjust", desk, s.adjustOrder},
+		{"GET /orders/{order}/lot", desk, s.otherLot},
+		{"POST /orders/{order}/lot", desk, s.takeLot},
 		{"GET /takeoff/costs.csv", desk, s.costsFile},
 		{"GET /stock", desk, s.stock},
 		{"GET /stock/stock.csv", desk, s.stockFile},

@@ -282,6 +282,9 @@ func TestOpenAPIDescribesWhatIsServed(t *testing.T) {
 		if p == "/api/v1/what-if" {
 			p += "?kind=more+setters&crew=ada&count=1"
 		}
+		if strings.HasSuffix(p, "/lot") {
+			p += "?line=1&lot=B7"
+		}
 		r := s.get(p)
 		if r.code != 200 || !json.Valid([]byte(r.body)) {
 			t.Errorf("GET %s answers %d", p, r.code)
