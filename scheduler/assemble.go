@@ -27,7 +27,7 @@ func (m *maker) assemble() {
 	t, ready := m.taken, m.aside.finished()
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
 		Layouts: ready.layouts, Stock: ready.stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
-		Findings: slices.Concat(m.takeoffFindings(), m.kept.findings, m.works.findings), OnHand: ready.onHand, Holds: map[string]int{}, Hours: map[string][]Interval{},
+		Findings: slices.Concat(m.takeoffFindings(), m.keptSizes(), m.kept.findings, m.works.findings), OnHand: ready.onHand, Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
 	p.Activities = make([]Activity, 0, len(tasks))

@@ -65,6 +65,7 @@ type maker struct {
 	plan       *Plan
 	placed     []takeoff.Order
 	measured   []takeoff.Lot
+	stands     map[string]bool // see locked
 	ids        map[string]bool // of the tasks dated
 	fewest     int             // mixes of mortar below which no plan of these areas comes
 	learned    []LearnedRate

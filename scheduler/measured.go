@@ -42,18 +42,27 @@ func (m *maker) asMeasured(tile, lot string) (key string, ok bool) {
 	if _, ok := m.tiles[key]; ok {
 		return key, true
 	}
+	t, ok := m.ofLot(tile, lot)
+	if ok {
+		m.addTile(t)
+	}
+	return key, ok
+}
+
+// ofLot is the tile of a lot as measured; false where its size is as drawn, or not
+// known.
+func (m *maker) ofLot(tile, lot string) (takeoff.Tile, bool) {
 	i := slices.IndexFunc(m.measured, func(l takeoff.Lot) bool { return l.Tile == tile && l.Lot == lot })
 	if i < 0 || m.measured[i].Width <= 0 || m.measured[i].Height <= 0 {
-		return "", false
+		return takeoff.Tile{}, false
 	}
 	t, known := m.tiles[tile]
 	b := t.Shape.Box()
 	near := func(a, b rooms.Length) bool { return a-b < lotTolerance && b-a < lotTolerance }
 	if !known || near(m.measured[i].Width, b.Width()) && near(m.measured[i].Height, b.Height()) {
-		return "", false
+		return takeoff.Tile{}, false
 	}
-	m.addTile(takeoff.MeasuredTile(t, m.measured[i]))
-	return key, true
+	return takeoff.MeasuredTile(t, m.measured[i]), true
 }
 
 func (m *maker) addTile(t takeoff.Tile) {
@@ -61,7 +70,7 @@ func (m *maker) addTile(t takeoff.Tile) {
 	m.in.Firm.Catalogue.Tiles = append(slices.Clip(m.in.Firm.Catalogue.Tiles), t)
 }
 
-// keepMeasured lays rooms of which anything is issued out for the lots that the
+// keepMeasured lays surfaces of which anything is issued out for the lots that the
 // plan in force laid them out for: what is cut stays cut.
 func (m *maker) keepMeasured() {
 	if m.in.Prior == nil {
@@ -72,7 +81,7 @@ func (m *maker) keepMeasured() {
 		l := &m.in.Prior.Layouts[i]
 		for _, z := range l.Zones {
 			for _, k := range append([]string{z.Zone.Tile}, z.Zone.Tiles...) {
-				if goods := takeoff.GoodsKey(k); goods != k && m.locked(l.Room) {
+				if goods := takeoff.GoodsKey(k); goods != k && m.locked(l.Surface) {
 					was[l.Surface+"/"+z.Zone.Key+"/"+goods] = k
 				}
 			}
@@ -94,18 +103,50 @@ func (m *maker) keepMeasured() {
 	m.renameTiles(func(surface, zone, tile string) string { return was[surface+"/"+zone+"/"+tile] })
 }
 
-// locked reports whether anything of a room, "job/room", is issued.
-func (m *maker) locked(room string) bool {
-	for k := range m.kept.locks {
-		if strings.HasPrefix(k, room+"/") {
-			return true
-		}
+// locked reports whether the size of the tiles of a surface, "job/room/surface",
+// stands: something of it is issued, or of a wall that its courses run round the
+// corner to.
+func (m *maker) locked(surface string) bool {
+	if m.stands == nil {
+		m.stands = m.standing()
 	}
-	return false
+	return m.stands[surface]
 }
 
-// useMeasured gives the rooms of which nothing is issued yet the tiles of the lots
-// they take as measured; false where that changes nothing.
+// standing are the surfaces whose size of tiles stands.
+func (m *maker) standing() map[string]bool {
+	out := map[string]bool{}
+	for k := range m.kept.locks {
+		out[k[:strings.LastIndexByte(k, '/')]] = true
+	}
+	for _, j := range m.jobs {
+		for _, s := range j.Sites {
+			for i := range s.Rooms {
+				carryStanding(j.Key+"/"+s.Rooms[i].Key, &s.Rooms[i], out)
+			}
+		}
+	}
+	return out
+}
+
+// carryStanding lets the walls of a room in which courses carry round corners
+// stand together: a course of two sizes meets nowhere.
+func carryStanding(key string, room *rooms.Room, stands map[string]bool) {
+	carry, any := false, false
+	for i := range room.Surfaces {
+		s := &room.Surfaces[i]
+		carry = carry || slices.ContainsFunc(s.Zones, func(z rooms.Zone) bool { return z.Datum.Across == rooms.Carry })
+		any = any || !flat(s.Kind) && stands[key+"/"+s.Key]
+	}
+	for i := range room.Surfaces {
+		if s := &room.Surfaces[i]; carry && any && !flat(s.Kind) {
+			stands[key+"/"+s.Key] = true
+		}
+	}
+}
+
+// useMeasured gives the surfaces of which nothing is issued yet the tiles of the
+// lots they take as measured; false where that changes nothing.
 func (m *maker) useMeasured() bool {
 	to := map[[2]string]string{} // lot group, tile → tile as measured
 	for _, r := range m.taken.Rows {
@@ -120,7 +161,7 @@ func (m *maker) useMeasured() bool {
 		return false
 	}
 	return m.renameTiles(func(surface, _, tile string) string {
-		if m.locked(roomOfSurface(surface)) {
+		if m.locked(surface) {
 			return ""
 		}
 		return to[[2]string{m.taken.GroupOf(surface), tile}]

@@ -61,7 +61,8 @@ func (m *measuredBoxes) line(out OrderLine, l takeoff.OrderLine) []OrderLine {
 		own.Quantity = l.Quantity
 		return []OrderLine{own}
 	}
-	part := takeoff.Amount(int(n), l.UnitPrice)
+	// Only the sum is rounded, so neither part is off by a cent.
+	part := takeoff.Money(n) * l.UnitPrice
 	own.Amount, out.Amount = money(part), money(l.Amount-part)
 	out.Quantity -= n
 	return []OrderLine{own, out}

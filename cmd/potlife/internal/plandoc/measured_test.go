@@ -3,6 +3,7 @@ package plandoc_test
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -70,6 +71,84 @@ func TestMeasuredLots(t *testing.T) {
 	}
 	if laid == 0 {
 		t.Error("no room was laid out for its lot")
+	}
+}
+
+// TestMeasuredAfterIssue measures the lots when the first day is issued: what is
+// issued keeps its size, the other surfaces of its rooms take that of their lot
+// unless their courses run round a corner to it, and the plan holds.
+func TestMeasuredAfterIssue(t *testing.T) {
+	kept, turned := 0, 0
+	for seed := range 6 {
+		t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) {
+			in := randomInput(uint64(seed))
+			was, err := scheduler.Make(context.Background(), in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			in.Prior, in.Placed, in.Frozen = was, was.Orders, map[string]time.Time{}
+			for _, c := range in.Firm.Crews {
+				in.Frozen[c.Key] = was.Sheets[0].Date.AddDays(8).In(in.Firm.Zone)
+			}
+			in.Now = was.Sheets[0].Date.In(in.Firm.Zone)
+			issued, err := scheduler.Make(context.Background(), in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			in.Prior = issued
+			for _, o := range in.Placed {
+				for n, l := range o.Lines {
+					for _, k := range in.Firm.Catalogue.Tiles {
+						if b := k.Shape.Box(); k.Key == l.Product {
+							in.Received = append(in.Received, scheduler.Receipt{Order: o.Key, Product: l.Product, Lot: fmt.Sprint("R", n), Packages: l.Quantity,
+								At: in.Today, Line: n + 1, Width: b.Width() + rooms.Millimetre, Height: b.Height() + rooms.Millimetre})
+						}
+					}
+				}
+			}
+			is, err := scheduler.Make(context.Background(), in)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := scheduler.CheckPlan(is); err != nil {
+				t.Error(err)
+			}
+			for _, b := range plandoc.Check(plandoc.FromPlan(is)) {
+				t.Error(b)
+			}
+			lots := map[string]string{}
+			for _, r := range is.Rows {
+				for _, k := range r.Rooms {
+					lots[r.Tile+" "+k] = r.Lot
+				}
+			}
+			inRoom := map[string]bool{}
+			for k := range issued.Locks {
+				inRoom[k[:strings.LastIndexByte(k[:strings.LastIndexByte(k, '/')], '/')]] = true
+			}
+			for _, l := range is.Layouts {
+				for _, z := range l.Zones {
+					lock, stood := issued.Locks[l.Surface+"/"+z.Zone.Key]
+					measured := strings.Contains(z.Zone.Tile, "@")
+					switch {
+					case stood && (measured || z.Origin != lock.Origin):
+						t.Errorf("%s, of which pieces are issued, is laid anew", l.Surface)
+					case stood:
+						kept++
+						if said := slices.ContainsFunc(is.Findings, func(f takeoff.Finding) bool {
+							return f.Rule == "calibre" && f.Where == l.Surface && strings.Contains(f.Message, "pieces of it are issued")
+						}); said != strings.HasPrefix(lots[z.Zone.Tile+" "+l.Room], "R") {
+							t.Errorf("%s keeps its size; that is said: %v", l.Surface, said)
+						}
+					case measured && inRoom[l.Room]:
+						turned++
+					}
+				}
+			}
+		})
+	}
+	if kept == 0 || turned == 0 {
+		t.Errorf("%d zones are issued and %d of the same rooms are laid for their lots; the test shows nothing", kept, turned)
 	}
 }
 
