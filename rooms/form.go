@@ -122,6 +122,18 @@ func (f *formed) join(one string, side int, other string, otherSide int) {
 	b.Edges[otherSide].Shared = fmt.Sprintf("%s%s#%d", path, a.Key, side)
 }
 
+// joinOpening shares an edge of a niche's face with the opening in its wall.
+func (f *formed) joinOpening(one string, side int, wall, opening string) {
+	if f.left(one) || f.left(wall) {
+		return
+	}
+	path := ""
+	if f.room != "" {
+		path = f.room + "/"
+	}
+	f.named(one).Edges[side].Shared = fmt.Sprintf("%s%s#%s", path, f.named(wall).Key, opening)
+}
+
 // tiled are the surfaces that are not left out.
 func (f *formed) tiled() []Surface {
 	return slices.DeleteFunc(f.list, func(s Surface) bool { return slices.Contains(f.none, s.Key) })

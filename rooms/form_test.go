@@ -3,6 +3,7 @@ package rooms
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -27,7 +28,7 @@ func TestFormsShareTheirEdges(t *testing.T) {
 			t.Errorf("%s: %d surfaces, %v; want %d", c.name, len(list), err, c.n)
 			continue
 		}
-		by := map[string]Surface{}
+		by, lined := map[string]Surface{}, 0
 		for _, s := range list {
 			by[s.Key] = s
 			if err := s.Outline.Validate(); err != nil || len(s.Edges) != len(s.Outline) {
@@ -37,6 +38,13 @@ func TestFormsShareTheirEdges(t *testing.T) {
 		for _, s := range list {
 			for i, e := range s.Edges {
 				if e.Shared == "" {
+					continue
+				}
+				if wall, hole, _ := strings.Cut(e.Shared, "#"); s.Kind == NicheFace && e.Meets == OutsideCorner {
+					if w := by[wall]; len(w.Openings) != 1 || w.Openings[0].Key != hole {
+						t.Errorf("%s: edge %d of %s lines %q, which is no opening", c.name, i, s.Key, e.Shared)
+					}
+					lined++
 					continue
 				}
 				var k int
@@ -60,6 +68,9 @@ func TestFormsShareTheirEdges(t *testing.T) {
 					t.Errorf("%s: %s#%d meets %s, from the other side %s", c.name, s.Key, i, e.Meets, other.Edges[k].Meets)
 				}
 			}
+		}
+		if want := map[string]int{"shower": 4}[c.name]; lined != want {
+			t.Errorf("%s: %d edges line an opening, want %d", c.name, lined, want)
 		}
 	}
 }

@@ -124,6 +124,7 @@ func (q *ShowerForm) niche(f *formed) error {
 	}
 	for name, side := range map[string]int{"sill": 0, "head": 2, "left": 3, "right": 1} { // towards the room
 		f.meets("niche-"+name, side, OutsideCorner)
+		f.joinOpening("niche-"+name, side, wall, "niche")
 	}
 	return nil
 }

@@ -229,6 +229,7 @@ const (
 	FillGrout   = "grout"
 	FillTrim    = "trim"
 	FillNothing = "nothing"
+	FillMitre   = "mitre" // both tiles run to the arris, their backs cut away at half its angle
 )
 
 // Edge is one side of an outline.
@@ -243,7 +244,8 @@ type Edge struct {
 	// the line of sight from the door says. Where neither is said that decides.
 	Seen, Hidden bool
 	// Shared names the edge of another surface ("room/surface#3") that is the
-	// same line, so that its sealant and trim are counted once.
+	// same line, so that its sealant and trim are counted once; of a niche's face
+	// the opening that it lines ("room/wall#niche").
 	Shared string
 	// Unmeasured edges get no cuts ahead although the surface is measured.
 	Unmeasured bool

@@ -82,7 +82,7 @@ func (w *surfaceWork) fail(zone int, err error) error {
 // openings leave nothing are not among the layout's zones.
 func (w *surfaceWork) lay() (Layout, error) {
 	l := Layout{Job: w.in.Job, Site: w.in.Site, Room: w.in.Room.Key, Surface: w.surface.Key,
-		Outline: w.ground.outline, Openings: w.ground.openings}
+		Outline: w.ground.outline, Openings: w.ground.openings, Edges: w.surface.Edges}
 	w.laid = make([]*ZoneLayout, len(w.layers))
 	for i, z := range w.layers {
 		g := &w.ground.zones[i]

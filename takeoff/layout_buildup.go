@@ -47,13 +47,17 @@ func tileAndBed(in RoomToLay, s *rooms.Surface) rooms.Length {
 		if !ok || len(t.Shape) == 0 {
 			continue
 		}
-		b, bed := t.Shape.Box(), thinBed
-		if max(b.Width(), b.Height()) >= longSide {
-			bed = largeBed
-		}
-		most = max(most, t.Thickness+bed)
+		most = max(most, t.Thickness+bedUnder(t))
 	}
 	return most
+}
+
+// bedUnder is the bed under a tile by its size.
+func bedUnder(t Tile) rooms.Length {
+	if b := t.Shape.Box(); max(b.Width(), b.Height()) >= longSide {
+		return largeBed
+	}
+	return thinBed
 }
 
 // BuildUps says, for each surface of the room, what the finish of its
@@ -72,7 +76,12 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 			if e >= len(s.Outline) {
 				break
 			}
-			k := sharing(in.Room.Key, list, i, e)
+			if a, ok := arrisAt(in.Room.Key, list, i, e); ok {
+				gain, _ := a.gain(in)
+				out[i].Deduct[e] = -gain
+				continue
+			}
+			k, _ := sharing(in.Room.Key, list, i, e)
 			if k < 0 || !comesFirst(in.Room.Order, list, k, i) {
 				continue
 			}
@@ -82,28 +91,28 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 	return out
 }
 
-// sharing is the index of the surface that shares edge e of surface i, by either
-// one's word; -1 if there is none.
-func sharing(room string, list []rooms.Surface, i, e int) int {
+// sharing is the index of the surface that shares edge e of surface i, and of its
+// edge, by either one's word; -1 if there is none.
+func sharing(room string, list []rooms.Surface, i, e int) (surface, edge int) {
 	shared := list[i].Edges[e].Shared
 	if other, _, ok := strings.Cut(shared, "/"); ok && other != room {
-		return -1 // a threshold to the next room
+		return -1, -1 // a threshold to the next room
 	}
-	if key, _ := splitShared(shared); key != "" {
+	if key, n := splitShared(room, shared); key != "" {
 		for k := range list {
 			if list[k].Key == key {
-				return k
+				return k, n
 			}
 		}
 	}
 	for k := range list {
-		for _, o := range list[k].Edges {
-			if key, n := splitShared(o.Shared); k != i && key == list[i].Key && n == e {
-				return k
+		for m, o := range list[k].Edges {
+			if key, n := splitShared(room, o.Shared); k != i && key == list[i].Key && n == e {
+				return k, m
 			}
 		}
 	}
-	return -1
+	return -1, -1
 }
 
 // comesFirst reports whether surface k's tile stands where surface i ends.
@@ -123,15 +132,46 @@ func comesFirst(order string, list []rooms.Surface, k, i int) bool {
 }
 
 // builtUp is surface i of the room with the build-up that follows from its
-// neighbours, unless it says its own.
+// neighbours, unless it says its own: its outline moved at the edges, no gap where
+// its tile runs over an arris, and niches as much smaller as their faces' beds.
 func builtUp(in RoomToLay, s *rooms.Surface) *rooms.Surface {
-	i := slices.IndexFunc(in.Room.Surfaces, func(o rooms.Surface) bool { return o.Key == s.Key })
-	if len(s.Build.Deduct) > 0 || i < 0 || len(s.Outline) != len(in.Room.Surfaces[i].Outline) {
+	list := in.Room.Surfaces
+	i := slices.IndexFunc(list, func(o rooms.Surface) bool { return o.Key == s.Key })
+	if len(s.Build.Deduct) > 0 || i < 0 || len(s.Outline) != len(list[i].Outline) {
 		return s
 	}
 	out := *s
 	out.Build = BuildUps(in)[i]
+	out.Edges, out.Openings = slices.Clone(s.Edges), slices.Clone(s.Openings)
+	for e := range out.Edges {
+		if e >= len(s.Outline) || e >= len(list[i].Edges) {
+			break
+		}
+		if a, ok := arrisAt(in.Room.Key, list, i, e); ok {
+			if _, flush := a.gain(in); flush && (out.Edges[e].Fill == rooms.FillNothing || out.Edges[e].Fill == "") {
+				out.Edges[e].Gap, out.Edges[e].GapMin, out.Edges[e].GapMax = 0, 0, flushShort
+			}
+		}
+	}
+	for o := range min(len(out.Openings), len(list[i].Openings)) {
+		if g := nicheGain(in, i, o); g > 0 {
+			out.Openings[o].Outline = narrowed(out.Openings[o].Outline, g)
+		}
+	}
 	return &out
+}
+
+// narrowed is an opening's outline moved inwards all round; as it was where
+// nothing would be left of it.
+func narrowed(r rooms.Ring, by rooms.Length) rooms.Ring {
+	same := make([]rooms.Length, len(r))
+	for i := range same {
+		same[i] = by
+	}
+	if got, err := rooms.Inset(rooms.Polygon{Outer: r}, same, 0); err == nil && len(got) == 1 && len(got[0].Holes) == 0 {
+		return got[0].Outer
+	}
+	return r
 }
 
 // buildUp says what was taken off for the finish of the neighbours, so that
@@ -140,17 +180,27 @@ func (f *finder) buildUp(s *rooms.Surface, derived bool) {
 	if !derived {
 		return
 	}
-	var where []string
+	var less, more []string
 	var most rooms.Length
 	for e, d := range s.Build.Deduct {
-		if d != 0 {
-			most = max(most, d)
-			where = append(where, fmt.Sprintf("%s at the %s", f.length(d, 1, rooms.Nearest), s.EdgeName(e)))
+		most = max(most, d, -d)
+		at := fmt.Sprintf("%s at the %s", f.length(max(d, -d), 1, rooms.Nearest), s.EdgeName(e))
+		switch {
+		case d > 0:
+			less = append(less, at)
+		case d < 0:
+			more = append(more, at)
 		}
 	}
-	if len(where) > 0 {
-		f.add("build-up", Info, most.Millimetres(), 0, srcPractice,
-			"read on the %s; taken off for the tile, bed and layers of what meets it: %s", layerName(s.Layer), strings.Join(where, ", "))
+	var said []string
+	if len(less) > 0 {
+		said = append(said, "taken off for the tile, bed and layers of what meets it: "+strings.Join(less, ", "))
+	}
+	if len(more) > 0 {
+		said = append(said, "added at outside corners for what it runs over there: "+strings.Join(more, ", "))
+	}
+	if len(said) > 0 {
+		f.add("build-up", Info, most.Millimetres(), 0, srcPractice, "read on the %s; %s", layerName(s.Layer), strings.Join(said, "; "))
 	}
 }
 

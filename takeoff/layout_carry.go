@@ -234,25 +234,29 @@ func (w *surfaceWork) corners(works []*surfaceWork) []corner {
 // sharedWith reports whether edge i of w and an edge of o are named as one, on
 // either side.
 func sharedWith(name string, o, w *surfaceWork, i int) bool {
-	if s, _ := splitShared(name); s == o.surface.Key {
+	if s, _ := splitShared(w.in.Room.Key, name); s == o.surface.Key {
 		return true
 	}
 	for _, e := range o.surface.Edges {
-		if s, k := splitShared(e.Shared); s == w.surface.Key && k == i {
+		if s, k := splitShared(w.in.Room.Key, e.Shared); s == w.surface.Key && k == i {
 			return true
 		}
 	}
 	return false
 }
 
-// splitShared takes "room/surface#3" apart; the room may be missing.
-func splitShared(name string) (surface string, edge int) {
+// splitShared takes "room/surface#3" apart; the room may be missing, and a side
+// in another room is none of this one's.
+func splitShared(room, name string) (surface string, edge int) {
 	s, n, ok := strings.Cut(name, "#")
 	if !ok {
 		return "", -1
 	}
-	if k := strings.LastIndex(s, "/"); k >= 0 {
-		s = s[k+1:]
+	if in, key, two := strings.Cut(s, "/"); two {
+		if in != room {
+			return "", -1
+		}
+		s = key
 	}
 	edge, err := strconv.Atoi(n)
 	if err != nil {

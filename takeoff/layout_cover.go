@@ -123,7 +123,10 @@ func zoneRegions(s *rooms.Surface, outline rooms.Polygon) ([][]rooms.Polygon, er
 		if err := z.Region.Validate(); err != nil {
 			return nil, fmt.Errorf("region of zone %s of %s: %w", z.Key, s.Key, err)
 		}
-		r := []rooms.Polygon{{Outer: z.Region}}
+		r, err := reaching(s, z.Region)
+		if err != nil {
+			return nil, fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)
+		}
 		in, err := rooms.Intersect(r, []rooms.Polygon{outline})
 		if err == nil {
 			out[i], err = rooms.Subtract(in, taken)
@@ -141,4 +144,53 @@ func zoneRegions(s *rooms.Surface, outline rooms.Polygon) ([][]rooms.Polygon, er
 		out[rest] = left
 	}
 	return out, nil
+}
+
+// reaching is a zone's region drawn on beyond those of its sides that lie on the
+// outline as it was read, as far as readings and corners may have moved it
+// outwards: a band from wall to wall stays one.
+func reaching(s *rooms.Surface, region rooms.Ring) ([]rooms.Polygon, error) {
+	var far rooms.Length
+	for _, d := range s.Build.Deduct {
+		far = max(far, -d)
+	}
+	most := far
+	for _, m := range s.Readings {
+		most = max(most, far+m.Deviation)
+	}
+	b := s.Outline.Box()
+	for _, c := range s.Checks {
+		switch c.Kind {
+		case rooms.WidthAt:
+			most = max(most, far+c.Value-b.Width())
+		case rooms.HeightAt:
+			most = max(most, far+c.Value-b.Height())
+		}
+	}
+	out := []rooms.Polygon{{Outer: region}}
+	if most <= 0 {
+		return out, nil
+	}
+	most *= 4 // a slanted edge may be drawn out further
+	widths, any := make([]rooms.Length, len(region)), false
+	for i, p := range region {
+		if onOutline(s.Outline, p, region[(i+1)%len(region)]) {
+			widths[i], any = most, true
+		}
+	}
+	if !any {
+		return out, nil
+	}
+	return rooms.Union(append(out, rooms.Bands(region, widths, false)...)...)
+}
+
+// onOutline reports whether p–q runs along an edge of the outline.
+func onOutline(r rooms.Ring, p, q rooms.Point) bool {
+	for i, a := range r {
+		b := r[(i+1)%len(r)]
+		if spanDistance(a, b, p) <= onBorder && spanDistance(a, b, q) <= onBorder {
+			return true
+		}
+	}
+	return false
 }

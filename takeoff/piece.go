@@ -10,6 +10,8 @@ type Layout struct {
 	Outline rooms.Polygon
 	// Openings in the corrected surface, by key, in the order of the surface.
 	Openings []LaidOpening
+	// Edges are those of the surface with the gaps that were kept.
+	Edges    []rooms.Edge
 	Zones    []ZoneLayout
 	Findings []Finding
 }

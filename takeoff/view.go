@@ -122,12 +122,12 @@ func footOf(r *rooms.Room, f, w *rooms.Surface) (a, b rooms.Point, ok bool) {
 // there is none.
 func footEdge(r *rooms.Room, f, w *rooms.Surface) int {
 	for _, e := range w.Edges {
-		if key, i := splitShared(e.Shared); key == f.Key {
+		if key, i := splitShared(r.Key, e.Shared); key == f.Key {
 			return i
 		}
 	}
 	for i, e := range f.Edges {
-		if key, _ := splitShared(e.Shared); key == w.Key && key != "" {
+		if key, _ := splitShared(r.Key, e.Shared); key == w.Key && key != "" {
 			return i
 		}
 	}

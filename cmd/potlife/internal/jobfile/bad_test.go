@@ -263,7 +263,7 @@ func TestAlcoveAndShower(t *testing.T) {
 		if len(problems) > 0 {
 			t.Fatal(problems)
 		}
-		var surfaces, free []string
+		var surfaces, free, lined []string
 		shared := map[string]string{}
 		for _, s := range f.Jobs[0].Sites[0].Rooms[0].Surfaces {
 			b := s.Outline.Box()
@@ -289,9 +289,14 @@ func TestAlcoveAndShower(t *testing.T) {
 			t.Errorf("%s: free edges %s, want %s", c.form, got, c.free)
 		}
 		for name, other := range shared {
-			if shared[other] != name {
+			if other == "shower-back#niche" && strings.HasPrefix(name, "shower-niche-") {
+				lined = append(lined, name)
+			} else if shared[other] != name {
 				t.Errorf("%s is shared with %q, and that with %q", name, other, shared[other])
 			}
+		}
+		if strings.Contains(c.form, "niche") != (len(lined) == 4) {
+			t.Errorf("%s: %s line the niche, want its four faces", c.form, lined)
 		}
 	}
 }

@@ -32,7 +32,7 @@ var edgeObject = object[edge]{
 		keep("trim", "the trim's key, where fill is trim", maybe(keyForm), func(e *edge) **string { return &e.trim }),
 		keep("seen", "wants full tiles or large cuts", maybe(flagForm), func(e *edge) **bool { return &e.seen }),
 		keep("hidden", "out of sight: takes cuts whatever the line of sight from the door says", maybe(flagForm), func(e *edge) **bool { return &e.hidden }),
-		keep("shared", "the same line on another surface of the job: room/surface#3 by the number of the side (from 0, as on its drawing), or room/surface#left of a rectangle", maybe(textForm), func(e *edge) **string { return &e.shared }),
+		keep("shared", "the same line on another surface of the job: room/surface#3 by the number of the side (from 0, as on its drawing), or room/surface#left of a rectangle; of a niche's face the opening that it lines, room/wall#niche by its key", maybe(textForm), func(e *edge) **string { return &e.shared }),
 		keep("unmeasured", "no cuts ahead at this edge although the surface is measured", maybe(flagForm), func(e *edge) **bool { return &e.unmeasured }),
 	},
 	short: func(r *reader, v *value, e *edge) bool {

@@ -354,11 +354,14 @@ func (s *surface) expandReadings(r *reader, out *rooms.Surface) {
 // checkShared holds every shared edge to a side that exists in the job, and
 // names it on the other side too where nothing is said there.
 func (j *job) checkShared(r *reader, out rooms.Job) {
-	sides, lines := map[string][]rooms.Edge{}, j.lines()
+	sides, lines, holes := map[string][]rooms.Edge{}, j.lines(), map[string]bool{}
 	for _, s := range out.Sites {
 		for _, m := range s.Rooms {
 			for _, f := range m.Surfaces {
 				sides[m.Key+"/"+f.Key] = f.Edges
+				for _, o := range f.Openings {
+					holes[m.Key+"/"+f.Key+"#"+o.Key] = true
+				}
 			}
 		}
 	}
@@ -371,7 +374,7 @@ func (j *job) checkShared(r *reader, out rooms.Job) {
 		for _, m := range s.rooms {
 			for _, f := range m.surfaces {
 				for _, e := range f.edges {
-					if e.what.shared != nil && sideOf(sides, lines.edge(*e.what.shared, sides)) == nil {
+					if e.what.shared != nil && !holes[*e.what.shared] && sideOf(sides, lines.edge(*e.what.shared, sides)) == nil {
 						r.failf(e.v.place, "room/surface#side by keys and number", "%q is no side of a surface of job %s", *e.what.shared, j.Key)
 					}
 				}

@@ -33,7 +33,7 @@ func (w *writer) surfaces(d *Document) {
 		for _, o := range l.Openings {
 			s.Openings = append(s.Openings, Opening{Key: o.Key, Outline: polygon(o.Outline), Kind: kinds[o.Key]})
 		}
-		for k, e := range src.Edges {
+		for k, e := range edgesAsLaid(&l, &src) {
 			s.Edges = append(s.Edges, Edge{Name: src.EdgeName(k), Meets: e.Meets, Gap: mm(e.Gap), Fill: e.Fill})
 		}
 		if zones := earlier(l.Zones); zones != nil {
@@ -45,6 +45,14 @@ func (w *writer) surfaces(d *Document) {
 		}
 		d.Surfaces = append(d.Surfaces, s)
 	}
+}
+
+// edgesAsLaid are a surface's edges with the gaps that its layout keeps.
+func edgesAsLaid(l *takeoff.Layout, src *rooms.Surface) []rooms.Edge {
+	if len(l.Edges) == len(src.Edges) {
+		return l.Edges
+	}
+	return src.Edges
 }
 
 // earlierZones finds what the document before says of zones that both plans share and
