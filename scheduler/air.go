@@ -54,11 +54,13 @@ func (r *roomWork) celsiusAt(minute int) float64 {
 	return c
 }
 
-// warmest is the highest temperature the room is given.
-func (r *roomWork) warmest() float64 {
-	c := r.celsius
+// warmestIn is the highest temperature the room has from one minute to another.
+func (r *roomWork) warmestIn(from, to int) float64 {
+	c := r.celsiusAt(from)
 	for _, s := range r.air {
-		c = max(c, s.celsius)
+		if s.from > from && s.from <= to {
+			c = max(c, s.celsius)
+		}
 	}
 	return c
 }

@@ -145,44 +145,6 @@ func TestStopsAgainstBruteForce(t *testing.T) {
 	}
 }
 
-// No grouping of patches in order needs fewer mixes.
-func TestMixesAgainstDynamicProgramming(t *testing.T) {
-	r := rand.New(rand.NewPCG(9, 1))
-	p := takeoff.Product{Key: "bed", Kind: takeoff.KindMortar}
-	for range 300 {
-		var feeds []feed
-		at := 100
-		for i := range 1 + r.IntN(10) {
-			at += 3 + r.IntN(40)
-			feeds = append(feeds, feed{MixPatch{"a", i}, "t", at, 0.5 + 8*r.Float64(), "s"})
-		}
-		life := 20 + r.IntN(80)
-		got := mortarMixes("c", p, feeds, life, life*2, mixSize{bucket: bucketKg})
-		best := make([]int, len(feeds)+1)
-		for j := 1; j <= len(feeds); j++ {
-			best[j] = math.MaxInt
-			kg := 0.0
-			for i := j - 1; i >= 0; i-- {
-				kg += feeds[i].kg
-				if i < j-1 && (kg > bucketKg || feeds[j-1].start > feeds[i].start-mixLead+life) {
-					break
-				}
-				best[j] = min(best[j], best[i]+1)
-			}
-		}
-		if len(got) != best[len(feeds)] {
-			t.Fatalf("%d mixes, dynamic programming needs %d", len(got), best[len(feeds)])
-		}
-		n := 0
-		for _, m := range got {
-			n += len(m.Patches)
-		}
-		if n != len(feeds) {
-			t.Fatalf("%d patches are fed of %d", n, len(feeds))
-		}
-	}
-}
-
 // A patch is no larger than setting rate × open time × 0.7 (derived from the
 // rule that mortar is spread no further than can be tiled before it skins).
 func TestPatchesKeepTheOpenTime(t *testing.T) {
@@ -217,7 +179,7 @@ func TestPatchesKeepTheOpenTime(t *testing.T) {
 
 func TestReadyMixedHasNoWater(t *testing.T) {
 	p := takeoff.Product{Key: "paste", Kind: takeoff.KindMortar, Sheet: takeoff.DataSheet{ReadyMixed: true}}
-	m := mortarMixes("c", p, []feed{{MixPatch{"a", 0}, "t", 100, 3, "s"}, {MixPatch{"a", 1}, "t", 900, 3, "s"}}, 10, 20, mixSize{bucket: bucketKg})
+	m := mixesOf("c", p, []feed{patchFeed(0, 100, 3, endless), patchFeed(1, 900, 3, endless)}, mixSize{bucket: defaultBucket})
 	if len(m) != 1 || m[0].UseBy != -1 || m[0].PotMinutes != 0 {
 		t.Errorf("got %+v", m)
 	}

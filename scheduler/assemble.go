@@ -414,29 +414,30 @@ func (m *maker) onTheWay() string {
 
 // mixWords says how many mixes the plan takes and what of them is thrown away.
 func (m *maker) mixWords(p *Plan) string {
-	mortar, thrown := 0, 0.0
+	mortar, work := countMixes(p.Mixes)
+	thrown := 0.0
 	for _, x := range p.Mixes {
 		thrown += x.Thrown
-		if len(x.Patches) > 0 {
-			mortar++
-		}
 	}
-	mortar -= m.keptMortar()
-	text := fmt.Sprintf("%d mixes of mortar to come for these areas, no plan of them takes fewer than %d", mortar, m.fewest)
+	keptMortar, keptWork := countMixes(m.kept.mixes)
+	text := fmt.Sprintf("%s of mortar to come for these areas, no plan of them takes fewer than %d", several(mortar-keptMortar, "mix"), m.fewest)
+	if n := work - keptWork; n > 0 {
+		text += fmt.Sprintf("; %s of grout and what else is mixed on the spot, no plan of that work takes fewer than %d", several(n, "mix"), m.fewestWork)
+	}
 	if thrown > 0 {
 		text += fmt.Sprintf("; %.1f kg of all mixes are thrown away", thrown)
 	}
 	return text
 }
 
-func (m *maker) keptMortar() int {
-	n := 0
-	for _, x := range m.kept.mixes {
+// countMixes are the mixes for patches and the others.
+func countMixes(mixes []Mix) (mortar, work int) {
+	for _, x := range mixes {
 		if len(x.Patches) > 0 {
-			n++
+			mortar++
 		}
 	}
-	return n
+	return mortar, len(mixes) - mortar
 }
 
 // savings says what cutting ahead saves against cutting each piece when its

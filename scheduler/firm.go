@@ -97,6 +97,11 @@ type Limits struct {
 	OpenSafety, PotSafety float64
 	// AreaMinutes is the longest setting area (default 150).
 	AreaMinutes int
+	// BucketKg is how many kg of powder or paste are mixed at once (default 20).
+	BucketKg float64
+	// FloodMinutes is how long the water of a flood test stands (default 24 h); local
+	// code says how long.
+	FloodMinutes int
 	// Schedules is the solver's budget (default by the size of the plan), Seed
 	// its generator's.
 	Schedules int64

@@ -94,7 +94,7 @@ func (b *builder) joinShared(u, t *task) {
 		b.joinMembrane(u, t, on)
 	case kindFlood:
 		if t.kind == kindFlood && strings.HasSuffix(u.id, "flood-fill") {
-			t.wait(u, fixed(floodMinutes), -1, "the flood test stands 24 h")
+			t.wait(u, fixed(b.limits.FloodMinutes), -1, "the flood test stands "+words(b.limits.FloodMinutes))
 		}
 	case kindSet:
 		b.joinSet(u, t, on)

@@ -13,6 +13,12 @@ func (l Limits) filled() Limits {
 	if l.AreaMinutes <= 0 {
 		l.AreaMinutes = 150
 	}
+	if l.BucketKg <= 0 {
+		l.BucketKg = defaultBucket
+	}
+	if l.FloodMinutes <= 0 {
+		l.FloodMinutes = floodMinutes
+	}
 	if l.Seed == 0 {
 		l.Seed = 1
 	}
@@ -46,7 +52,7 @@ const (
 	defaultLevelWalk   = 4 * 60  // min: walk on a leveller after 2–4 h
 	defaultLevelTile   = 24 * 60 // min: tile a standard leveller after 12–24 h
 	floodMinutes       = 24 * 60 // min: the usual flood test; local code says which
-	bucketKg           = 20.0    // kg of powder in one bucket, common practice
+	defaultBucket      = 20.0    // kg of powder in one bucket, common practice
 )
 
 func firstWord(s string) string {

@@ -68,6 +68,8 @@ type maker struct {
 	stands     map[string]bool // see locked
 	ids        map[string]bool // of the tasks dated
 	fewest     int             // mixes of mortar below which no plan of these areas comes
+	fewestWork int             // the same of grout and what else is mixed on the spot
+	heat       heat
 	learned    []LearnedRate
 }
 
@@ -339,6 +341,7 @@ func (m *maker) orderAll() {
 // long after its end are looked at only if there is no other way.
 func (m *maker) schedule(ctx context.Context, order []string) error {
 	warm, crews := m.warm()
+	again := 0
 	if m.in.Prior != nil {
 		m.near = m.in.Prior.Finish + nearDays*1440
 	}
@@ -360,20 +363,21 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			return err
 		}
 		m.choice = got
-		if pass == 1 || !m.twice {
+		last := pass == 1 || !m.twice
+		changed := m.reheat(again, last)
+		if last && !changed {
 			return nil
 		}
-		if err := m.takeoff(ctx, m.setOrder(order), 0); err != nil {
-			return err
+		if again++; last {
+			pass--
+		} else {
+			if err := m.takeoff(ctx, m.setOrder(order), 0); err != nil {
+				return err
+			}
+			m.beside()
 		}
-		m.beside()
-		crews = map[string]string{}
-		for i, k := range got.crew {
-			crews[m.rooms[i].key] = m.works.teams[k].Key
-		}
-		warm = map[string]int{}
+		warm, crews = m.dated()
 		for _, t := range got.net.tasks {
-			warm[t.id] = t.start
 			m.near = max(m.near, t.start+t.minutes+nearDays*1440)
 		}
 	}
@@ -413,6 +417,18 @@ func (m *maker) warm() (map[string]int, map[string]string) {
 	return start, crew
 }
 
+// dated is the schedule just made as a start for the next.
+func (m *maker) dated() (map[string]int, map[string]string) {
+	start, crew := map[string]int{}, map[string]string{}
+	for i, k := range m.choice.crew {
+		crew[m.rooms[i].key] = m.works.teams[k].Key
+	}
+	for _, t := range m.choice.net.tasks {
+		start[t.id] = t.start
+	}
+	return start, crew
+}
+
 // setOrder lists the rooms by their first setting in the schedule.
 func (m *maker) setOrder(before []string) []string {
 	first := map[string]int{}
@@ -442,6 +458,10 @@ func (m *maker) prepare() error {
 	for _, l := range m.learned {
 		w.factor[l.Kind] = l.Factor
 	}
+	if m.heat == nil {
+		m.heat = m.firstHeat()
+	}
+	w.heat = m.heat
 	w.horizon = m.horizon(w)
 	for i := range f.Crews {
 		c := &f.Crews[i]

@@ -18,15 +18,6 @@ const mixLead = 5
 // a C2TE sheet.
 const defaultWater = 0.22
 
-// feed is a patch that needs mortar.
-type feed struct {
-	patch    MixPatch
-	activity string
-	start    int
-	kg       float64
-	site     string
-}
-
 // mixSize is what bounds a mix of a product.
 type mixSize struct {
 	bucket  float64 // kg it may hold
@@ -37,7 +28,7 @@ type mixSize struct {
 // sizeOf is the size of mixes of a product: whole or half packages where its
 // setting says so.
 func (m *maker) sizeOf(p takeoff.Product) mixSize {
-	s := mixSize{bucket: bucketKg, pack: p.PackageSize}
+	s := mixSize{bucket: m.limits.BucketKg, pack: p.PackageSize}
 	portion := p.Sheet.Portion
 	if portion == "" && p.Sheet.Resin {
 		portion = takeoff.PortionWhole
@@ -71,59 +62,6 @@ func (s mixSize) most() float64 {
 	return s.portion * math.Max(1, math.Floor(s.bucket/s.portion+1e-9))
 }
 
-// mortarMixes mixes for the patches of a crew with one mortar, which come in
-// order of time: of all ways to let each mix serve patches that follow one
-// another within its working life and the bucket, one with the fewest mixes and
-// of those the least mortar thrown away, by dynamic programming from the last
-// patch back. Of equals the first mix is the longest.
-func mortarMixes(crew string, p takeoff.Product, feeds []feed, life, pot int, size mixSize) []Mix {
-	type best struct {
-		mixes  int
-		thrown float64
-		to     int
-	}
-	n := len(feeds)
-	at := make([]best, n+1)
-	for i := n - 1; i >= 0; i-- {
-		at[i].mixes = math.MaxInt
-		kg := 0.0
-		for j := i; j < n; j++ {
-			kg += feeds[j].kg
-			if j > i && !fits(p, feeds[i], feeds[j], life) || j > i && !p.Sheet.ReadyMixed && size.up(kg) > size.bucket+1e-9 {
-				break
-			}
-			c := best{at[j+1].mixes + 1, at[j+1].thrown + size.up(kg) - kg, j + 1}
-			if c.mixes < at[i].mixes || c.mixes == at[i].mixes && c.thrown <= at[i].thrown+1e-9 {
-				at[i] = c
-			}
-		}
-	}
-	var out []Mix
-	for i := 0; i < n; i = at[i].to {
-		m := Mix{Crew: crew, Product: p.Key, Start: feeds[i].start - mixLead, UseBy: -1, Activity: feeds[i].activity}
-		if !p.Sheet.ReadyMixed {
-			m.PotMinutes, m.UseBy = pot, m.Start+life
-		}
-		for _, f := range feeds[i:at[i].to] {
-			m.Kg += f.kg
-			m.Patches = append(m.Patches, f.patch)
-		}
-		out = append(out, size.filled(m))
-	}
-	return out
-}
-
-// fits reports whether a patch may be spread from the mix begun for another.
-func fits(p takeoff.Product, first, f feed, life int) bool {
-	if f.site != first.site {
-		return false
-	}
-	if p.Sheet.ReadyMixed {
-		return f.activity == first.activity
-	}
-	return f.start <= first.start-mixLead+life
-}
-
 // filled rounds a mix up to its portions and says what of it is thrown away.
 func (s mixSize) filled(m Mix) Mix {
 	if s.portion > 0 {
@@ -134,110 +72,19 @@ func (s mixSize) filled(m Mix) Mix {
 	return m
 }
 
-// fewestMixes is a number of mixes below which the patches cannot be spread,
-// however they are shared out: as many as there are patches of which no two can
-// be spread from one mix, and as many buckets as they fill.
-func fewestMixes(p takeoff.Product, feeds []feed, life int, size mixSize) int {
-	apart, kg := 0, 0.0
-	var last feed
-	for _, f := range feeds {
-		kg += f.kg
-		if apart == 0 || !fits(p, last, f, life) {
-			apart++
-			last = f
-		}
-	}
-	if p.Sheet.ReadyMixed {
-		return apart
-	}
-	return max(apart, int(math.Ceil(kg/size.bucket-1e-6)))
-}
-
-// workMixes mixes grout, leveller and the like evenly over the minutes of an
-// activity: as few as the bucket and the working life allow.
-func workMixes(t *task, p takeoff.Product, kg float64, life, pot int, size mixSize) []Mix {
-	if kg <= 0 {
-		return nil
-	}
-	n := max(1, int(math.Ceil(kg/size.most()-1e-9)))
-	if !p.Sheet.ReadyMixed {
-		n = max(n, (t.minutes+life-1)/max(1, life))
-	}
-	if size.portion == 0 {
-		n = max(1, min(n, int(kg*10)))
-	}
-	var out []Mix
-	for i := range n {
-		m := Mix{Crew: t.crew, Product: p.Key, Kg: kg / float64(n), Start: t.start + t.minutes*i/n, UseBy: -1, Activity: t.id}
-		if !p.Sheet.ReadyMixed {
-			m.PotMinutes, m.UseBy = pot, m.Start+life
-		}
-		out = append(out, size.filled(m))
-	}
-	return out
-}
-
-// life is how long a mix of p may be used in a room and its pot life there.
-func (w *works) life(p takeoff.Product, r *roomWork) (life, pot int) {
-	pot = p.Sheet.PotMinutes
-	if pot == 0 {
-		pot = defaultPot
-		switch {
-		case p.Sheet.Resin:
-			pot = defaultResinPot
-		case p.Kind == takeoff.KindGrout:
-			pot = defaultGroutPot
-		}
-	}
-	warm := r.warmest()
-	if p.Sheet.MaxCelsius > 0 {
-		warm = min(warm, p.Sheet.MaxCelsius)
-	}
-	pot = max(1, WorkingMinutes(pot, warm, p.Sheet.Reference))
-	life = int(math.Floor(float64(pot)*w.limits.PotSafety + 1e-9))
-	if p.Kind == takeoff.KindMortar {
-		life = max(life, mixLead)
-	}
-	return max(1, life), pot
-}
-
-// mixes draws the mixes of all new work.
+// mixes draws the mixes of all new work, and notes how few they could be.
 func (m *maker) mixes() []Mix {
-	type line struct{ crew, product string }
-	feeds := map[line][]feed{}
-	warm := map[line]*roomWork{}
-	var lines []line
+	m.fewest, m.fewestWork = 0, 0
 	var out []Mix
-	m.fewest = 0
-	for _, t := range m.byStart() {
-		if t.fixed != nil {
-			continue
+	for _, l := range m.feeds() {
+		p := m.products[l.product]
+		size := m.sizeOf(p)
+		if l.work {
+			m.fewestWork += fewestMixes(p, l.feeds, size)
+		} else {
+			m.fewest += fewestMixes(p, l.feeds, size)
 		}
-		if t.area != nil && t.area.bed.mortar != "" {
-			k := line{t.crew, t.area.bed.mortar}
-			if feeds[k] == nil {
-				lines = append(lines, k)
-			}
-			if r := warm[k]; r == nil || r.warmest() < t.room.warmest() {
-				warm[k] = t.room // the warmest room bounds a mix that serves several
-			}
-			for i, p := range t.area.patches {
-				feeds[k] = append(feeds[k], feed{MixPatch{t.area.id, i}, t.id, t.start + p.start, p.kg, t.room.site})
-			}
-		}
-		for _, u := range t.mixed {
-			p := m.products[u.Product]
-			life, pot := m.works.life(p, t.room)
-			out = append(out, workMixes(t, p, u.Quantity, life, pot, m.sizeOf(p))...)
-		}
-	}
-	for _, k := range lines {
-		f := feeds[k]
-		slices.SortStableFunc(f, func(a, b feed) int { return cmp.Compare(a.start, b.start) })
-		life, pot := m.works.life(m.products[k.product], warm[k])
-		p := m.products[k.product]
-		m.fewest += fewestMixes(p, f, life, m.sizeOf(p))
-		out = append(out, mortarMixes(k.crew, p, f, life, pot, m.sizeOf(p))...)
+		out = append(out, mixesOf(l.crew, p, l.feeds, size)...)
 	}
 	slices.SortStableFunc(out, func(a, b Mix) int {
 		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.Crew, b.Crew), cmp.Compare(a.Product, b.Product), cmp.Compare(a.Activity, b.Activity))

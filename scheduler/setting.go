@@ -202,12 +202,9 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	} else if from == "" {
 		from = "data sheet"
 	}
-	warm := b.r.warmest() // the area has no date yet
-	if sheet.MaxCelsius > 0 {
-		warm = min(warm, sheet.MaxCelsius)
-	}
+	warm := usable(sheet, b.heat.of(b.r))
 	used := int(float64(WorkingMinutes(open, warm, sheet.Reference)) * b.limits.OpenSafety)
-	sp := spread{open: max(1, used), capM2: sheet.PatchCapM2, bucket: bucketKg, speed: g.speed,
+	sp := spread{open: max(1, used), capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg, speed: g.speed,
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
 	shift := b.shiftFor(slices.ContainsFunc(blocks, func(k block) bool { return b.loudItems(k.items) }))
 	areas, err := areasOf(blocks, sp, shift.part(b.limits.AreaMinutes), shift.longest, b.isFlat)

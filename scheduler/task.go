@@ -139,6 +139,7 @@ type works struct {
 	frozen    map[string]int // by crew, the minute up to which its work is issued
 	used      map[string]bool
 	areaOf    map[string][]*Area // fixed areas by activity
+	heat      heat
 	findings  []takeoff.Finding
 	quick     bool // only the order of the rooms is wanted
 	replan    bool // a plan in force is the start

@@ -193,6 +193,8 @@ var limitsObject = object[limits]{
 		keep("open_safety", "share of the open time that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.OpenSafety }),
 		keep("pot_safety", "share of the pot life that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.PotSafety }),
 		keep("longest_area", "longest setting area (150min)", minutesForm, func(l *limits) *int { return &l.AreaMinutes }),
+		keep("bucket", "how much powder or paste is mixed at once (20 kg)", weightForm, func(l *limits) *float64 { return &l.BucketKg }),
+		keep("flood_test", "how long the water of a flood test stands (24h); local code says how long", minutesForm, func(l *limits) *int { return &l.FloodMinutes }),
 		keep("schedules", "how many schedules are tried (2000)", form64(whole(1, 10_000_000, "schedules")), func(l *limits) *int64 { return &l.Schedules }),
 		keep("seed", "seed of the search", formSeed(whole(0, 1<<31-1, "a seed")), func(l *limits) *uint64 { return &l.Seed }),
 		keep("cut_ahead_days", "how many days before their own cuts may be listed (1)", whole(0, 30, "days"), func(l *limits) *int { return &l.AheadDays }),
