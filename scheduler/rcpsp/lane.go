@@ -13,6 +13,7 @@ type lanes struct {
 	free     []uint64 // per time; beyond used it is full
 	used     int32
 	stack    []int32
+	placed   []int32 // in the order of placing
 }
 
 type lanePred struct{ i, lag int32 }
@@ -42,7 +43,7 @@ func (m *model) isPlain() bool {
 
 // newLanes compiles the problem, or its mirror image in time.
 func newLanes(m *model, mirrored bool) *lanes {
-	l := &lanes{n: m.n, full: guard, free: make([]uint64, m.horizon+2)}
+	l := &lanes{n: m.n, full: guard, free: make([]uint64, m.horizon+2), placed: make([]int32, 0, m.n)}
 	for r, res := range m.p.Resources {
 		l.full |= uint64(res.Capacity) << (16 * r)
 	}
@@ -76,24 +77,53 @@ func newLanes(m *model, mirrored bool) *lanes {
 // build places the activities in the given order, predecessors first where the order has them later, each at its
 // earliest start, and returns the makespan.
 func (l *lanes) build(order, start []int32) int32 {
-	for i := range start {
-		start[i] = unplaced
-	}
-	for t := range l.used {
-		l.free[t] = l.full
-	}
-	l.used = 0
+	l.empty(start)
 	for _, i := range order {
-		if start[i] != unplaced {
-			continue
-		}
-		if t := l.ready(i, start); t != unplaced {
-			start[i] = l.place(i, t)
-		} else {
-			l.placeWithPreds(i, start)
+		if start[i] == unplaced {
+			l.placeNext(i, start)
 		}
 	}
 	return l.used
+}
+
+// buildNear is build where the first places of the order, known in number, are those of the schedule near. It gives up,
+// and returns false, once the starts, weighted, are later than near's by more than spare.
+func (l *lanes) buildNear(order []int32, known int, near, start []int32, weight []int64, spare int64) (int32, bool) {
+	l.empty(start)
+	for _, i := range order[:known] {
+		start[i] = near[i]
+		l.take(i, near[i])
+	}
+	for _, i := range order[known:] {
+		if start[i] != unplaced {
+			continue
+		}
+		l.placeNext(i, start)
+		if spare -= int64(start[i]-near[i]) * weight[i]; spare < 0 {
+			return 0, false
+		}
+	}
+	return l.used, true
+}
+
+// empty takes everything away.
+func (l *lanes) empty(start []int32) {
+	for i := range start {
+		start[i] = unplaced
+	}
+	for t := range l.free[:l.used] {
+		l.free[t] = l.full
+	}
+	l.used, l.placed = 0, l.placed[:0]
+}
+
+// placeNext places i after what it has to wait for.
+func (l *lanes) placeNext(i int32, start []int32) {
+	if t := l.ready(i, start); t != unplaced {
+		start[i] = l.place(i, t)
+	} else {
+		l.placeWithPreds(i, start)
+	}
 }
 
 // unplaced is the start of what has none yet.
@@ -131,18 +161,24 @@ func (l *lanes) placeWithPreds(i int32, start []int32) {
 	}
 }
 
+// place puts i at its first start ≥ t.
 func (l *lanes) place(i, t int32) int32 {
-	d, q := l.dur[i], l.demand[i]
-	if q == 0 || d == 0 {
-		l.used = max(l.used, t+d)
-		return t
+	l.placed = append(l.placed, i)
+	if d, q := l.dur[i], l.demand[i]; q != 0 && d != 0 {
+		t = l.fit(q, t, d)
 	}
-	t = l.fit(q, t, d)
-	for at := range l.free[t : t+d] {
-		l.free[int(t)+at] -= q
-	}
-	l.used = max(l.used, t+d)
+	l.take(i, t)
 	return t
+}
+
+// take uses what i needs from t on.
+func (l *lanes) take(i, t int32) {
+	d, q := l.dur[i], l.demand[i]
+	l.used = max(l.used, t+d)
+	free := l.free[t : t+d]
+	for at := range free {
+		free[at] -= q
+	}
 }
 
 // fit is the first start ≥ t at which demand q has room for d. It looks at a stretch from its end: what is full there

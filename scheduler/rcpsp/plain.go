@@ -1,8 +1,8 @@
 package rcpsp
 
-// runPlain serves problems of lags in one direction and capacities only: a population first, on two fifths of the
-// budget at most, then the constraint engine, by turns on stretches of the population's schedules and on the whole
-// problem, and the population again.
+// runPlain serves problems of lags in one direction and capacities only: a population first, with an ample budget
+// annealing after it, on two fifths of the budget at most; then the constraint engine, by turns on stretches of the best
+// schedules and on the whole problem, and again what was first.
 func (s *search) runPlain() {
 	s.offerWarm()
 	h := &hybrid{s: s, p: newPopulation(s, fewMembers), whole: 500, ample: s.budget > ampleBudget*int64(s.m.n), lean: float64(s.m.n) / 60}
@@ -15,6 +15,7 @@ func (s *search) runPlain() {
 	}
 	if h.ample {
 		h.p = newPopulation(s, someMembers)
+		h.a = newAnneal(s, h.p)
 	}
 	h.p.seed()
 	h.first(limit)
@@ -34,32 +35,33 @@ func (s *search) runPlain() {
 
 const (
 	smallPlain  = 50     // activities up to which the engine usually closes the whole problem: it goes first
-	ampleBudget = 20_000 // schedules from which large populations pay
+	ampleBudget = 20_000 // schedules from which annealing pays
 	fewMembers  = 30
 	someMembers = 100
 	// enginePrice is how many placements of the population take as long as one that the engine counts, about.
 	enginePrice = 150
 )
 
-// hybrid alternates between the population and the engine.
+// hybrid alternates between the population, or annealing, and the engine.
 type hybrid struct {
 	s     *search
 	p     *population
+	a     *anneal
 	x     *exactRun
 	n     *compress
 	whole int64   // conflicts of the next turn on the whole problem
-	ample bool    // the budget allows large populations
-	lean  float64 // effort of the population over that of the engine
+	ample bool    // the budget allows annealing
+	lean  float64 // effort of the annealing over that of the engine
 }
 
-// first lets the population go before there is an engine; with an ample budget a larger one follows.
+// first lets the population go before there is an engine; with an ample budget annealing follows.
 func (h *hybrid) first(limit int64) {
 	for s := h.s; !s.over() && !s.atBound() && s.spent < limit; {
 		if h.p.settled() {
-			if !h.ample || len(h.p.now) > someMembers {
-				return
+			if h.ample {
+				h.a.run(limit - s.spent)
 			}
-			h.grow()
+			return
 		}
 		h.p.generation()
 	}
@@ -70,12 +72,15 @@ func (h *hybrid) run() {
 	if s.m.n <= smallPlain && !h.turn(nil, h.whole) || !h.raiseBound() {
 		return
 	}
+	if h.ample && h.far() {
+		h.lean *= 5
+	}
 	for !s.over() && !s.atBound() {
 		before, from := s.score.Makespan, s.spent
 		if !h.turn(nil, h.whole) {
 			return
 		}
-		if !h.ample || (s.score.Makespan-s.bound.Makespan)*30 <= s.score.Makespan {
+		if !h.ample || !h.far() {
 			h.whole += h.whole / 10
 		}
 		if !h.stretches() {
@@ -88,15 +93,25 @@ func (h *hybrid) run() {
 	}
 }
 
-// stretches tries a number of them; with an ample budget one that gains is followed by as many again.
+// far reports that the bound is so low that the engine will not meet it.
+func (h *hybrid) far() bool {
+	return (h.s.score.Makespan-h.s.bound.Makespan)*30 > h.s.score.Makespan
+}
+
+// stretches tries a number of them, few where little is to be expected; with an ample budget one that gains is followed
+// by as many again.
 func (h *hybrid) stretches() bool {
-	for left := 20; left > 0; left-- {
+	most := 20
+	if h.ample && h.far() {
+		most = 4
+	}
+	for left := most; left > 0; left-- {
 		before := h.s.score.Makespan
 		if !h.stretch() {
 			return false
 		}
 		if h.ample && h.s.score.Makespan < before {
-			left = 20
+			left = most
 		}
 	}
 	return true
@@ -140,40 +155,26 @@ func (h *hybrid) raiseBound() bool {
 	return true
 }
 
-// breed lets the population go on; one that no longer improves starts anew, larger where the budget is ample. The best
-// schedule is put among it once it stops falling by itself: earlier it would take the place of all others.
+// breed lets the annealing or the population go on; a population that no longer improves starts anew, and the best
+// schedule is put among it.
 func (h *hybrid) breed(placements int64) {
 	s := h.s
+	before := s.score.Makespan
+	if h.ample {
+		h.a.run(placements)
+		if s.score.Makespan < before {
+			h.lean = min(h.lean*1.5, 12)
+		}
+		return
+	}
 	for limit := s.spent + placements; s.spent < limit && !s.over() && !s.atBound(); {
 		if h.p.settled() {
-			if h.ample {
-				h.grow()
-				h.lean = max(h.lean*0.9, 0.25)
-			} else {
-				h.p.seed()
-			}
+			h.p.seed()
 		}
-		if h.p.stale >= 40 && h.p.best > int32(s.score.Makespan) || !h.ample {
-			h.p.inject(s.best)
-		}
-		before := s.score.Makespan
+		h.p.inject(s.best)
 		h.p.generation()
-		if s.score.Makespan < before {
-			h.lean = min(h.lean*1.5, 4)
-		}
 	}
 }
-
-// grow starts a population of four times the size. What is gained by size ends at about mostPlaces for each generation.
-func (h *hybrid) grow() {
-	if size := min(4*len(h.p.now), max(len(h.p.now), mostPlaces/h.s.m.n)); size > len(h.p.now) {
-		h.p = newPopulation(h.s, size)
-	}
-	h.p.seed()
-}
-
-// mostPlaces bounds the population, in starts kept.
-const mostPlaces = 200_000
 
 // turn runs the engine for something better than the best; false ends the search.
 func (h *hybrid) turn(assume []atom, conflicts int64) bool {

@@ -5,6 +5,7 @@ package rcpsp
 // generation is a forward or a backward pass at the same time (bi-population idea: Debels & Vanhoucke 2005; passes:
 // Li & Willis 1992; crossover about busy stretches: Valls, Ballestín & Quintanilla 2008).
 type population struct {
+	keySort
 	s      *search
 	m      *model
 	net    [2]*lanes // forward, mirrored
@@ -12,8 +13,6 @@ type population struct {
 	next   []member
 	side   int
 	child  [2]member
-	key    []int32
-	count  []int32
 	order  []int32
 	best   int32
 	weight []int64 // share of the capacities an activity takes
@@ -33,7 +32,7 @@ func (a *member) better(b *member) bool {
 }
 
 func newPopulation(s *search, size int) *population {
-	p := &population{s: s, m: s.m, key: make([]int32, s.m.n), order: make([]int32, s.m.n), best: never}
+	p := &population{keySort: newKeySort(s.m.n), s: s, m: s.m, order: make([]int32, s.m.n), best: never}
 	p.net[0], p.net[1] = newLanes(s.m, false), newLanes(s.m, true)
 	p.weight = make([]int64, s.m.n)
 	for i := range p.weight {
@@ -74,7 +73,7 @@ func (p *population) seed() {
 
 // make builds a member from key on the current side.
 func (p *population) make(c *member) {
-	p.sortKeys()
+	p.sort(p.order, p.s.rng.IntN(len(p.key)))
 	c.span = p.net[p.side].build(p.order, c.start)
 	c.work = p.early(c)
 	p.s.spent += int64(p.m.n)
@@ -96,15 +95,18 @@ func (p *population) early(c *member) (sum int64) {
 }
 
 // forward turns a member into starts in real time.
-func (p *population) forward(c *member) []int {
-	start := make([]int, p.m.n)
-	for i := range start {
-		start[i] = int(c.start[i])
-		if p.side == 1 {
-			start[i] = int(c.span-c.start[i]) - p.m.dur[i]
+func (p *population) forward(c *member) []int { return p.m.realTime(c.start, c.span, p.side) }
+
+// realTime turns starts in either direction of time into starts in real time.
+func (m *model) realTime(start []int32, span int32, side int) []int {
+	real := make([]int, m.n)
+	for i, t := range start {
+		real[i] = int(t)
+		if side == 1 {
+			real[i] = int(span-t) - m.dur[i]
 		}
 	}
-	return start
+	return real
 }
 
 // inject replaces a random member by a schedule in real time.
@@ -121,35 +123,6 @@ func (p *population) inject(start []int) {
 		}
 	}
 	c.work = p.early(c)
-}
-
-// sortKeys orders the activities by key, equal keys in a random rotation; counting sort.
-func (p *population) sortKeys() {
-	least, most := p.key[0], p.key[0]
-	for _, k := range p.key {
-		least, most = min(least, k), max(most, k)
-	}
-	n := int(most-least) + 2
-	if cap(p.count) < n {
-		p.count = make([]int32, 2*n)
-	}
-	count := p.count[:n]
-	clear(count)
-	for _, k := range p.key {
-		count[k-least+1]++
-	}
-	for v := 1; v < n; v++ {
-		count[v] += count[v-1]
-	}
-	i := p.s.rng.IntN(len(p.key))
-	for range p.key {
-		v := p.key[i] - least
-		p.order[count[v]] = int32(i)
-		count[v]++
-		if i++; i == len(p.key) {
-			i = 0
-		}
-	}
 }
 
 // generation makes the next members against the direction of the present ones.
