@@ -24,6 +24,14 @@ func (f figures) length(l rooms.Length, places int, r rooms.Rounding) string {
 // 3 mm and 1/8 in stand for each other.
 func (f figures) limit(l rooms.Length) string { return f.length(l, 1, rooms.Nearest) }
 
+// finest is what best places are told apart to.
+func (f figures) finest() string {
+	if f.imperial {
+		return "1/200 in"
+	}
+	return "1/8 mm"
+}
+
 // run writes a long measure: metres to two decimals, or feet.
 func (f figures) run(l rooms.Length) string {
 	if !f.imperial {

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"math"
 	"slices"
 
 	"potlife/rooms"
@@ -13,8 +14,9 @@ type reached struct {
 	edges []int32
 	// Of a tile with one edge: how deep it reaches.
 	low, high float64
-	// Of one with several: what is left at least and at most, where known.
-	known        bool
+	// Of one with several: whether some are those of one block, and what is left at
+	// least and at most, where known.
+	block, known bool
 	small, large left
 	// sure: it is one piece that is cut and can be set, from every origin.
 	sure bool
@@ -38,134 +40,188 @@ type bound struct {
 }
 
 // bound weighs a window. The first three criteria come first: where they alone
-// are worse than those of the best origin found so far the others are left at 0.
-func (c *cellSearch) bound(tiles []*borderTile, w rooms.Box) bound {
-	b := bound{settled: true}
-	list := c.list[:0]
-	edges := c.room[:0]
+// are worse than those of the best origin found so far it stops, and the others
+// are left at 0. The tiles that count for the same from everywhere in the window
+// are taken into x.sum, the others stay in x.open; and so do those at a block of
+// several edges, which may fall apart into more pieces nearer by than from afar.
+func (c *cellSearch) bound(x *openWindow) {
+	x.bound = bound{settled: true}
+	b, w := &x.bound, x.w
+	limit := counted(&c.best)
+	c.sweeps[0].reset(w.Width())
+	c.sweeps[1].reset(w.Height())
 	c.parts, c.points = c.parts[:0], c.points[:0]
-	for _, t := range tiles {
-		from := len(edges)
-		for _, k := range t.edges {
-			if c.reaches(t, int(k), w) {
-				edges = append(edges, k)
-			}
-		}
+	open, sum := c.open[:0], count64(0)
+	for _, t := range x.open {
+		r := reached{tile: t, edges: c.reachedBy(t, w)}
 		c.work++
-		if len(edges) == from {
+		least, settled := count64(0), false
+		switch {
+		case len(r.edges) == 0:
 			continue
+		case r.one():
+			settled, least = c.boundOne(b, &r, w)
+		default:
+			settled, least = c.boundSeveral(b, &r, w)
 		}
-		x := reached{tile: t, edges: edges[from:len(edges):len(edges)]}
-		if x.one() {
-			if !c.boundOne(&b, &x, w) {
-				continue
-			}
-		} else if !c.boundSeveral(&b, &x, w) {
-			continue
+		b.settled = b.settled && settled
+		if settled && !r.block { // and so from every part of the window
+			x.sum += least
+		} else {
+			open = append(open, t)
+			sum += least
 		}
-		list = append(list, x)
+		if x.sum+sum > limit {
+			c.open = open[:0]
+			(x.sum + sum).put(&b.rank)
+			return // nothing that follows takes any of it back
+		}
 	}
-	c.list, c.room = list, edges
-	if slices.Compare(b.rank[:rankLacks], c.best[:rankLacks]) == 0 {
+	c.open = open
+	for i := range c.sweeps {
+		least, cut := c.sweeps[i].least()
+		sum += least
+		b.divide(cut, i == 1, w)
+	}
+	(x.sum + sum).put(&b.rank)
+	if x.sum+sum == limit {
 		b.rest = true
-		c.boundRest(&b, list, w)
+		c.boundRest(x)
 	}
-	return b
 }
 
-// boundOne counts a tile with one edge; false where it counts for nothing.
-func (c *cellSearch) boundOne(b *bound, x *reached, w rooms.Box) bool {
+// reachedBy lists the edges that run through a tile from somewhere in a window.
+// The list lasts until the next is made.
+func (c *cellSearch) reachedBy(t *borderTile, w rooms.Box) []int32 {
+	edges := c.room[:0]
+	for _, k := range t.edges {
+		if c.reaches(t, int(k), w) {
+			edges = append(edges, k)
+		}
+	}
+	c.room = edges
+	return edges
+}
+
+// boundOne counts a tile with one edge: settled where it counts for the same from
+// everywhere in the window, and else in the sweeps.
+func (c *cellSearch) boundOne(b *bound, x *reached, w rooms.Box) (settled bool, least count64) {
 	e := &c.edges[x.edges[0]]
 	t := c.table(e, x.tile.member)
 	x.low, x.high = c.depths(e, x.tile, w)
 	if x.high < t.narrow-t.fuzz || x.low >= t.whole+t.fuzz {
-		return false
+		return true, 0
 	}
-	x.sure = x.low >= t.narrow+t.fuzz && x.high < t.whole-t.fuzz
-	least, most := t.classes(x.low, x.high)
-	if least > 0 {
-		b.rank[3-least]++
+	if least, most := t.classes(x.low, x.high); least == most {
+		return true, countOf(least)
 	}
-	if least != most {
-		b.settled = false
-		c.divide(b, e, t, x.low, x.high, w)
+	nx, ny := math.Abs(e.nx), math.Abs(e.ny)
+	if nx >= ny {
+		c.sweeps[0].add(t, x.low, nx, float64(ny*float64(w.Height())), e.nx < 0)
+	} else {
+		c.sweeps[1].add(t, x.low, ny, float64(nx*float64(w.Width())), e.ny < 0)
 	}
-	return true
+	return false, 0
 }
 
-// boundSeveral is boundOne for a tile with several edges.
-func (c *cellSearch) boundSeveral(b *bound, x *reached, w rooms.Box) bool {
+// boundSeveral counts a tile with several edges by what is left of it at the most.
+func (c *cellSearch) boundSeveral(b *bound, x *reached, w rooms.Box) (settled bool, least count64) {
 	c.work += 6
-	blocks, ok := c.blocks(x.tile, x.edges, w)
-	if !ok {
-		b.settled = false
-		return true
+	if !c.shapes(x, w) {
+		return false, 0
 	}
-	x.large = c.shape(x.tile, &blocks, w, true)
-	if len(x.large.parts) == 0 {
-		return false
-	}
-	x.small = c.shape(x.tile, &blocks, w, false)
-	whole := c.z.lay.tiles[x.tile.member].whole.MM2()
-	cut := len(x.large.parts) > 1 || whole-x.large.area > 1 // not the whole tile anywhere
-	x.known = cut && len(x.large.parts) == 1
-	settled, gone := len(x.large.parts) == len(x.small.parts), true
+	settled = len(x.large.parts) == len(x.small.parts)
+	gone, whole := true, c.wholeSomewhere(x)
 	for i, large := range x.large.parts {
 		if !canBeSet(large) {
 			continue
 		}
 		gone = false
-		there := -1
-		for k, small := range x.small.parts {
-			if there < 0 && x.large.holds(i, &x.small, k) && canBeSet(small) {
-				there = k
-			}
-		}
-		if there < 0 || !cut {
-			settled, x.known = false, false
+		small := c.partOf(x, i)
+		if small == nil || whole {
+			settled = false
 			continue
 		}
-		least := c.z.measurePart(x.tile.member, large).class()
-		settled = settled && least == c.z.measurePart(x.tile.member, x.small.parts[there]).class()
-		if least > 0 {
-			b.rank[3-least]++
-		}
+		class := c.z.measurePart(x.tile.member, large).class()
+		settled = settled && class == c.z.measurePart(x.tile.member, small).class()
+		least += countOf(class)
 	}
-	x.sure = x.known && !gone
-	if !settled && !gone {
-		b.settled = false
+	if gone {
+		return true, 0
+	}
+	if !settled {
 		c.divideBySeveral(b, x, w)
 	}
-	return !gone
+	return settled, least
+}
+
+// shapes finds what is left of a tile at the least and at the most; false where
+// that is not known.
+func (c *cellSearch) shapes(x *reached, w rooms.Box) bool {
+	blocks, ok := c.blocks(x.tile, x.edges, w)
+	if !ok {
+		return false
+	}
+	x.block = len(blocks.outer) > 0
+	if x.large = c.shape(x.tile, &blocks, w, true); len(x.large.parts) > 0 {
+		x.small = c.shape(x.tile, &blocks, w, false)
+	}
+	return true
+}
+
+// wholeSomewhere reports whether the tile may be whole from an origin.
+func (c *cellSearch) wholeSomewhere(x *reached) bool {
+	return len(x.large.parts) == 1 && c.z.lay.tiles[x.tile.member].whole.MM2()-x.large.area <= 1
+}
+
+// partOf is the part of what is left at the least that part i of the most holds,
+// where one is that can be set.
+func (c *cellSearch) partOf(x *reached, i int) rooms.Ring {
+	for k, small := range x.small.parts {
+		if x.large.holds(i, &x.small, k) && canBeSet(small) {
+			return small
+		}
+	}
+	return nil
 }
 
 func canBeSet(r rooms.Ring) bool { return len(r) >= 3 && !narrow(r) }
 
-// divide proposes to divide the window where a limit of the depth lies: only
+// divideAt proposes to divide the window where a limit of the depth lies: only
 // along an edge that is upright or level, the others' do not run with the window.
-func (c *cellSearch) divide(b *bound, e *coverEdge, t *depthTable, low, high float64, w rooms.Box) {
+func (b *bound) divideAt(e *coverEdge, t *depthTable, low, high float64, w rooms.Box) {
 	if !e.upright() && !e.level() {
 		return
 	}
-	from, to, n := w.Min.X, w.Max.X, e.nx
+	long, n := w.Width(), e.nx
 	if e.level() {
-		from, to, n = w.Min.Y, w.Max.Y, e.ny
+		long, n = w.Height(), e.ny
 	}
 	for _, d := range t.limits() {
 		if d <= low || d > high {
 			continue
 		}
-		at := from + rooms.Length(d-low) // first place as deep as the limit
+		off := rooms.Length(d - low) // first place as deep as the limit
 		if n < 0 {
-			at = to - rooms.Length(d-low) + 1
+			off = long - off + 1
 		}
-		if at <= from || at > to {
-			continue
-		}
-		off := float64(2*at-from-to) / float64(to-from)
-		if off = max(off, -off); !b.found || off < b.score {
-			b.cut, b.up, b.found, b.score = at, e.level(), true, off
-		}
+		b.divide(off, e.level(), w)
+	}
+}
+
+// divide proposes to divide the window at an offset from its lower end, 0 for
+// none; the proposal nearest to the middle is taken.
+func (b *bound) divide(off rooms.Length, up bool, w rooms.Box) {
+	from, long := w.Min.X, w.Width()
+	if up {
+		from, long = w.Min.Y, w.Height()
+	}
+	if off <= 0 || off > long {
+		return
+	}
+	score := float64(absLen(2*off-long)) / float64(long)
+	if !b.found || score < b.score {
+		b.cut, b.up, b.found, b.score = from+off, up, true, score
 	}
 }
 
@@ -176,15 +232,20 @@ func (c *cellSearch) divideBySeveral(b *bound, x *reached, w rooms.Box) {
 		}
 		e := &c.edges[k]
 		low, high := c.depths(e, x.tile, w)
-		c.divide(b, e, c.table(e, x.tile.member), low, high, w)
+		b.divideAt(e, c.table(e, x.tile.member), low, high, w)
 	}
 }
 
 // boundRest weighs what is in view and the balance.
-func (c *cellSearch) boundRest(b *bound, list []reached, w rooms.Box) {
+func (c *cellSearch) boundRest(win *openWindow) {
+	b, w := &win.bound, win.w
 	var least, most [4]float64
-	for i := range list {
-		x := &list[i]
+	for _, t := range win.tiles {
+		x := reached{tile: t, edges: c.reachedBy(t, w)}
+		c.work++
+		if len(x.edges) == 0 || !c.whatIsLeft(&x, w) {
+			continue
+		}
 		whole := c.z.lay.tiles[x.tile.member].whole.MM2()
 		less, more := 0.0, whole
 		if x.one() {
@@ -197,7 +258,7 @@ func (c *cellSearch) boundRest(b *bound, list []reached, w rooms.Box) {
 			less, more = whole-x.large.area, whole-x.small.area
 		}
 		c.work++
-		c.boundView(b, x, w)
+		c.boundView(b, &x, w)
 		var reached, surely [4]bool
 		for _, k := range x.edges {
 			if k < 0 || c.edges[k].side.wall == 0 {
@@ -220,6 +281,27 @@ func (c *cellSearch) boundRest(b *bound, list []reached, w rooms.Box) {
 	r[rankLacks+1], r[rankLacks+3] = inCM(r[rankLacks+1]), inCM(r[rankLacks+3])
 	gap := func(i, k int) float64 { return max(least[i]-most[k], least[k]-most[i], 1) - 1 }
 	r[rankBalance] = strip(gap(0, 1), c.wide[1]) + strip(gap(2, 3), c.wide[0])
+}
+
+// whatIsLeft finds how much is left of a tile; false where nothing is that counts.
+func (c *cellSearch) whatIsLeft(x *reached, w rooms.Box) bool {
+	if x.one() {
+		e := &c.edges[x.edges[0]]
+		t := c.table(e, x.tile.member)
+		x.low, x.high = c.depths(e, x.tile, w)
+		x.sure = x.low >= t.narrow+t.fuzz && x.high < t.whole-t.fuzz
+		return x.high >= t.narrow-t.fuzz && x.low < t.whole+t.fuzz
+	}
+	c.work += 6
+	if !c.shapes(x, w) {
+		return true
+	}
+	if !slices.ContainsFunc(x.large.parts, canBeSet) {
+		return false
+	}
+	x.known = len(x.large.parts) == 1 && !c.wholeSomewhere(x) && c.partOf(x, 0) != nil
+	x.sure = x.known
+	return true
 }
 
 // hairWide is what rounding may take off the width of a piece with short sides.

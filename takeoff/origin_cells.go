@@ -26,10 +26,13 @@ import (
 //     has a least and a most that may be left of it. What holds another piece
 //     counts for no more than that one (see tally), so the most that may be left
 //     bounds from below what a tile counts for, and all together bound every
-//     origin in the window.
+//     origin in the window. Tiles at one straight edge are bounded together, along
+//     x or y (see sweep), and those that count for the same from everywhere in a
+//     window are not looked at again in its parts.
 //   - The window with the least bound is divided first: along a line of the
-//     arrangement that runs through it, as far as those are upright or level, else
-//     through its middle. Its parts are bounded again.
+//     arrangement that runs through it, as far as those are upright or level, where
+//     the sum of what pieces count for is least on one side; else through its
+//     middle. Its parts are bounded again.
 //   - A window whose bound is no better than the best origin found is done with:
 //     nothing in it can win. So is one as small as a setter can tell apart, whose
 //     middle is weighed instead.
@@ -43,8 +46,9 @@ import (
 const (
 	// finest is the side of the smallest window: nobody sets to less.
 	finest = rooms.Millimetre / 8
-	// mostWork limits the search, in tiles weighed.
-	mostWork = 200_000
+	// mostWork limits the search, in tiles weighed: about a second. Floors of the
+	// size of a room take 20 000 to 600 000.
+	mostWork = 2_000_000
 	// firstWindows is in how many parts the cell is divided either way at first.
 	firstWindows = 4
 )
@@ -67,8 +71,9 @@ type cellSearch struct {
 	limit   int
 	area    float64 // of all windows
 	windows int
-	list    []reached
 	hits    []hit
+	sweeps  [2]sweep
+	open    []*borderTile // of the window bounded last
 	room    []int32
 
 	// Room for what is left of the tiles of one window.
@@ -84,6 +89,10 @@ type openWindow struct {
 	bound bound
 	seq   int
 	tiles []*borderTile // that the border reaches from it
+	// Of these, what those count for that count for the same from everywhere in
+	// it, and the others.
+	sum  count64
+	open []*borderTile
 }
 
 type windowHeap []openWindow
@@ -164,7 +173,7 @@ func (c *cellSearch) run() (ruled float64, err error) {
 			break
 		}
 		for _, w := range halves(x.w, x.bound) {
-			if err := c.weigh(w, x.tiles); err != nil {
+			if err := c.weigh(openWindow{w: w, tiles: x.tiles, sum: x.sum, open: x.open}); err != nil {
 				return 0, err
 			}
 		}
@@ -204,7 +213,8 @@ func (c *cellSearch) begin() error {
 				continue
 			}
 			c.area += c.measure(f)
-			if err := c.weigh(f, c.collect(f)); err != nil {
+			tiles := c.collect(f)
+			if err := c.weigh(openWindow{w: f, tiles: tiles, open: tiles}); err != nil {
 				return err
 			}
 		}
@@ -295,32 +305,44 @@ func halves(w rooms.Box, b bound) [2]rooms.Box {
 
 // weigh bounds a window, tries its middle where that may help, and keeps it where
 // it may hold something better.
-func (c *cellSearch) weigh(w rooms.Box, tiles []*borderTile) error {
+func (c *cellSearch) weigh(x openWindow) error {
+	w := x.w
 	if !c.inCell(w) {
 		return nil
 	}
 	c.windows++
-	b := c.bound(tiles, w)
-	if !c.better(b.rank) {
+	x.seq = c.windows
+	c.bound(&x)
+	if !c.better(x.bound.rank) {
 		return nil
 	}
-	tiles = make([]*borderTile, len(c.list))
-	for i, x := range c.list {
-		tiles[i] = x.tile
-	}
+	x.open = slices.Clone(c.open)
+	x.tiles = c.still(x.tiles, w)
 	small := w.Width() <= finest && w.Height() <= finest
-	if small || b.settled || c.windows <= 2*firstWindows*firstWindows || c.windows%8 == 0 {
-		if err := c.try(rooms.Point{X: w.Min.X + w.Width()/2, Y: w.Min.Y + w.Height()/2}, tiles); err != nil {
+	if small || x.bound.settled || c.windows <= 2*firstWindows*firstWindows || c.windows%8 == 0 {
+		if err := c.try(rooms.Point{X: w.Min.X + w.Width()/2, Y: w.Min.Y + w.Height()/2}, x.tiles); err != nil {
 			return err
 		}
-		if !b.rest && slices.Compare(b.rank[:rankLacks], c.best[:rankLacks]) == 0 {
-			b = c.bound(tiles, w)
+		if !x.bound.rest && counted(&x.bound.rank) == counted(&c.best) {
+			x.bound.rest = true
+			c.boundRest(&x)
 		}
 	}
-	if !small && c.better(b.rank) {
-		heap.Push(&c.heap, openWindow{w, b, c.windows, tiles})
+	if !small && c.better(x.bound.rank) {
+		heap.Push(&c.heap, x)
 	}
 	return nil
+}
+
+// still lists the tiles that the border reaches from a window too.
+func (c *cellSearch) still(tiles []*borderTile, w rooms.Box) []*borderTile {
+	out := make([]*borderTile, 0, len(tiles))
+	for _, t := range tiles {
+		if len(c.reachedBy(t, w)) > 0 {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // try weighs one origin.

@@ -20,6 +20,12 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 	if err != nil {
 		return rooms.Point{}, "", err
 	}
+	return z.choose(c, ruled)
+}
+
+// choose takes the best of the origins tried, which are told apart in full, and
+// says what share of all was looked at or ruled out.
+func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, error) {
 	tried, err := c.inFull()
 	if err != nil {
 		return rooms.Point{}, "", err
@@ -49,11 +55,15 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 			}
 		}
 	}
-	how := fmt.Sprintf("best of all places: %d weighed, the rest ruled out", len(c.tried))
+	how := fmt.Sprintf("best of all places, told apart to %s: %d weighed, the rest ruled out", z.figures().finest(), len(c.tried))
 	if ruled < 1 {
 		how = fmt.Sprintf("best of %d places weighed; %s of all were looked at or ruled out", len(c.tried), percentDown(ruled))
 	}
-	return w.at, how + ": " + w.words() + ahead + tie, nil
+	others := ""
+	if len(z.runners) > 0 { // they are not searched for by themselves
+		others = "; the others shown are the best of those weighed"
+	}
+	return w.at, how + ": " + w.words() + ahead + tie + others, nil
 }
 
 // percentDown is a share in percent, rounded down so that only all is 100 %.

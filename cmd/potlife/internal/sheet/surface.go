@@ -31,6 +31,8 @@ type picture struct {
 	second  map[string]bool  // pieces of every second area, in the other tint
 	first   *plandoc.Piece   // where setting starts
 	spots   map[string]box   // where words go, by piece, once looked for
+
+	unnumbered []int // sides without room for their number
 }
 
 // frame maps the surface's mm to paper.

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
@@ -69,40 +68,6 @@ func (p *picture) setsNow(z *plandoc.Zone) bool {
 		}
 	}
 	return false
-}
-
-// mostSides is how many sides are numbered: an outline of more is rounded.
-const mostSides = 16
-
-// sides numbers the sides of an outline that is no rectangle as its job file
-// does, from 0, and names them as findings do. A day's drawing goes without.
-func (p *picture) sides(c Canvas, f frame) {
-	ring, edges := p.surface.Outline.Outer, p.surface.Edges
-	if p.state != nil || len(ring) != len(edges) || len(ring) == 4 || len(ring) > mostSides {
-		return
-	}
-	const size = 1.9
-	for i, e := range edges {
-		a, b := f.pt(ring[i]), f.pt(ring[(i+1)%len(ring)])
-		long := math.Hypot(b.X-a.X, b.Y-a.Y)
-		s := fmt.Sprintf("%d %s", i, strings.Replace(e.Name, " edge", "", 1))
-		turn := 0.0
-		if math.Abs(b.Y-a.Y) > math.Abs(b.X-a.X) {
-			turn = 90
-		}
-		if textWidth(s, size) > long {
-			s, turn = fmt.Sprint(i), 0
-		}
-		// On paper y runs down: inside lies on the right.
-		const in = 1.6
-		mid := Pt{(a.X+b.X)/2 + (b.Y-a.Y)/max(long, 1)*in, (a.Y+b.Y)/2 - (b.X-a.X)/max(long, 1)*in}
-		w, h, at := textWidth(s, size)+0.6, size*1.1, Pt{mid.X, mid.Y + size*0.36}
-		if turn != 0 {
-			w, h, at = h, w, Pt{mid.X + size*0.36, mid.Y}
-		}
-		c.Rect(Pt{mid.X - w/2, mid.Y - h/2}, w, h, Paper, Pen{})
-		c.Text(at, s, Type{Size: size, Ink: Mid, Anchor: Centre, Turn: turn})
-	}
 }
 
 // start marks the corner of the first piece of the day and the ways the field
@@ -271,6 +236,9 @@ func (p *picture) legend(c Canvas, f frame) {
 		entry("another day", swatch(Paper, Pen{W: 0.15, Ink: Pale}))
 	}
 	p.legendCuts(c, entry)
+	if len(p.unnumbered) > 0 {
+		entry("too short to number: side "+ranges(p.unnumbered), nil)
+	}
 }
 
 func (p *picture) legendCuts(c Canvas, entry func(string, func(Pt))) {
