@@ -50,6 +50,7 @@ func (m *maker) assemble() {
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	p.Counts, p.Offcuts = ready.counts, ready.offcuts
+	p.ToYard, p.Spent = m.toYard, m.spentNow(ready.stock)
 	var busy sync.WaitGroup
 	var risk Risk
 	busy.Go(func() { risk = simulate(p, Uncertainty{Seed: m.limits.Seed}, ready.pieces) })

@@ -262,7 +262,7 @@ func (c *checker) carried() {
 		}
 		for _, id := range today {
 			t := tileOf[id]
-			if t == nil {
+			if t == nil || t.Offcut != nil { // an offcut in hand comes out of no box
 				continue
 			}
 			k := lot{takeoff.GoodsKey(t.Tile), t.Lot}

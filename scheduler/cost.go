@@ -76,7 +76,7 @@ func (m *maker) costs(p *Plan) []RoomCost {
 			id = s.Pieces[0].Piece
 		}
 		part := strings.SplitN(id, "/", 3)
-		if len(part) < 3 || !s.Broken && !kept[s.ID] {
+		if len(part) < 3 || !s.Broken && !kept[s.ID] || s.InHand() {
 			continue
 		}
 		c := at(part[0] + "/" + part[1])

@@ -325,7 +325,12 @@ func surfaceOfPiece(t takeoff.StockTile) string {
 	if len(t.Pieces) == 0 {
 		return ""
 	}
-	parts := strings.SplitN(t.Pieces[0].Piece, "/", 4)
+	return pieceSurface(t.Pieces[0].Piece)
+}
+
+// pieceSurface is the surface of a piece, "job/room/surface".
+func pieceSurface(piece string) string {
+	parts := strings.SplitN(piece, "/", 4)
 	return strings.Join(parts[:min(3, len(parts))], "/")
 }
 

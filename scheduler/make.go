@@ -71,6 +71,8 @@ type maker struct {
 	fewestWork int             // the same of grout and what else is mixed on the spot
 	heat       heat
 	learned    []LearnedRate
+	toYard     []takeoff.YardOffcut // left by jobs that have left the plan
+	spent      []string             // offcuts that are still counted and have been cut
 }
 
 func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
@@ -158,6 +160,7 @@ func (m *maker) begin() error {
 	}
 	m.freeze()
 	m.kept = m.keep()
+	m.yard()
 	m.measured = measuredLots(f.Catalogue, m.in.Received)
 	m.keepMeasured()
 	m.learned = Learn(m.in.Prior, m.in.Records)

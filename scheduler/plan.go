@@ -96,6 +96,10 @@ type Plan struct {
 	Orders    []takeoff.Order
 	Stops     []takeoff.StopGroup
 	Offcuts   []takeoff.Offcut // left of the cut tiles, worth keeping
+	// ToYard are the offcuts that came to hand with this plan, of rooms that have left
+	// it; Spent names the offcuts in hand from which something has been cut.
+	ToYard []takeoff.YardOffcut
+	Spent  []string
 
 	Activities []Activity
 	Areas      []Area

@@ -330,6 +330,9 @@ func (s *sheeter) carry(sh *Sheet) {
 		}
 		s.taken[p.stock] = true
 		t := &s.plan.Stock[p.stock]
+		if t.InHand() {
+			return
+		}
 		add(line{p.site, takeoff.GoodsKey(t.Tile), t.Lot}, 1)
 	}
 	for _, id := range sh.Areas {

@@ -207,7 +207,9 @@ func (c *carrying) restock(stock []takeoff.StockTile) []takeoff.StockTile {
 			if w, is := c.whole[piece]; is && (!w.cutAgain || lost[piece]) {
 				continue
 			}
-			lost[piece] = true
+			if lost[piece] = true; c.holds(piece) { // what was cut for nothing came out of a box
+				t.Offcut = nil
+			}
 		}
 		if t.Broken || len(t.Pieces) > 0 {
 			out = append(out, t)
@@ -226,6 +228,12 @@ func (c *carrying) restock(stock []takeoff.StockTile) []takeoff.StockTile {
 		}
 	}
 	return out
+}
+
+// holds reports whether a piece is whole after all.
+func (c *carrying) holds(piece string) bool {
+	_, is := c.whole[piece]
+	return is
 }
 
 // spare tells of pieces that were cut again for nothing.
