@@ -95,6 +95,7 @@ func (t *taker) giveTile(ctx context.Context, tile string, rows []Row) {
 	have, offer := t.supplies(tile)
 	answer := LotAnswer{Tile: tile, Proved: true}
 	open := t.pinLots(rows, have, &answer)
+	t.takeOffered(rows, offer)
 	open = answer.assign(rows, open, have)
 	open = answer.assign(rows, open, offer)
 	if len(have)+len(offer) > 0 {
@@ -225,6 +226,20 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		}
 	}
 	return open
+}
+
+// takeOffered takes off the lots on offer what rows will buy of them that are held to
+// their lot by offcuts of it.
+func (t *taker) takeOffered(rows []Row, offer []supply) {
+	for i := range rows {
+		r := &rows[i]
+		if t.donated[rowKey{r.Tile, r.Group}] != r.Lot || r.Lot == "" {
+			continue
+		}
+		if l := slices.IndexFunc(offer, func(s supply) bool { return s.lot == r.Lot }); l >= 0 {
+			offer[l].take(min(offer[l].boxes, r.Boxes-r.FromStock))
+		}
+	}
 }
 
 // orderedFor lists the lots named on lines of orders placed for a row's rooms,

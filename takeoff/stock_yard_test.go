@@ -264,3 +264,29 @@ func TestYardOfTheJobBefore(t *testing.T) {
 	}
 	t.Logf("%d tiles with %d offcuts, %d without", with, used, without)
 }
+
+// A group that is held to a lot on offer by an offcut of it takes its boxes from the
+// offer: no more are promised than there are.
+func TestYardOffcutOfALotOnOffer(t *testing.T) {
+	in := bathJob(3)
+	boxes := 0
+	for _, r := range take(t, in).Rows {
+		boxes += r.Boxes
+	}
+	in.Catalogue.Lots = []Lot{{Tile: "white", Lot: "L1", Boxes: boxes - 3, Offered: true}}
+	in.Catalogue.Offcuts = []YardOffcut{scrap("a", 300, 190, "left right bottom"), scrap("b", 290, 200, "left bottom top"), scrap("c", 300, 190, "left right bottom")}
+	got := take(t, in)
+	if err := CheckTaken(got, in); err != nil {
+		t.Fatal(err)
+	}
+	of, hand := 0, 0
+	for _, r := range got.Rows {
+		if r.Lot == "L1" {
+			of += r.Boxes
+		}
+		hand += r.InHand
+	}
+	if of > boxes-3 || hand == 0 {
+		t.Errorf("%d boxes of the lot are promised, %d are on offer; %d offcuts", of, boxes-3, hand)
+	}
+}

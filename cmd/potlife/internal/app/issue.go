@@ -451,7 +451,12 @@ func issuedPieces(doc *plandoc.Document, s plandoc.Sheet) []store.IssuedPiece {
 			}
 		}
 	}
-	lot := map[string]string{}
+	lot, whole := map[string]string{}, map[string]string{}
+	for _, t := range doc.Tiles {
+		if whole[t.Key] = t.Key; t.Of != nil {
+			whole[t.Key] = *t.Of
+		}
+	}
 	for _, t := range doc.Stock {
 		if t.Lot != nil {
 			lot[t.ID] = *t.Lot
@@ -467,7 +472,7 @@ func issuedPieces(doc *plandoc.Document, s plandoc.Sheet) []store.IssuedPiece {
 			for _, p := range z.Pieces {
 				if area, ok := want[p.ID]; ok {
 					out = append(out, store.IssuedPiece{ID: p.ID, Job: part[0], Room: part[1], Surface: part[2], Zone: z.Key, Area: area,
-						Label: p.Label, Course: p.Course, Position: p.Position, Tile: p.Tile, Full: p.Full, Stock: p.Stock,
+						Label: p.Label, Course: p.Course, Position: p.Position, Tile: whole[p.Tile], Full: p.Full, Stock: p.Stock,
 						Lot: lot[p.Stock], Crew: s.Crew})
 				}
 			}

@@ -39,6 +39,7 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"sheet", func(f *File) any { return &f.Firm.Catalogue.Products[0].Sheet }},
 		{"lot", func(f *File) any { return &f.Firm.Catalogue.Lots[0] }},
 		{"stock", func(f *File) any { return &f.Firm.Catalogue.Stock[0] }},
+		{"offcut", func(f *File) any { return &f.Firm.Catalogue.Offcuts[0] }},
 		{"job", func(f *File) any { return &f.Jobs[0] }},
 		{"site", func(f *File) any { return &f.Jobs[0].Sites[0] }},
 		{"room", func(f *File) any { return room(f) }},
@@ -101,6 +102,7 @@ func smallFile(t *testing.T) *File {
 	f.Firm.Patterns = []takeoff.Pattern{{Name: "own", Members: []takeoff.Member{{X: "0", Y: "0"}}, U: [2]string{"W + J", "0"}, V: [2]string{"0", "H + J"}}}
 	c := &f.Firm.Catalogue
 	c.Tiles, c.Products, c.Suppliers, c.Lots, c.Stock = c.Tiles[:1], c.Products[:1], c.Suppliers[:1], c.Lots[:1], c.Stock[:1]
+	c.Offcuts = []takeoff.YardOffcut{{Key: "k1", Tile: c.Tiles[0].Key, Lot: "A48", Width: 80 * rooms.Millimetre, Height: 120 * rooms.Millimetre, Bottom: true}}
 	f.Jobs = f.Jobs[:1]
 	// The wall with readings, and the wall with openings, a band and a hold.
 	site := &f.Jobs[0].Sites[0]
@@ -132,7 +134,7 @@ var words = map[string]any{
 
 // covered are the entries of lists whose own fields are changed one by one.
 var covered = map[string]bool{"Crew": true, "Travel": true, "Tool": true, "Absence": true, "Recipe": true, "Step": true, "Pattern": true, "Member": true, "Tile": true, "Product": true,
-	"Supplier": true, "Lot": true, "Stock": true, "Site": true, "Room": true, "Hold": true, "Surface": true, "Edge": true, "Opening": true, "Zone": true, "Reading": true}
+	"Supplier": true, "Lot": true, "Stock": true, "YardOffcut": true, "Site": true, "Room": true, "Hold": true, "Surface": true, "Edge": true, "Opening": true, "Zone": true, "Reading": true}
 
 // change sets a field to something it is not; nil in words and structures
 // that have entries of their own are left alone.

@@ -48,6 +48,7 @@ var firmObject = object[firm]{
 		keep("tiles", "tile products", listOf(of(&tileObject)), func(f *firm) *[]takeoff.Tile { return &f.Catalogue.Tiles }),
 		keep("products", "mortars, grouts, sealants and all else bought by the package", listOf(productForm), func(f *firm) *[]takeoff.Product { return &f.Catalogue.Products }),
 		keep("lots", "tile in the yard or on offer, by lot", listOf(of(&lotObject)), func(f *firm) *[]takeoff.Lot { return &f.Catalogue.Lots }),
+		keep("offcuts", "what was kept of tiles cut for jobs before, piece by piece", listOf(of(&offcutObject)), func(f *firm) *[]takeoff.YardOffcut { return &f.Catalogue.Offcuts }),
 		keep("stock", "packages in the yard of products without lots", listOf(of(&stockObject)), func(f *firm) *[]takeoff.Stock { return &f.Catalogue.Stock }),
 	},
 	check: checkFirm,
@@ -66,7 +67,7 @@ func checkFirm(r *reader, v *value, f *firm) {
 		r.fail(v.at("days"), "the firm has no working days", "weekdays such as monday-friday")
 	}
 	checkSkills(r, v, f)
-	for _, key := range []string{"crews", "recipes", "suppliers", "tools"} {
+	for _, key := range []string{"crews", "recipes", "suppliers", "tools", "offcuts"} {
 		r.unique(key, v.get(key))
 	}
 	r.unique("tiles and products", v.get("tiles"), v.get("products"))

@@ -44,6 +44,7 @@ type Document struct {
 	Suppliers   []Supplier   `json:"suppliers"`
 	StopSetting []StopSaving `json:"stop_settings"`
 	Offcuts     []Offcut     `json:"offcuts"` // left of the cut tiles, worth keeping
+	Yard        []KeptOffcut `json:"yard"`    // offcuts in hand, of jobs before or counted by the firm
 	// Changes are what orders placed should become now, Counts the quantity chain of
 	// tile by surface, room, lot group and job, Costs what rooms cost.
 	Changes []Change `json:"changes"`
@@ -152,6 +153,9 @@ type Tile struct {
 	BoxKg    float64 `json:"box_kg"`
 	// Warpage is how far the longest edge bows; null where its entry does not say.
 	Warpage *MM `json:"warpage"`
+	// Of is the key of the whole tile where this one is as much of it as offcuts in
+	// hand serve, counted by the piece; else null.
+	Of *string `json:"of"`
 }
 
 // Product is what is bought by the package other than tile.

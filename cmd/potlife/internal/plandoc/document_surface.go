@@ -124,13 +124,31 @@ type Cut struct {
 	At    string `json:"at"`
 }
 
-// Stock is one tile out of a box; polygons in the tile's frame.
+// Stock is one tile out of a box, or an offcut in hand; polygons in the whole tile's
+// frame. Offcut is null for a tile out of a box.
 type Stock struct {
 	ID     string       `json:"id"`
 	Tile   string       `json:"tile"`
 	Lot    *string      `json:"lot"`
 	Broken bool         `json:"broken"`
 	Pieces []StockPiece `json:"pieces"`
+	Offcut *KeptOffcut  `json:"offcut"`
+}
+
+// KeptOffcut is an offcut in hand, as it lies with its face up. Factory names its sides
+// that are the tile's own edges; Stock is the stock tile that the plan makes of it, null
+// while nothing is to be cut from it; Gone says that something has been.
+type KeptOffcut struct {
+	Key     string   `json:"key"`
+	Tile    string   `json:"tile"` // the whole tile
+	Lot     *string  `json:"lot"`
+	Width   MM       `json:"width"`
+	Height  MM       `json:"height"`
+	Factory []string `json:"factory"`
+	Place   *string  `json:"place"` // where it lies, null in the yard
+	From    *string  `json:"from"`  // what it was left of
+	Stock   *string  `json:"stock"`
+	Gone    bool     `json:"gone"`
 }
 
 // StockPiece is a piece at its printed size in the tile's frame.

@@ -140,7 +140,7 @@ func (w *writer) zoneOf(z *takeoff.ZoneLayout) Zone {
 }
 
 func (w *writer) piece(p *takeoff.Piece) Piece {
-	out := Piece{ID: p.ID, Course: p.Course, Position: p.Position, Tile: p.Tile, Polygon: polygon(p.Polygon), Full: p.Full,
+	out := Piece{ID: p.ID, Course: p.Course, Position: p.Position, Tile: w.tileOf(p.ID, p.Tile), Polygon: polygon(p.Polygon), Full: p.Full,
 		Cuts: []Cut{}, OnSite: p.OnSite, Late: optional(p.Late), Stock: w.stockOf[p.ID], Area: w.areaOf[p.ID],
 		Label: p.Label, OnSiteWhy: p.OnSiteWhy}
 	for _, c := range p.Cuts {

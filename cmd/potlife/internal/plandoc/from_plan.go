@@ -61,6 +61,7 @@ type writer struct {
 	zone      *time.Location
 	stockOf   map[string]string // piece → stock tile
 	areaOf    map[string]string // piece → setting area
+	hand      map[string]bool   // pieces cut from offcuts in hand
 	roomDates map[string]scheduler.RoomDate
 	risks     map[string]scheduler.RoomRisk
 
@@ -93,6 +94,7 @@ func (w *writer) index() {
 	for _, r := range w.plan.Risk.Rooms {
 		w.risks[r.Room] = r
 	}
+	w.indexHand()
 }
 
 // at prints a minute of the plan as an instant in the firm's zone.
@@ -173,6 +175,7 @@ func (w *writer) products(d *Document) {
 		}
 		d.Tiles = append(d.Tiles, x)
 	}
+	w.handTiles(d)
 	for _, p := range c.Products {
 		d.Products = append(d.Products, Product{Key: p.Key, Name: p.Name, Kind: p.Kind, Unit: p.Unit,
 			Package: p.Package, PackageSize: p.PackageSize, Content: p.Holds(), MinCelsius: given(p.Sheet.MinCelsius), MaxCelsius: given(p.Sheet.MaxCelsius)})
@@ -236,6 +239,7 @@ func (w *writer) earlierStock() func(i int) []StockPiece {
 func (w *writer) stock(d *Document) {
 	d.Stock, d.StopSetting = []Stock{}, []StopSaving{}
 	w.offcuts(d)
+	w.yard(d)
 	d.Stock = make([]Stock, 0, len(w.plan.Stock))
 	earlier := w.earlierStock()
 	for i := range w.plan.Stock {
@@ -246,6 +250,10 @@ func (w *writer) stock(d *Document) {
 			for _, q := range t.Pieces {
 				s.Pieces = append(s.Pieces, StockPiece{Piece: q.Piece, Polygon: polygon(q.Polygon)})
 			}
+		}
+		if t.InHand() {
+			o := keptOffcut(t.Offcut)
+			s.Tile, s.Offcut = handKey(t.Tile), &o
 		}
 		d.Stock = append(d.Stock, s)
 	}
@@ -269,10 +277,8 @@ func (w *writer) stock(d *Document) {
 // quantities writes takeoff, materials and what is on hand.
 func (w *writer) quantities(d *Document) {
 	d.Takeoff, d.Materials, d.OnHand = []Takeoff{}, []Material{}, []OnHand{}
-	for _, r := range w.plan.Rows {
-		d.Takeoff = append(d.Takeoff, Takeoff{Tile: r.Tile, Group: r.Group, Rooms: list(r.Rooms), Lot: optional(r.Lot),
-			Split: optional(r.Split), Pieces: r.Pieces, Full: r.Full, Cut: r.Cut, Stock: r.Stock, StockBound: r.StockBound,
-			Spares: r.Spares, Attic: r.Attic, Quantity: r.Quantity, FlatQuantity: r.FlatQuantity, Boxes: r.Boxes, How: r.How})
+	for i := range w.plan.Rows {
+		d.Takeoff = append(d.Takeoff, w.takeoffRows(&w.plan.Rows[i])...)
 	}
 	for _, m := range w.plan.Materials {
 		d.Materials = append(d.Materials, Material{Product: m.Product, Kind: m.Kind, Unit: m.Unit, Net: m.Net,
@@ -282,6 +288,7 @@ func (w *writer) quantities(d *Document) {
 	for _, h := range w.plan.OnHand {
 		d.OnHand = append(d.OnHand, m.onHand(h)...)
 	}
+	d.OnHand = append(d.OnHand, w.handStock()...)
 }
 
 func (w *writer) orders(d *Document) {

@@ -102,7 +102,7 @@ func (w *writer) sheet(s scheduler.Sheet) Sheet {
 			size := mm(g.Size)
 			group.Size = &size
 		}
-		out.Cuts = append(out.Cuts, group)
+		out.Cuts = append(out.Cuts, w.cutGroups(group)...)
 	}
 	for _, c := range s.Carry {
 		out.Carry = append(out.Carry, Carry{Product: c.Product, Lot: optional(c.Lot), Quantity: c.Quantity, Unit: c.Unit, Kg: c.Kg})

@@ -43,6 +43,7 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 	d.lots(areas)
 	d.mixes(areas)
 	d.drawings(areas)
+	d.fetching()
 	d.cuts()
 	d.expects()
 	d.carry()

@@ -138,7 +138,11 @@ func (d *Day) cutName(id string) string {
 	if p == nil {
 		return name
 	}
-	if st := d.x.Stock[p.Stock]; st != nil && len(st.Pieces) > 1 && st.Pieces[0].Piece != id {
+	st := d.x.Stock[p.Stock]
+	if mark := d.fetched[p.Stock]; mark != "" {
+		return name + " (from offcut " + mark + ")"
+	}
+	if st != nil && len(st.Pieces) > 1 && st.Pieces[0].Piece != id {
 		first := st.Pieces[0].Piece
 		from := d.pieceName(first)
 		if q := d.x.Pieces[first]; q != nil && d.number[id] == 0 && d.number[first] == 0 && d.x.PieceAt[first] == d.x.PieceAt[id] {
@@ -232,6 +236,7 @@ func (d *Day) carry() {
 	if total > 0 {
 		d.CarryKg = d.w.Mass(total)
 	}
+	d.Carry = append(d.Carry, d.fetch...)
 	var saws []string
 	for _, b := range d.Cuts {
 		if name := bladeFor[b.Tool]; name != "" {

@@ -47,6 +47,8 @@ type Day struct {
 	mixNo  map[string]int
 
 	severalRooms bool
+	fetched      map[string]string // of stock tiles that are offcuts in hand, how the sheet calls them
+	fetch        []Load            // those
 }
 
 // Place is a visit to a site.
