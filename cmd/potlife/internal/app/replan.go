@@ -96,6 +96,9 @@ func (a *App) planInput(ctx context.Context, now time.Time) (*scheduler.Input, i
 	if err != nil {
 		return nil, 0, err
 	}
+	if firm.Catalogue.Offcuts, err = s.OffcutsInHand(ctx); err != nil {
+		return nil, 0, err
+	}
 	in := &scheduler.Input{Firm: *firm, Jobs: jobs, Today: today, Now: now, From: from, Memory: a.memory}
 	records, err := s.RecordsByTime(ctx)
 	if err != nil {

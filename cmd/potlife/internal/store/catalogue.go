@@ -9,7 +9,7 @@ import (
 	"potlife/takeoff"
 )
 
-// saveCatalogue writes suppliers, tiles, products, lots and stock. References
+// saveCatalogue writes suppliers, tiles, products, lots, stock and offcuts. References
 // between them are checked at commit.
 func saveCatalogue(ctx context.Context, tx pgx.Tx, c takeoff.Catalogue, now time.Time) error {
 	keys, err := save(ctx, tx, supplierTable, "supplier", c.Suppliers, newSupplierRow, func(s takeoff.Supplier) string { return s.Key })
@@ -48,7 +48,10 @@ func saveCatalogue(ctx context.Context, tx pgx.Tx, c takeoff.Catalogue, now time
 	if err := stockTable.remove(ctx, tx, "true"); err != nil {
 		return err
 	}
-	return stockTable.insert(ctx, tx, stock)
+	if err := stockTable.insert(ctx, tx, stock); err != nil {
+		return err
+	}
+	return countOffcuts(ctx, tx, c.Offcuts, now)
 }
 
 // save overwrites a table's rows by key and returns the keys.

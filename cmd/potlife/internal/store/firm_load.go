@@ -109,7 +109,10 @@ func loadCatalogue(ctx context.Context, tx pgx.Tx, f *scheduler.Firm) (err error
 	if c.Lots, err = all(ctx, tx, lotTable, "true", lotRow.lot); err != nil {
 		return err
 	}
-	c.Stock, err = all(ctx, tx, stockTable, "true", stockRow.stock)
+	if c.Stock, err = all(ctx, tx, stockTable, "true", stockRow.stock); err != nil {
+		return err
+	}
+	c.Offcuts, err = countedOffcuts(ctx, tx)
 	return err
 }
 

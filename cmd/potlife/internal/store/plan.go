@@ -97,6 +97,9 @@ func (s *Store) SavePlan(ctx context.Context, n NewPlan, now time.Time) (int64, 
 		if err := ready.rows.save(ctx, tx, id); err != nil {
 			return err
 		}
+		if err := bookOffcuts(ctx, tx, p, now); err != nil {
+			return err
+		}
 		return enqueue(ctx, tx, n.Messages, now)
 	})
 	if err == nil {
