@@ -73,8 +73,8 @@ func (m *maker) left(p *Plan) (list []takeoff.YardOffcut) {
 	return list
 }
 
-// cutBefore are the pieces of a plan that were set or cut by now: what nobody reported
-// otherwise counts as done as planned.
+// cutBefore are the pieces of a plan that were issued and set or cut by now: what nobody
+// reported otherwise counts as done as planned.
 func (m *maker) cutBefore(p *Plan) map[string]bool {
 	now, out := m.horizonOfWork(), map[string]bool{}
 	done := map[string]bool{}
@@ -90,14 +90,14 @@ func (m *maker) cutBefore(p *Plan) map[string]bool {
 		}
 	}
 	for _, a := range p.Areas {
-		if a.Start < now || done[a.ID] || done[a.Activity] {
+		if a.Start < min(now, m.frozen[a.Crew]) || done[a.ID] || done[a.Activity] {
 			for _, id := range a.Pieces {
 				out[id] = true
 			}
 		}
 	}
 	for _, s := range p.Sheets {
-		if s.Revision == 0 || !m.begun(p, &s) {
+		if issued := s.Revision > 0 || m.clock.DayStart(s.Date) < m.frozen[s.Crew]; !issued || !m.begun(p, &s) {
 			continue
 		}
 		for _, g := range s.Cuts {

@@ -47,6 +47,7 @@ func TestOffcutsOutliveTheirJob(t *testing.T) {
 	done.Prior = p
 	done.Today = Clock{p.Epoch, first.Firm.Zone}.Day(p.Finish).AddDays(1)
 	done.Now = done.Today.In(first.Firm.Zone)
+	done.Frozen = allUntil(first.Firm, done.Now)
 	for _, o := range p.Offcuts {
 		if o.Lot != "L1" {
 			t.Fatalf("offcut of lot %q", o.Lot)
@@ -61,7 +62,7 @@ func TestOffcutsOutliveTheirJob(t *testing.T) {
 		t.Errorf("a firm that keeps nothing has %d offcuts, uses %d", len(q.ToYard), len(inHand(q)))
 	}
 	early := next
-	early.Today, early.Now = first.Today, first.Today.In(first.Firm.Zone)
+	early.Today, early.Now, early.Frozen = first.Today, first.Today.In(first.Firm.Zone), nil
 	if q := replanned(t, early); len(q.ToYard) > 0 {
 		t.Errorf("nothing is cut, and %d offcuts come to hand", len(q.ToYard))
 	}

@@ -20,6 +20,7 @@ import (
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/pricelist"
 	"potlife/cmd/potlife/internal/store"
+	"potlife/cmd/potlife/internal/web"
 	"potlife/config"
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -37,6 +38,8 @@ type memory struct {
 	issued        int
 	served, ready bool
 	closed        int
+	offcuts       []web.OffcutRow
+	put           []string // jobs put away, and taken up again
 	fail          error
 }
 
@@ -116,6 +119,37 @@ func (m *memory) TakePrices(_ context.Context, text []byte, o pricelist.Options,
 	}
 	m.prices += len(got.Items)
 	return got, fmt.Sprintf("%d prices taken over", len(got.Items)), nil
+}
+
+func (m *memory) Offcuts(context.Context) ([]web.OffcutRow, error) { return m.offcuts, m.fail }
+
+func (m *memory) KeepOffcut(_ context.Context, in web.OffcutIn) (string, error) {
+	o := takeoff.YardOffcut{Key: in.Key, Tile: in.Tile, Lot: in.Lot, Place: in.Place, From: in.From}
+	if err := o.SetEdges(in.Edges); err != nil {
+		return "", err
+	}
+	m.offcuts = append(m.offcuts, web.OffcutRow{YardOffcut: o})
+	return in.Key, m.fail
+}
+
+func (m *memory) OffcutGone(_ context.Context, key string, _ web.User) error {
+	for i := range m.offcuts {
+		if m.offcuts[i].Key == key {
+			m.offcuts[i].Gone = true
+			return nil
+		}
+	}
+	return fmt.Errorf("there is no offcut %q", key)
+}
+
+func (m *memory) CloseJob(_ context.Context, key string) error {
+	m.put = append(m.put, key)
+	return nil
+}
+
+func (m *memory) ReopenJob(_ context.Context, key string) error {
+	m.put = append(m.put, "-"+key)
+	return nil
 }
 
 func (m *memory) PriceTemplate(_ context.Context, w io.Writer) error {

@@ -12,6 +12,7 @@ import (
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/pricelist"
+	"potlife/cmd/potlife/internal/web"
 	"potlife/config"
 	"potlife/rooms"
 )
@@ -35,6 +36,14 @@ type Daemon interface {
 	TakePrices(ctx context.Context, text []byte, o pricelist.Options, how pricelist.How) (pricelist.Report, string, error)
 	// PriceTemplate writes the prices of today as a list.
 	PriceTemplate(ctx context.Context, w io.Writer) error
+	// Offcuts lists the offcuts that were ever kept, those in hand first; KeepOffcut
+	// records one and returns its key, OffcutGone that one is not there any more.
+	Offcuts(ctx context.Context) ([]web.OffcutRow, error)
+	KeepOffcut(ctx context.Context, in web.OffcutIn) (string, error)
+	OffcutGone(ctx context.Context, key string, by web.User) error
+	// CloseJob puts a job away, ReopenJob takes it back into planning.
+	CloseJob(ctx context.Context, key string) error
+	ReopenJob(ctx context.Context, key string) error
 	// Issue issues the next working day of every crew, as the evening's cron
 	// does, and says what it did, a line a crew.
 	Issue(ctx context.Context, now time.Time) ([]string, error)

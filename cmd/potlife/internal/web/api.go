@@ -24,6 +24,7 @@ func (s *server) api(mux *http.ServeMux) error {
 	s.apiPlan(a)
 	s.apiOrders(a)
 	s.apiPrices(a)
+	s.apiOffcuts(a)
 	s.apiSign(a)
 	s.apiSheets(a)
 	s.apiRecords(a)

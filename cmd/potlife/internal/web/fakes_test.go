@@ -37,6 +37,9 @@ type desks struct {
 	receipt  []ReceiveIn
 	happened []Happening
 	stock    []StockRow
+	offcuts  []OffcutRow
+	kept     []OffcutIn
+	goneKeys []string
 }
 
 func newDesks() *desks {
@@ -397,4 +400,16 @@ func (d *desks) PriceTemplate(_ context.Context, w io.Writer) error {
 	return err
 }
 
+func (d *desks) Offcuts(context.Context) ([]OffcutRow, error) { return d.offcuts, nil }
+func (d *desks) KeepOffcut(_ context.Context, in OffcutIn) (string, error) {
+	if in.Width == "wide" {
+		return "", &Error{Kind: Invalid, Field: "width", Text: "The width is no length."}
+	}
+	d.kept = append(d.kept, in)
+	return "no1", nil
+}
+func (d *desks) OffcutGone(_ context.Context, key string, _ User) error {
+	d.goneKeys = append(d.goneKeys, key)
+	return nil
+}
 func (d *desks) StockRows(context.Context) ([]StockRow, error) { return d.stock, nil }

@@ -14,6 +14,9 @@ import (
 type stockPage struct {
 	frame
 	Places []stockPlace
+	InHand []offcutLine
+	Gone   []offcutLine
+	Keep   offcutForm
 }
 
 type stockPlace struct {
@@ -54,6 +57,9 @@ func (s *server) stock(w http.ResponseWriter, r *http.Request) error {
 		}
 		last := &p.Places[len(p.Places)-1]
 		last.Rows = append(last.Rows, v.stockLine(row))
+	}
+	if err := s.offcutsInHand(r, v, &p); err != nil {
+		return err
 	}
 	s.render(w, r, http.StatusOK, "stock", p)
 	return nil

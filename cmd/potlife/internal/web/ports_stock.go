@@ -1,6 +1,11 @@
 package web
 
-import "context"
+import (
+	"context"
+	"time"
+
+	"potlife/takeoff"
+)
 
 // Stock says what lies where. Options.Stock may be nil: there is then no page of
 // stock.
@@ -8,6 +13,29 @@ type Stock interface {
 	// StockRows lists what lies or has lain at each place, the yard first, then
 	// by place, product and lot.
 	StockRows(ctx context.Context) ([]StockRow, error)
+	// Offcuts lists the offcuts that were ever kept, those in hand first.
+	Offcuts(ctx context.Context) ([]OffcutRow, error)
+	// KeepOffcut records an offcut in hand and returns its key.
+	KeepOffcut(ctx context.Context, in OffcutIn) (string, error)
+	// OffcutGone records that an offcut is not there any more.
+	OffcutGone(ctx context.Context, key string, by User) error
+}
+
+// OffcutIn is an offcut that someone records: sizes as people write them, in the
+// firm's units; Edges are its sides that are the tile's own.
+type OffcutIn struct {
+	Key, Tile, Lot, Width, Height string
+	Edges                         []string
+	Place, From                   string
+	By                            User
+}
+
+// OffcutRow is an offcut that was kept.
+type OffcutRow struct {
+	takeoff.YardOffcut
+	KeptAt, GoneAt time.Time
+	KeptBy, GoneBy string // empty: the plan
+	Gone           bool
 }
 
 // StockRow is the stock of a product's lot at a place, summed from movements.

@@ -160,6 +160,8 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /takeoff/costs.csv", desk, s.costsFile},
 		{"GET /stock", desk, s.stock},
 		{"GET /stock/stock.csv", desk, s.stockFile},
+		{"POST /stock/offcuts", desk, s.keepOffcut},
+		{"POST /stock/offcuts/gone", desk, s.offcutGone},
 		{"GET /prices", desk, s.prices},
 		{"GET /prices/template.csv", desk, s.priceTemplate},
 		{"POST /prices", desk, s.takePrices},
