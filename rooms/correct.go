@@ -16,7 +16,8 @@ type Corrected struct {
 
 // Correct applies the readings along the edges and then the build-up. One
 // reading moves the whole edge; several make it run through all of them,
-// straight on beyond the first and the last. Neighbouring edges are drawn out
+// straight on beyond the first and the last. A rectangle out of square leans as
+// its two diagonals say. Neighbouring edges are drawn out
 // until they meet. The error says which edges no longer make an outline.
 func (s *Surface) Correct() (Corrected, error) {
 	if err := s.Outline.Validate(); err != nil {
@@ -27,8 +28,10 @@ func (s *Surface) Correct() (Corrected, error) {
 	}
 	n := len(s.Outline)
 	lines := make([][]Point, n)
-	for i := range s.Outline {
-		lines[i] = s.trueEdge(i)
+	leant := *s
+	leant.Outline = s.skewed()
+	for i := range leant.Outline {
+		lines[i] = leant.trueEdge(i)
 	}
 	var c Corrected
 	for i, line := range lines {

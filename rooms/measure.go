@@ -19,18 +19,16 @@ type Contradiction struct {
 }
 
 // Contradictions holds readings against each other and checks against the
-// corrected outline, within a tolerance (0: MeasureWithin).
+// corrected outline, within a tolerance (0: MeasureWithin). What was taken again
+// and agreed then no longer contradicts.
 func (s *Surface) Contradictions(within Length) ([]Contradiction, error) {
 	if within == 0 {
 		within = MeasureWithin
 	}
 	var out []Contradiction
-	for i, a := range s.Readings {
-		for _, b := range s.Readings[:i] {
-			if a.Edge >= 0 && a.Edge == b.Edge && a.Layer == b.Layer && near(a.At, b.At, onePlace) && !near(a.Deviation, b.Deviation, within) {
-				out = append(out, Contradiction{fmt.Sprintf("readings on the %s near %s", s.EdgeName(a.Edge), FormatMetric(a.At, Nearest)), a.Deviation, b.Deviation})
-			}
-		}
+	for _, r := range s.openReadings(within) {
+		a, b := s.Readings[r[0]], s.Readings[r[1]]
+		out = append(out, Contradiction{fmt.Sprintf("readings on the %s near %s", s.EdgeName(a.Edge), FormatMetric(a.At, Nearest)), a.Deviation, b.Deviation})
 	}
 	bare := *s
 	bare.Build = BuildUp{} // a tape lies on what is there, not on tile to come
@@ -38,12 +36,12 @@ func (s *Surface) Contradictions(within Length) ([]Contradiction, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, k := range s.Checks {
+	for i, k := range s.Checks {
 		got, what, err := c.measure(k)
 		if err != nil {
 			return nil, fmt.Errorf("check of %s: %w", s.Key, err)
 		}
-		if !near(got, k.Value, within) {
+		if !near(got, k.Value, within) && !s.takenAgain(i, within) {
 			out = append(out, Contradiction{what, k.Value, got})
 		}
 	}

@@ -161,6 +161,8 @@ func reaching(s *rooms.Surface, region rooms.Ring) ([]rooms.Polygon, error) {
 	b := s.Outline.Box()
 	for _, c := range s.Checks {
 		switch c.Kind {
+		case rooms.Diagonal, rooms.Diagonal2: // leans by little more than they differ
+			most = max(most, far+2*absLen(c.Value-rooms.Distance(b.Min, b.Max)))
 		case rooms.WidthAt:
 			most = max(most, far+c.Value-b.Width())
 		case rooms.HeightAt:
