@@ -43,10 +43,12 @@ type ShowerForm struct {
 	Width, Depth, Height Length
 	// Right has the wall beside on the right hand, facing the back wall.
 	Right bool
-	Drain Length // its diameter, 0 none
-	Niche *NicheForm
-	Layer string
-	None  []string
+	// Ceiling says that the tile goes up to it; it ends free below otherwise.
+	Ceiling bool
+	Drain   Length // its diameter, 0 none
+	Niche   *NicheForm
+	Layer   string
+	None    []string
 }
 
 // NicheForm is a box let into a wall.
@@ -68,6 +70,10 @@ func (q ShowerForm) Surfaces() ([]Surface, error) {
 	corner, open := 3, 1 // sides of a wall; the floor's hands are the same
 	if q.Right {
 		corner, open = open, corner
+	}
+	if !q.Ceiling {
+		f.meets("back", 2, FreeEdge)
+		f.meets("side", 2, FreeEdge)
 	}
 	f.meets("back", open, FreeEdge)
 	f.meets("side", corner, FreeEdge)

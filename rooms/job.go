@@ -257,7 +257,8 @@ type Opening struct {
 	Outline   Ring
 	// Gap kept around it: nominal, least and most.
 	Gap, GapMin, GapMax Length
-	Fill                string
+	// Fill is what closes the gap; FillTrim names a product in Trim.
+	Fill, Trim string
 	// NotYet marks fixtures that are not in place: pieces at them are measured
 	// on site.
 	NotYet bool

@@ -1,6 +1,8 @@
 package takeoff
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"potlife/rooms"
@@ -173,5 +175,125 @@ func TestBandRunsOver(t *testing.T) {
 				t.Errorf("zone %s runs from %s to %s, want 0 to 912", z.Zone.Key, b.Min.X, b.Max.X)
 			}
 		}
+	}
+}
+
+// TestMitre: wall a of 900 × 600 with its right edge mitred against b, the gap
+// 0.75: its tile runs to 900 + 12 − 0.75 = 911.25. From the left, 297 + 3 at a
+// time, that are whole tiles to 897 and strips of 911.25 − 900 = 11.25: in three
+// courses of 197 (and a low fourth of none: 600 = 3 · 200) three pieces to mitre
+// on their right, each sawn and still cut to its width. Whole tiles at a mitre
+// stay whole: with the outline 888 wide, 888 + 12 − 0.75 = 899.25 holds the third
+// tile of 594 … 897 whole, 2.25 (under a joint) from the arris.
+func TestMitre(t *testing.T) {
+	for _, c := range []struct {
+		wide         rooms.Length
+		whole, strip int
+	}{{900, 0, 3}, {888, 3, 0}} {
+		in := arrisRoom()
+		a := &in.Room.Surfaces[0]
+		a.Outline = rooms.Rect(0, 0, c.wide*lmm, 600*lmm)
+		a.Edges[1].Fill, a.Edges[1].Gap, a.Edges[1].GapMin, a.Edges[1].GapMax = rooms.FillMitre, 3*lmm/4, lmm/2, lmm
+		ls, err := LayOut(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole, strip := 0, 0
+		for _, p := range ls[0].Zones[0].Pieces {
+			for _, k := range p.Cuts {
+				if !strings.HasPrefix(k.Shape, "mitre") {
+					continue
+				}
+				if k.Tool != WetSaw || k.Shape != "mitre the right edge at 45° from behind, the face left whole" || !strings.Contains(k.At, "right edge") {
+					t.Errorf("%s: %+v", p.Label, k)
+				}
+				if p.Full {
+					whole++
+				} else {
+					strip++
+				}
+			}
+		}
+		if whole != c.whole || strip != c.strip {
+			t.Errorf("%d wide: %d whole pieces and %d cut ones are mitred, want %d and %d", c.wide, whole, strip, c.whole, c.strip)
+		}
+		if err := CheckLayout(ls[0], in.Tiles); err != nil {
+			t.Error(err)
+		}
+		if b := ls[1].Zones[0].Pieces; !slices.ContainsFunc(b, func(p Piece) bool {
+			return slices.ContainsFunc(p.Cuts, func(k Cut) bool { return strings.HasPrefix(k.Shape, "mitre the left edge") })
+		}) {
+			t.Error("b, which says nothing itself, is not mitred")
+		}
+	}
+}
+
+// TestBareArris: three pieces, one a course, end at the arris; they are remarked
+// on the wall that runs over unless trim, mitre or finished edges close it. A cut
+// side of a tile with finished edges shows too.
+func TestBareArris(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		make func(in *RoomToLay, a *rooms.Surface)
+		want float64
+	}{
+		{"bare", func(in *RoomToLay, a *rooms.Surface) {}, 3},
+		{"trim", func(in *RoomToLay, a *rooms.Surface) { a.Edges[1].Fill = rooms.FillTrim }, 0},
+		{"mitre", func(in *RoomToLay, a *rooms.Surface) { a.Edges[1].Fill = rooms.FillMitre }, 0},
+		{"finished, cut there", func(in *RoomToLay, a *rooms.Surface) {
+			tile := in.Tiles["t"]
+			tile.Finished = true
+			in.Tiles["t"] = tile
+		}, 3},
+		{"finished, whole there", func(in *RoomToLay, a *rooms.Surface) {
+			tile := in.Tiles["t"]
+			tile.Finished = true
+			in.Tiles["t"] = tile
+			a.Zones[0].Datum.Across = rooms.FullRight
+		}, 0},
+	} {
+		in := arrisRoom()
+		c.make(&in, &in.Room.Surfaces[0])
+		ls, err := LayOut(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := 0.0
+		for _, l := range ls {
+			for _, f := range l.Findings {
+				if f.Rule == "outside corner" {
+					got += f.Value
+				}
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: %g pieces remarked, want %g", c.name, got, c.want)
+		}
+	}
+}
+
+// TestDisputedOnSite: where readings of the left edge differ by 7 mm at one place
+// every piece there is measured on site, and only there.
+func TestDisputedOnSite(t *testing.T) {
+	in := arrisRoom()
+	a := &in.Room.Surfaces[0]
+	a.Readings = []rooms.Reading{{Edge: 3, At: 300 * lmm, Deviation: 2 * lmm}, {Edge: 3, At: 302 * lmm, Deviation: 9 * lmm}}
+	a.Zones[0].Datum.Across = rooms.FullRight
+	ls, err := LayOut(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	left := 0
+	for _, p := range ls[0].Zones[0].Pieces {
+		at := p.Polygon.Outer.Box().Min.X <= -8*lmm
+		if at {
+			left++
+		}
+		if p.OnSite != at || at && !strings.Contains(p.OnSiteWhy, "take them again") {
+			t.Errorf("%s at %s: on site %v, %s", p.Label, p.Polygon.Outer.Box().Min.X, p.OnSite, p.OnSiteWhy)
+		}
+	}
+	if left == 0 {
+		t.Error("nothing lies at the left edge")
 	}
 }

@@ -49,6 +49,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	f := &finder{figures: figures{w.in.Imperial}, standard: standardNamed(w.in.Standard), list: &l.Findings, where: where}
 	f.edges(w.surface)
 	f.softEdges(w.surface)
+	f.bareArrises(w)
 	f.slope(w.surface)
 	f.readings(w.surface)
 	f.buildUp(w.surface, w.derived)

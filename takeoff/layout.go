@@ -243,6 +243,7 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	for _, c := range got.cuts {
 		z.addParts(out, c)
 	}
+	z.mitres(out.Pieces)
 	slices.SortFunc(out.Pieces, func(a, b Piece) int {
 		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Position, b.Position), cmp.Compare(a.ID, b.ID))
 	})

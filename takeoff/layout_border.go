@@ -21,6 +21,8 @@ type border struct {
 	kind int
 	// edge is the surface's edge or opening index.
 	edge int
+	// mitre says that the tile that ends here is mitred.
+	mitre bool
 }
 
 // Kinds of border.
@@ -59,7 +61,7 @@ func edgeBorders(s *rooms.Surface, c rooms.Corrected) (lines []border, gaps []ro
 	for i, a := range c.Outline {
 		b := c.Outline[(i+1)%len(c.Outline)]
 		e := edgeAt(s, c.Edge[i])
-		x := border{name: names[i], kind: borderEdge, edge: c.Edge[i]}
+		x := border{name: names[i], kind: borderEdge, edge: c.Edge[i], mitre: e.Fill == rooms.FillMitre}
 		if e.Meets != "" {
 			x.name += ", " + e.Meets
 		}
@@ -104,7 +106,7 @@ func openingBorders(s *rooms.Surface, k int, ring rooms.Ring) []border {
 	o := s.Openings[k]
 	var lines []border
 	for i, a := range ring {
-		x := border{name: "opening " + o.Key, kind: borderOpening, edge: k}
+		x := border{name: "opening " + o.Key, kind: borderOpening, edge: k, mitre: o.Fill == rooms.FillMitre}
 		x.a, x.b = rooms.Shift(a, ring[(i+1)%len(ring)], o.Gap, false)
 		x.less, x.more = slack(o.Gap, o.GapMin, o.GapMax)
 		switch {

@@ -79,12 +79,12 @@ func (t *taker) jointDepth(z *ZoneLayout) float64 {
 func (s *takenSurface) groutedGapsMM2(edges []int) float64 {
 	a := 0.0
 	for _, i := range edges {
-		if e := s.Edges[i]; e.Fill == rooms.FillGrout {
+		if e := s.Edges[i]; e.Fill == rooms.FillGrout || e.Fill == rooms.FillMitre {
 			a += float64(s.edgeMetres(i) * 1000 * e.Gap.Millimetres())
 		}
 	}
 	for _, o := range s.Openings {
-		if o.Fill == rooms.FillGrout {
+		if o.Fill == rooms.FillGrout || o.Fill == rooms.FillMitre {
 			a += float64(perimeterMetres(o.Outline) * 1000 * o.Gap.Millimetres())
 		}
 	}

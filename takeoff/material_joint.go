@@ -3,6 +3,8 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
+	"slices"
+	"strings"
 
 	"potlife/rooms"
 )
@@ -237,25 +239,47 @@ type barLength struct {
 	metres        float64
 }
 
-// trimLengths lists the stretches of trim along a surface's edges.
+// trimLengths lists the stretches of trim along a surface's edges and round its
+// openings, one for each side.
 func (t *taker) trimLengths(s *takenSurface, edges []int) []barLength {
 	var list []barLength
-	for _, i := range edges {
-		e := s.Edges[i]
-		if e.Fill != rooms.FillTrim {
-			continue
-		}
-		p := t.products[e.Trim]
+	add := func(name string, metres float64) {
+		p := t.products[name]
 		if p == nil {
 			p = t.in.Catalogue.Of(KindTrim)
 		}
 		if p == nil {
 			t.needKind(KindTrim, s, nil)
+			return
+		}
+		list = append(list, barLength{p.Key, s.room.site, s, metres})
+	}
+	for _, i := range edges {
+		if e := s.Edges[i]; e.Fill == rooms.FillTrim && !t.trimmedAround(s, e.Shared) {
+			add(e.Trim, s.edgeMetres(i))
+		}
+	}
+	for _, o := range s.Openings {
+		if o.Fill != rooms.FillTrim {
 			continue
 		}
-		list = append(list, barLength{p.Key, s.room.site, s, s.edgeMetres(i)})
+		for i, p := range o.Outline {
+			add(o.Trim, segmentMetres(p, o.Outline[(i+1)%len(o.Outline)]))
+		}
 	}
 	return list
+}
+
+// trimmedAround reports whether the edge of a niche's face lies at an opening
+// that has the trim itself.
+func (t *taker) trimmedAround(s *takenSurface, shared string) bool {
+	path, hole, _ := strings.Cut(joinKey(s.room.job, shared), "#")
+	for i := range t.surfaces {
+		if t.surfaces[i].key == path {
+			return slices.ContainsFunc(t.surfaces[i].Openings, func(o rooms.Opening) bool { return o.Key == hole && o.Fill == rooms.FillTrim })
+		}
+	}
+	return false
 }
 
 func compareBars(a, b barLength) int {

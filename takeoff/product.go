@@ -25,6 +25,8 @@ type Tile struct {
 	Material string
 	// Directional faces may not be turned: cuts keep the face's way up.
 	Directional bool
+	// Finished edges can be seen: glazed or rounded, or coloured through.
+	Finished bool
 	// Rectified edges; Variation is the facial size variation as supplied.
 	Rectified bool
 	Variation rooms.Length

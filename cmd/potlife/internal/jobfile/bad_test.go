@@ -254,10 +254,10 @@ func TestAlcoveAndShower(t *testing.T) {
 		{"tub_alcove: {key: bath, length: 1700, depth: 750, height: 1500, right: none}",
 			"bath-back 1700 × 1500, bath-left 750 × 1500", "bath-back#2 bath-left#2 bath-left#3"},
 		{"corner_shower: {width: 1200, depth: 900, height: 2100, side: left, drain: 115}",
-			"shower-floor 1200 × 900, shower-back 1200 × 2100, shower-side 900 × 2100", "shower-back#1 shower-floor#0 shower-floor#1 shower-side#3"},
+			"shower-floor 1200 × 900, shower-back 1200 × 2100, shower-side 900 × 2100", "shower-back#1 shower-back#2 shower-floor#0 shower-floor#1 shower-side#2 shower-side#3"},
 		{"corner_shower: {width: 1200, depth: 900, height: 2100, side: right, floor: none, niche: {wall: back, x: 400, y: 1100, width: 300, height: 400, depth: 90}}",
 			"shower-back 1200 × 2100, shower-side 900 × 2100, shower-niche-back 300 × 400, shower-niche-sill 300 × 90, shower-niche-head 300 × 90, shower-niche-left 90 × 400, shower-niche-right 90 × 400",
-			"shower-back#3 shower-side#1"},
+			"shower-back#2 shower-back#3 shower-side#1 shower-side#2"},
 	} {
 		f, problems := Parse("quick.yaml", []byte(head+"          "+c.form+"\n"))
 		if len(problems) > 0 {

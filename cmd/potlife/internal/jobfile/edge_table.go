@@ -19,7 +19,7 @@ type edge struct {
 
 var meetings = []string{rooms.InsideCorner, rooms.OutsideCorner, rooms.AtFloor, rooms.AtCeiling, rooms.AtTub, rooms.AtTray, rooms.Doorway, rooms.Fixture, rooms.FreeEdge}
 
-var fills = []string{rooms.FillSealant, rooms.FillGrout, rooms.FillTrim, rooms.FillNothing}
+var fills = []string{rooms.FillSealant, rooms.FillGrout, rooms.FillTrim, rooms.FillMitre, rooms.FillNothing}
 
 var edgeObject = object[edge]{
 	name: "edge", doc: "what a side of a surface meets and the gap kept there; usual gaps: " + usualGaps(),
@@ -96,6 +96,10 @@ func gapAt(meets string) gap {
 	return gapOf(e)
 }
 
+// mitreGap is what two mitred tiles keep from the arris each: half a joint of
+// 1.5 mm, common practice.
+var mitreGap = gap{rooms.Millimetre * 3 / 4, rooms.Millimetre / 2, rooms.Millimetre, rooms.FillMitre, true}
+
 // floorGap is the perimeter of a floor at its walls.
 var floorGap = gapOf(rooms.Perimeter())
 
@@ -126,6 +130,20 @@ func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {
 	return usual
 }
 
+// closing is an edge at an outside corner that says nothing of what closes it,
+// with what the room says: a mitre, or a trim by its key.
+func (e edge) closing(meets string, corners *string) edge {
+	if corners == nil || e.fill != nil || e.trim != nil || valueOr(e.meets, meets) != rooms.OutsideCorner {
+		return e
+	}
+	if *corners == rooms.FillMitre {
+		e.fill = ptr(rooms.FillMitre)
+	} else {
+		e.trim = corners
+	}
+	return e
+}
+
 // domain completes an edge; side is its index among sides.
 func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 	meets := valueOr(e.meets, rooms.UsualMeeting(kind, side, sides))
@@ -135,6 +153,9 @@ func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 	}
 	if e.trim != nil {
 		usual.fill = rooms.FillTrim
+	}
+	if valueOr(e.fill, usual.fill) == rooms.FillMitre {
+		usual = mitreGap
 	}
 	g := limitsOf(usual, e.gap, e.least, e.most)
 	out := rooms.Edge{Meets: meets, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(e.fill, usual.fill), Trim: valueOr(e.trim, ""),

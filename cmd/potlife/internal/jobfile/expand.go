@@ -55,14 +55,16 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 // quickForms are the surfaces that quick forms stand for.
 func (m *room) quickForms(r *reader) []surface {
 	var out []surface
+	high := rooms.Length(0)
 	if m.rectangle != nil {
+		high = m.rectangle.height
 		out = append(out, m.rectangle.expand(r, m.Key)...)
 	}
 	if m.alcove != nil {
 		out = append(out, m.alcove.expand(r, m.Key)...)
 	}
 	if m.shower != nil {
-		out = append(out, m.shower.expand(r, m.Key)...)
+		out = append(out, m.shower.expand(r, m.Key, high)...)
 	}
 	return out
 }
@@ -102,8 +104,8 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	s.extras.into(&out)
 	s.extras.checkFalls(r, s.v, &out)
 	s.checkPreparation(r, out)
-	s.expandEdges(r, &out)
-	s.expandOpenings(r, &out)
+	s.expandEdges(r, &out, inherited.corners)
+	s.expandOpenings(r, &out, inherited.corners)
 	s.expandZones(r, &out, inherited.setting(s.kind))
 	s.expandReadings(r, &out)
 	s.checkReadings(r, &out)
@@ -197,7 +199,7 @@ func (s *surface) checkPreparation(r *reader, out rooms.Surface) {
 }
 
 // expandEdges completes every side.
-func (s *surface) expandEdges(r *reader, out *rooms.Surface) {
+func (s *surface) expandEdges(r *reader, out *rooms.Surface, corners *string) {
 	o := s.line(*out)
 	n := o.count()
 	named := s.region.width != nil
@@ -210,7 +212,7 @@ func (s *surface) expandEdges(r *reader, out *rooms.Surface) {
 	spread(r, s.deduct, n, named, func(i int, d bySide[rooms.Length]) { deduct[i] = d.what })
 	for i := range out.Outline {
 		side := o.side(i)
-		out.Edges = append(out.Edges, written[side].domain(r, s.kind, side, n))
+		out.Edges = append(out.Edges, written[side].closing(rooms.UsualMeeting(s.kind, side, n), corners).domain(r, s.kind, side, n))
 		if len(s.deduct) > 0 {
 			out.Build.Deduct = append(out.Build.Deduct, deduct[side])
 		}
@@ -226,13 +228,13 @@ func (s *surface) line(out rooms.Surface) outline {
 }
 
 // expandOpenings places the openings, all inside the outline.
-func (s *surface) expandOpenings(r *reader, out *rooms.Surface) {
+func (s *surface) expandOpenings(r *reader, out *rooms.Surface, corners *string) {
 	keys := map[string]int{}
 	for _, o := range s.openings {
 		if o.key == "" || o.kind == "" {
 			continue // reported already
 		}
-		got, ok := o.domain(r)
+		got, ok := o.closing(corners).domain(r)
 		if !ok {
 			continue
 		}

@@ -43,12 +43,13 @@ type usual struct {
 	set, walls, floors setting
 	layer              *string
 	measured           *bool
+	corners            *string
 }
 
 // over fills what u leaves out from base.
 func (u usual) over(base usual) usual {
 	u.set, u.walls, u.floors = u.set.over(base.set), u.walls.over(base.walls), u.floors.over(base.floors)
-	u.layer, u.measured = first(u.layer, base.layer), first(u.measured, base.measured)
+	u.layer, u.measured, u.corners = first(u.layer, base.layer), first(u.measured, base.measured), first(u.corners, base.corners)
 	return u
 }
 
@@ -69,6 +70,7 @@ func usualFields[T any](at func(*T) *usual) []field[T] {
 		setField("set_walls", "how walls and what stands on them are set", func(t *T) *setting { return &at(t).walls }),
 		setField("set_floors", "how floors are set", func(t *T) *setting { return &at(t).floors }),
 		keep("layer", "layer on which surfaces were measured: "+list(layers), maybe(word(layers...)), func(t *T) **string { return &at(t).layer }),
+		keep("outside_corners", "what closes outside corners and the edges round niches where they say nothing: mitre, or the key of a trim", maybe(keyForm), func(t *T) **string { return &at(t).corners }),
 		keep("measured", "outlines were read on the last layer before setting, so that cuts may be made ahead", maybe(flagForm), func(t *T) **bool { return &at(t).measured }),
 	}
 }

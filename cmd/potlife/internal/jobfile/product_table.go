@@ -54,6 +54,7 @@ var tileObject = object[tile]{
 		keep("box_weight", "weight of a box", weightForm, func(t *tile) *float64 { return &t.BoxKg }),
 		keep("material", "ceramic, porcelain, glass or stone", word("ceramic", "porcelain", "glass", "stone"), func(t *tile) *string { return &t.Material }).needed(),
 		keep("directional", "the face has a way up and may not be turned", flagForm, func(t *tile) *bool { return &t.Directional }),
+		keep("finished_edges", "its edges can be seen at outside corners: glazed, rounded or coloured through", flagForm, func(t *tile) *bool { return &t.Finished }),
 		keep("rectified", "edges ground to size", flagForm, func(t *tile) *bool { return &t.Rectified }),
 		keep("variation", "facial size variation as supplied", zeroLength, func(t *tile) *rooms.Length { return &t.Variation }),
 		keep("warpage", "how far the longest edge bows, measured in its middle (not known if left out)", length(0, 20*rooms.Millimetre), func(t *tile) *rooms.Length { return &t.Warpage }),

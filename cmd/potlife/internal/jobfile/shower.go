@@ -12,6 +12,7 @@ type shower struct {
 	floor, back, beside  surface
 	walls                surface
 	niche                *niche
+	ceiling              *bool
 }
 
 // niche is a box let into a wall.
@@ -45,6 +46,7 @@ var showerObject = object[shower]{
 		keep("width", "along the back wall", sideLength, func(s *shower) *rooms.Length { return &s.width }).needed(),
 		keep("depth", "along the wall beside it", sideLength, func(s *shower) *rooms.Length { return &s.depth }).needed(),
 		keep("height", "height of tile", sideLength, func(s *shower) *rooms.Length { return &s.height }).needed(),
+		keep("to_ceiling", "the tile ends at the ceiling (left out: where the room's rectangle is no higher than the tile; it ends free elsewhere)", maybe(flagForm), func(s *shower) **bool { return &s.ceiling }),
 		keep("side", "left or right: on which hand the wall beside is, facing the back wall", word("left", "right"), func(s *shower) *string { return &s.side }).needed(),
 		keep("drain", "diameter of a drain in the middle of the floor", sideLength, func(s *shower) *rooms.Length { return &s.drain }),
 		keep("floor", "the shower floor, drawn with the back wall at its top; none: a tray, not tiled", of(&faceObject), func(s *shower) *surface { return &s.floor }),
@@ -57,11 +59,12 @@ var showerObject = object[shower]{
 }
 
 // expand makes the shower's surfaces, all of them wet unless said otherwise.
-func (s *shower) expand(r *reader, roomKey string) []surface {
+func (s *shower) expand(r *reader, roomKey string, roomHigh rooms.Length) []surface {
 	if s.width == 0 || s.depth == 0 || s.height == 0 || s.side == "" {
 		return nil // reported already
 	}
-	form := rooms.ShowerForm{Room: roomKey, Key: s.key, Width: s.width, Depth: s.depth, Height: s.height, Right: s.side == "right", Drain: s.drain}
+	form := rooms.ShowerForm{Room: roomKey, Key: s.key, Width: s.width, Depth: s.depth, Height: s.height, Right: s.side == "right", Drain: s.drain,
+		Ceiling: valueOr(s.ceiling, roomHigh > 0 && s.height >= roomHigh)}
 	said := map[string]surface{"floor": s.floor, "back": s.back.over(s.walls), "side": s.beside.over(s.walls)}
 	at := map[string]*value{}
 	if n := s.niche; n != nil && n.width > 0 && n.height > 0 && n.depth > 0 {

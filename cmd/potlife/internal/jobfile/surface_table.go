@@ -101,7 +101,7 @@ type opening struct {
 	key, kind        string
 	region           region
 	gap, least, most *rooms.Length
-	fill             *string
+	fill, trim       *string
 	notYet           bool
 	seen             *bool
 	hidden           bool
@@ -123,6 +123,7 @@ var openingObject = object[opening]{
 		keep("gap_min", "least gap", maybe(gapLength), func(o *opening) **rooms.Length { return &o.least }),
 		keep("gap_max", "largest gap", maybe(gapLength), func(o *opening) **rooms.Length { return &o.most }),
 		keep("fill", "one of "+list(fills), maybe(word(fills...)), func(o *opening) **string { return &o.fill }),
+		keep("trim", "the trim's key, where fill is trim: a length for each side, such as round a niche", maybe(keyForm), func(o *opening) **string { return &o.trim }),
 		keep("not_yet", "the fixture is not in place: pieces at it are measured on site", flagForm, func(o *opening) *bool { return &o.notYet }),
 		keep("seen", "wants full tiles or large cuts", maybe(flagForm), func(o *opening) **bool { return &o.seen }),
 		keep("hidden", "out of sight: takes cuts", flagForm, func(o *opening) *bool { return &o.hidden }),
@@ -137,18 +138,46 @@ var openingObject = object[opening]{
 
 func (o opening) domain(r *reader) (rooms.Opening, bool) {
 	usual := openingGap[o.kind]
+	if o.trim != nil {
+		usual.fill = rooms.FillTrim
+	}
+	if valueOr(o.fill, usual.fill) == rooms.FillMitre {
+		usual = mitreGap
+	}
 	g := limitsOf(usual, o.gap, o.least, o.most)
-	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen), Hidden: o.hidden, Hinge: o.hinge}
+	out := rooms.Opening{Key: o.key, Kind: o.kind, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(o.fill, usual.fill), Trim: valueOr(o.trim, ""), NotYet: o.notYet, Seen: valueOr(o.seen, usual.seen), Hidden: o.hidden, Hinge: o.hinge}
 	if out.GapMin > out.Gap || out.Gap > out.GapMax {
 		r.failf(o.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", r.say(out.Gap), r.say(out.GapMin), r.say(out.GapMax))
 	}
+	if out.Fill == rooms.FillTrim && out.Trim == "" {
+		r.fail(o.v.place, "the opening is edged by a trim that has no name", "trim: the key of a trim")
+	}
+	r.productOf(o.v, out.Trim, "trim")
 	var ok bool
 	out.Outline, ok = o.region.ring(r, o.v, "opening")
 	return out, ok
 }
 
+// closing is a niche that says nothing of its edges, with what the room says of
+// its outside corners.
+func (o opening) closing(corners *string) opening {
+	if corners == nil || o.fill != nil || o.trim != nil || o.kind != "niche" {
+		return o
+	}
+	if *corners == rooms.FillMitre {
+		o.fill = ptr(rooms.FillMitre)
+	} else {
+		o.trim = corners
+	}
+	return o
+}
+
 func writeOpening(o rooms.Opening) opening {
-	return opening{key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), gap: &o.Gap, least: &o.GapMin, most: &o.GapMax, fill: &o.Fill, notYet: o.NotYet, seen: &o.Seen, hidden: o.Hidden, hinge: o.Hinge}
+	out := opening{key: o.Key, kind: o.Kind, region: writeRegion(o.Outline), gap: &o.Gap, least: &o.GapMin, most: &o.GapMax, fill: &o.Fill, notYet: o.NotYet, seen: &o.Seen, hidden: o.Hidden, hinge: o.Hinge}
+	if o.Trim != "" {
+		out.trim = &o.Trim
+	}
+	return out
 }
 
 // reading as it is written.

@@ -1,0 +1,67 @@
+package jobfile
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"potlife/rooms"
+)
+
+// TestOutsideCorners: what a room says of its outside corners holds for those, and
+// for niches, that say nothing themselves; what is written reads back alike.
+func TestOutsideCorners(t *testing.T) {
+	good, err := os.ReadFile("testdata/good.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, _, _ := strings.Cut(string(good), "          surfaces:")
+	head = strings.Replace(head, "  patterns:", "    - {key: film, name: Film, supplier: yard, kind: membrane, holds: 5 kg, price: 50}\n    - {key: angle, name: Angle, supplier: yard, kind: trim, holds: 2.5 m, price: 9}\n  patterns:", 1)
+	const shower = "          corner_shower: {width: 1200, depth: 900, height: 2100, side: left, niche: {wall: back, x: 400, y: 1100, width: 300, height: 400, depth: 90}}\n"
+	for _, c := range []struct{ says, fill, trim string }{
+		{"", rooms.FillNothing, ""},
+		{"          outside_corners: mitre\n", rooms.FillMitre, ""},
+		{"          outside_corners: angle\n", rooms.FillTrim, "angle"},
+	} {
+		f, problems := Parse("quick.yaml", []byte(head+c.says+shower))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		edges := 0
+		for _, s := range f.Jobs[0].Sites[0].Rooms[0].Surfaces {
+			for i, e := range s.Edges {
+				if e.Meets != rooms.OutsideCorner {
+					continue
+				}
+				if edges++; e.Fill != c.fill || e.Trim != c.trim || !strings.HasSuffix(e.Shared, "/shower-back#niche") {
+					t.Errorf("%q: %s#%d is closed by %s %s and lines %q", c.says, s.Key, i, e.Fill, e.Trim, e.Shared)
+				}
+			}
+			for _, o := range s.Openings {
+				want := fmt.Sprint(c.fill, c.trim)
+				if c.says == "" {
+					want = rooms.FillGrout
+				}
+				if o.Kind == "niche" && fmt.Sprint(o.Fill, o.Trim) != want {
+					t.Errorf("%q: the niche is closed by %s %s", c.says, o.Fill, o.Trim)
+				}
+			}
+		}
+		if edges != 4 {
+			t.Errorf("%q: %d outside corners, want the niche's four", c.says, edges)
+		}
+		once, err := Write(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, problems := Parse("again.yaml", once)
+		if len(problems) > 0 {
+			t.Fatalf("%q: %v", c.says, problems)
+		}
+		if twice, err := Write(again); err != nil || !bytes.Equal(once, twice) {
+			t.Errorf("%q: what is written does not read back alike (%v)", c.says, err)
+		}
+	}
+}
