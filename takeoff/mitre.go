@@ -90,7 +90,7 @@ func (f *finder) bareArrises(w *surfaceWork) {
 		}
 		if n, tiles := w.bareAt(e); n > 0 {
 			f.add("outside corner", Warn, float64(n), 0, srcPractice,
-				"%s, outside corner: %s of %s show an edge there that is not made to be seen; close it with a trim or a mitre, or take a tile with finished edges", w.surface.EdgeName(e), count(n, "piece"), strings.Join(tiles, " and "))
+				"%s, outside corner: %s of %s with an edge in sight that is not made to be seen; close it with a trim or a mitre, or take a tile with finished edges", w.surface.EdgeName(e), count(n, "piece"), strings.Join(tiles, " and "))
 		}
 	}
 }
