@@ -96,7 +96,13 @@ type kindBlock struct {
 func (b *builder) fillBlocks() {
 	b.r.blocks = []kindBlock{}
 	for _, f := range bySetRank(b.r.surfaces) {
-		for _, k := range filled(f.order, f.layout, func(z *takeoff.ZoneLayout, it *item) { b.fill(f, z, it) }) {
+		over := heads(f)
+		for _, k := range filled(f.order, f.layout, func(z *takeoff.ZoneLayout, it *item) {
+			b.fill(f, z, it)
+			if _, ok := over[it.piece.ID]; ok {
+				it.cut += headMinutes
+			}
+		}) {
 			if len(b.r.skip) > 0 {
 				k.items = slices.DeleteFunc(k.items, func(it *item) bool { return b.r.skip[it.piece.ID] })
 			}
@@ -254,6 +260,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 	t.base = round3(float64(a.minutes-10) / b.pace(rateKind(kindSet, onlyFlat(b, t))))
 	b.deliverTiles(t, a)
 	b.deliverTrims(t, on)
+	b.supportHeads(t, a)
 	b.lift(t, a)
 	b.seq = append(b.seq, t)
 	return t

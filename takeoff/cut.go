@@ -18,6 +18,7 @@ type framed struct {
 	// imperial sizes are in fractions of an inch.
 	imperial bool
 	taper    rooms.Length // cut ahead up to this
+	strip    rooms.Length // the narrowest that score and snap leaves, 0: the tile cannot be snapped
 }
 
 // cutsOf works out the cuts of a piece: sized cuts parallel to the tile's
@@ -29,7 +30,7 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 			tile = t
 		}
 	}
-	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made, imperial: z.in.Imperial, taper: cmp.Or(z.in.Taper, DefaultTaper)}
+	f := &framed{shape: tile.Shape, turned: turnBy(int(p.Degrees)), lines: z.ground.lines, made: z.made, imperial: z.in.Imperial, taper: cmp.Or(z.in.Taper, DefaultTaper), strip: SnapStrip(tile)}
 	back := f.turned.back()
 	for _, r := range append([]clipRing{q.outer}, q.holes...) {
 		own := make(clipRing, len(r))
@@ -47,7 +48,7 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 	if len(p.Cuts) == 0 {
 		p.Cuts = []Cut{{Side: "shape", Shape: "dressed to the border", At: f.nearestName()}}
 	}
-	f.chooseTools(p, tile)
+	f.chooseTools(p)
 	p.OnSite, p.OnSiteWhy = f.waits(p)
 }
 
@@ -254,11 +255,12 @@ func (f *framed) sized(straight []straightCut) []Cut {
 			cut.Most -= o.near - o.more
 			base -= o.far
 			done[c.opposite] = true
-			out = append(out, Cut{Side: "shape", At: o.at,
+			out = append(out, Cut{Side: "shape", At: o.at, Tool: f.snapOr(WetSaw, o.near, breadth-o.far),
 				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s%s or a little less", f.sideName(o.side), f.at(o.near), f.unit())})
 		}
 		cut.Least, cut.Most = max(cut.Least, 1), min(cut.Most, breadth)
 		cut.Size = printedSize(min(base, cut.Most), cut.Least, cut.Most, f.imperial)
+		cut.Tool = f.snapOr(WetSaw, cut.Drawn, c.near)
 		out = append(out, cut)
 	}
 	return out

@@ -21,7 +21,7 @@ func (f *framed) shaped(straight []straightCut) []Cut {
 	var out []Cut
 	for ring, r := range f.rings {
 		for _, c := range f.chains(ring, r, straight) {
-			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c)})
+			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c), Tool: f.toolFor(c)})
 		}
 	}
 	return out
@@ -109,6 +109,9 @@ func (f *framed) describe(c chain) string {
 	case len(c.points) == 4 && upright(c.points):
 		return fmt.Sprintf("notch %s × %s%s into the %s side, from (%s, %s)", f.hollow(b.Width()), f.hollow(b.Height()), f.unit(),
 			openSide(c.points), f.at(b.Min.X), f.at(b.Min.Y))
+	}
+	if text, ok := f.roundText(c.points); ok {
+		return text
 	}
 	text := "outline through"
 	step := 1 + len(c.points)/12 // long curves: every few points, and the last

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"slices"
 	"strings"
 
 	"potlife/rooms"
@@ -32,36 +33,62 @@ func SnapStrip(t Tile) rooms.Length {
 	return max(least, t.Thickness*3/2)
 }
 
-// chooseTools names the tool of each cut: score and snap for straight cuts
-// that leave and take off enough, the wet saw for the rest of the straight ones
-// and notches from a corner, the hole saw for round holes up to 100 mm, the
-// grinder for what no blade reaches.
-func (f *framed) chooseTools(p *Piece, t Tile) {
-	strip := SnapStrip(t)
-	b := t.Shape.Box()
+// chooseTools names the tool of each cut: score and snap for straight cuts from
+// side to side, parallel or tapered, that leave and take off enough, the wet saw
+// for the rest of the straight ones and notches from a corner, the hole saw for
+// round holes up to 100 mm, the grinder for what no blade reaches.
+func (f *framed) chooseTools(p *Piece) {
 	for i := range p.Cuts {
 		c := &p.Cuts[i]
 		switch {
-		case c.Sized:
-			c.Tool = WetSaw
-			across := b.Width()
-			if (c.Side == "top" || c.Side == "bottom") == (p.Turn%2 == 0) {
-				across = b.Height()
-			}
-			if strip > 0 && c.Drawn >= strip && across-c.Drawn >= strip {
-				c.Tool = Snap
-			}
-		case strings.HasPrefix(c.Shape, "hole"):
-			c.Tool = HoleSaw
-			if f.largestHole() > 100*rooms.Millimetre {
-				c.Tool = Grinder
-			}
-		case strings.HasPrefix(c.Shape, "window"), strings.HasPrefix(c.Shape, "outline"), strings.HasPrefix(c.Shape, "dressed"):
+		case c.Tool != "":
+		case strings.HasPrefix(c.Shape, "dressed"):
 			c.Tool = Grinder
 		default:
 			c.Tool = WetSaw
 		}
 	}
+}
+
+// snapOr is score and snap where both parts that a line leaves are wide enough for
+// it, at their narrowest, else the other tool.
+func (f *framed) snapOr(other string, parts ...rooms.Length) string {
+	if f.strip > 0 && slices.Min(parts) >= f.strip {
+		return Snap
+	}
+	return other
+}
+
+// toolFor is the tool of a shape.
+func (f *framed) toolFor(c chain) string {
+	switch {
+	case c.hole && roundHole(c.points):
+		if f.largestHole() > 100*rooms.Millimetre {
+			return Grinder
+		}
+		return HoleSaw
+	case c.hole:
+		return Grinder
+	case len(c.points) == 2:
+		return f.toolForLine(c.points[0], c.points[1])
+	case len(c.points) <= 4 && upright(c.points):
+		return WetSaw
+	}
+	return Grinder
+}
+
+// toolForLine: a taper that runs from side to side can be scored along a rule.
+func (f *framed) toolForLine(a, b rooms.Point) string {
+	k := f.taperSide(a, b)
+	if k < 0 {
+		return WetSaw
+	}
+	p, q := f.shape[k], f.shape[(k+1)%len(f.shape)]
+	if along(p, q, a) > float64(onBorder) || along(p, q, b) < along(p, q, q)-float64(onBorder) {
+		return WetSaw // it ends inside the tile
+	}
+	da, db := f.depth(k, a), f.depth(k, b)
+	return f.snapOr(WetSaw, min(da, db), f.breadth(k)-max(da, db))
 }
 
 // largestHole is the width of the piece's widest hole.

@@ -71,23 +71,23 @@ func TestGoldenPatterns(t *testing.T) {
 	}
 }
 
-const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 4988c22228e4a02b
-straight 30             118 pieces   46 whole    0 sized cuts f97e757791ea68ac
-offset 1/2              105 pieces   49 whole   56 sized cuts 6e01adccd29423ac
-offset 1/3              104 pieces   50 whole   51 sized cuts 0845cafd408a7037
-offset 0,1/3            100 pieces   51 whole   47 sized cuts 39255e790081404e
-offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 6b76017a5241aa26
-diagonal                132 pieces   47 whole    0 sized cuts 92ef9e00ca62b605
-herringbone             102 pieces   52 whole   44 sized cuts df3a1310d2071122
-herringbone 45          221 pieces   97 whole    0 sized cuts c534f1d307d13e65
-double herringbone      199 pieces  117 whole   74 sized cuts 33835926fdd0ef64
-double herringbone 45   118 pieces   41 whole    0 sized cuts 882540a44904370b
-basket weave             95 pieces   51 whole   37 sized cuts 9d91119ace1c80f3
-pinwheel                163 pieces  111 whole   46 sized cuts 1298ff61e0a6286b
-hexagon                 171 pieces  102 whole    0 sized cuts d233eae800c53d4d
-mosaic sheets            54 pieces   14 whole   33 sized cuts a16671adb7ddb9f1
-octagon and dot         219 pieces  142 whole   34 sized cuts ab721feaba4c9a4c
-modular two sizes       102 pieces   51 whole   46 sized cuts a1d798c5975e313c
-modular three sizes      80 pieces   34 whole   40 sized cuts 4b9ed33cec8b5fe0
-modular four sizes       91 pieces   40 whole   49 sized cuts 3a3c401d9be6da5c
+const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 17f2855c06c347e1
+straight 30             118 pieces   46 whole    0 sized cuts 3aad4ad2bf0d3f07
+offset 1/2              105 pieces   49 whole   56 sized cuts 75598cb5b23ad9e4
+offset 1/3              104 pieces   50 whole   51 sized cuts 7019e8eebbb6401b
+offset 0,1/3            100 pieces   51 whole   47 sized cuts 1022676f7d4aa7fd
+offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 661a8fa37330d9a8
+diagonal                132 pieces   47 whole    0 sized cuts 70a7df7fc3167a89
+herringbone             102 pieces   52 whole   44 sized cuts 3339b1ae498a19bb
+herringbone 45          221 pieces   97 whole    0 sized cuts d5b556982776242c
+double herringbone      199 pieces  117 whole   74 sized cuts fc6c75c2ed254871
+double herringbone 45   118 pieces   41 whole    0 sized cuts e77064da628aae25
+basket weave             95 pieces   51 whole   37 sized cuts 1aed96c712954d10
+pinwheel                163 pieces  111 whole   46 sized cuts ce83e836ad4ff525
+hexagon                 171 pieces  102 whole    0 sized cuts 4fd38d908089ca92
+mosaic sheets            54 pieces   14 whole   33 sized cuts 6b80ba654afd408e
+octagon and dot         219 pieces  142 whole   34 sized cuts 602597e6fa4489c2
+modular two sizes       102 pieces   51 whole   46 sized cuts a9eaded965280d77
+modular three sizes      80 pieces   34 whole   40 sized cuts 11ee10d77b99baad
+modular four sizes       91 pieces   40 whole   49 sized cuts 2b905b2da1b7c06a
 `
