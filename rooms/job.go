@@ -247,6 +247,9 @@ type Edge struct {
 	// same line, so that its sealant and trim are counted once; of a niche's face
 	// the opening that it lines ("room/wall#niche").
 	Shared string
+	// Beyond is how high an existing floor beyond a doorway stands over the ground
+	// that this floor is built up from; 0 is not known.
+	Beyond Length
 	// Unmeasured edges get no cuts ahead although the surface is measured.
 	Unmeasured bool
 }

@@ -33,7 +33,11 @@ func Thresholds(job *rooms.Job, tiles map[string]Tile, imperial bool) []Finding 
 	var out []Finding
 	seen := map[string]bool{}
 	for _, key := range order {
-		for _, e := range floors[key].Edges {
+		for i, e := range floors[key].Edges {
+			if f, ok := existing(in, fig, floors[key], i); ok {
+				f.Where = job.Key + "/" + key
+				out = append(out, f)
+			}
 			other := sharedSurface(e.Shared)
 			next, ok := floors[other]
 			if e.Meets != rooms.Doorway || !ok || other == key || seen[other+" "+key] {
@@ -50,6 +54,18 @@ func Thresholds(job *rooms.Job, tiles map[string]Tile, imperial bool) []Finding 
 		}
 	}
 	return out
+}
+
+// existing compares a floor with the one that lies beyond a doorway already.
+func existing(in RoomToLay, fig figures, s *rooms.Surface, i int) (Finding, bool) {
+	e, own := s.Edges[i], ahead(in, s, "")+leveller(s)
+	step := absLen(own - e.Beyond)
+	if e.Meets != rooms.Doorway || e.Beyond == 0 || own == 0 || step <= thresholdStep {
+		return Finding{}, false
+	}
+	return Finding{Rule: "threshold", Severity: Info, Value: step.Millimetres(), Limit: thresholdStep.Millimetres(), Source: srcPractice,
+		Message: fmt.Sprintf("%s: from one ground the floor stands %s high and the one there already %s: a step of %s in the doorway; level the floor, or take a profile that bridges it",
+			s.EdgeName(i), fig.length(own, 1, rooms.Nearest), fig.length(e.Beyond, 1, rooms.Nearest), fig.length(step, 1, rooms.Nearest))}, true
 }
 
 // leveller is how deep a floor is levelled.

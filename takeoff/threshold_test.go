@@ -40,3 +40,19 @@ func TestThresholds(t *testing.T) {
 		t.Errorf("%v is taken off at the threshold", b[0].Deduct)
 	}
 }
+
+// TestExistingFloor: a floor of tile 10 thick on a bed of 7 stands 17 mm high; the
+// corridor that is there already stands 22 over the same ground, a step of 5; at
+// 18 the step of 1 is none to bridge.
+func TestExistingFloor(t *testing.T) {
+	large := box("large", 597*lmm, 597*lmm)
+	large.Thickness = 10 * lmm
+	for beyond, want := range map[rooms.Length]int{22 * lmm: 1, 18 * lmm: 0, 0: 0} {
+		job := &rooms.Job{Key: "j", Sites: []rooms.Site{{Rooms: []rooms.Room{{Key: "bath", Surfaces: []rooms.Surface{{Key: "floor", Kind: rooms.Floor, Outline: rooms.Rect(0, 0, 900*lmm, 900*lmm),
+			Edges: []rooms.Edge{{Meets: rooms.Doorway, Beyond: beyond}}, Zones: []rooms.Zone{{Tile: "large"}}}}}}}}}
+		got := Thresholds(job, map[string]Tile{"large": large}, false)
+		if len(got) != want || want == 1 && (got[0].Value != 5 || got[0].Where != "j/bath/floor" || !strings.Contains(got[0].Message, "bottom edge: from one ground the floor stands 17 mm high and the one there already 22 mm")) {
+			t.Errorf("beyond %s: %+v", beyond, got)
+		}
+	}
+}
