@@ -34,7 +34,7 @@ func (l *lattice) checkBareSpots(name string) error {
 		for k := range steps {
 			a, b := float64(2*i+1)/(2*steps), float64(2*k+1)/(2*steps)
 			at := rooms.Point{X: round(float64(a*float64(l.u.X)) + float64(b*float64(l.v.X))), Y: round(float64(a*float64(l.u.Y)) + float64(b*float64(l.v.Y)))}
-			if l.nearestTile(at) > bareReach(l.joint) {
+			if !l.tileWithin(at, bareReach(l.joint)) {
 				return fmt.Errorf("pattern %q: places wider than any joint stay bare between these tiles; it is made for tiles of another shape or other sizes", name)
 			}
 		}
@@ -42,22 +42,21 @@ func (l *lattice) checkBareSpots(name string) error {
 	return nil
 }
 
-// nearestTile is the distance of a point of cell 0, 0 from the nearest tile, 0
-// inside one.
-func (l *lattice) nearestTile(at rooms.Point) rooms.Length {
-	best := rooms.Length(1 << 62)
-	for _, t := range l.tiles {
-		for i := -3; i <= 3; i++ {
-			for j := -3; j <= 3; j++ {
-				d := l.cell(i, j)
-				q := rooms.Point{X: at.X - d.X, Y: at.Y - d.Y}
-				if boxDistance(t.box, q) < best {
-					best = min(best, ringDistance(t.ring, q))
+// tileWithin reports whether a tile lies no further than reach from a point of
+// cell 0, 0.
+func (l *lattice) tileWithin(at rooms.Point, reach rooms.Length) bool {
+	for _, i := range [7]int{0, -1, 1, -2, 2, -3, 3} { // the nearest cells first
+		for _, j := range [7]int{0, -1, 1, -2, 2, -3, 3} {
+			d := l.cell(i, j)
+			q := rooms.Point{X: at.X - d.X, Y: at.Y - d.Y}
+			for k := range l.tiles {
+				if t := &l.tiles[k]; boxDistance(t.box, q) <= reach && ringDistance(t.ring, q) <= reach {
+					return true
 				}
 			}
 		}
 	}
-	return best
+	return false
 }
 
 // boxDistance is no more than the distance of q from what the box holds.
@@ -67,16 +66,16 @@ func boxDistance(b rooms.Box, q rooms.Point) rooms.Length {
 
 // ringDistance is the distance of q from the area of a ring, 0 inside it.
 func ringDistance(r rooms.Ring, q rooms.Point) rooms.Length {
-	best, inside := rooms.Length(1<<62), true
+	inside := true
 	for i, a := range r {
-		b := r[(i+1)%len(r)]
-		if rooms.Side(a, b, q) < 0 {
-			inside = false
-		}
-		best = min(best, pointToSegment(q, a, b))
+		inside = inside && rooms.Side(a, r[(i+1)%len(r)], q) >= 0
 	}
 	if inside {
 		return 0
+	}
+	best := rooms.Length(1 << 62)
+	for i, a := range r {
+		best = min(best, pointToSegment(q, a, r[(i+1)%len(r)]))
 	}
 	return best
 }
