@@ -163,7 +163,7 @@ func (m *maker) roomDates(p *Plan) {
 	if single {
 		p.Bound = max(p.Bound, m.choice.result.Bound)
 	}
-	p.Bound = min(p.Bound, p.Finish)
+	p.Bound = min(max(p.Bound, m.workBound()), p.Finish)
 }
 
 // blocked says what the longest wait in a room is for.
