@@ -3,6 +3,7 @@ package scheduler
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"potlife/rooms"
@@ -188,11 +189,17 @@ func diffMixes(a, b dayView, say sayer) {
 }
 
 func diffLists(a, b dayView, say sayer) {
+	unit := map[string]string{}
 	carried := func(n names, s *Sheet) map[string]float64 {
 		out := map[string]float64{}
 		if s != nil {
 			for _, c := range s.Carry {
-				out[strings.TrimSpace(c.Unit+" of "+n.product(c.Product)+" "+c.Lot)] += c.Quantity
+				k := strings.TrimSpace(n.product(c.Product) + " " + c.Lot)
+				if u, ok := unit[k]; ok && u != c.Unit {
+					k += ", by the " + c.Unit
+				}
+				unit[k] = c.Unit
+				out[k] += c.Quantity
 			}
 		}
 		return out
@@ -200,7 +207,7 @@ func diffLists(a, b dayView, say sayer) {
 	x, y := carried(a.names, a.sheet), carried(b.names, b.sheet)
 	for _, k := range sortedKeys(x, y) {
 		if x[k] != y[k] {
-			say("carry %g %s instead of %g", y[k], k, x[k])
+			say("%s", carryChange(k, unit[k], x[k], y[k]))
 		}
 	}
 	for _, id := range b.sheet.OnSite {
@@ -208,6 +215,20 @@ func diffLists(a, b dayView, say sayer) {
 			say("measure on site: %s", label(a, b, id))
 		}
 	}
+}
+
+// carryChange says how much of something is carried, and was.
+func carryChange(what, unit string, was, is float64) string {
+	amount := func(n float64) string {
+		return rooms.Grouped(strconv.FormatFloat(n, 'f', -1, 64)) + " " + rooms.Plural(unit, n)
+	}
+	switch {
+	case is == 0:
+		return fmt.Sprintf("carry no %s any more (%s before)", what, amount(was))
+	case was == 0:
+		return fmt.Sprintf("carry %s of %s too", amount(is), what)
+	}
+	return fmt.Sprintf("carry %s of %s instead of %s", amount(is), what, rooms.Grouped(strconv.FormatFloat(was, 'f', -1, 64)))
 }
 
 // keysOf are the keys of both maps, sorted.

@@ -376,7 +376,7 @@ func (s *sheeter) packages(site, product, lot string, amount float64) (Carry, bo
 	was := math.Ceil(s.opened[k]/size - 1e-6)
 	s.opened[k] += amount
 	n := math.Ceil(s.opened[k]/size-1e-6) - was
-	return Carry{Product: product, Lot: lot, Quantity: n, Unit: unit, Kg: round1(n * kg)}, n > 0
+	return Carry{Product: product, Lot: lot, Quantity: n, Unit: unit, Kg: math.Round(n*kg*100) / 100}, n > 0
 }
 
 // waits puts the cures and holds that end on a day with a sheet of the crew on

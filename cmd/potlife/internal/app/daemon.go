@@ -193,7 +193,7 @@ func (d *Daemon) PlaceOrders(ctx context.Context, who string) ([]string, error) 
 // what it did, a line a crew.
 func (d *Daemon) Issue(ctx context.Context, now time.Time) ([]string, error) {
 	outcomes, err := d.IssueAfter(ctx, now, now)
-	return d.outcomeLines(ctx, outcomes), err
+	return append(d.outcomeLines(ctx, outcomes), d.wentLines(ctx, outcomes)...), err
 }
 
 // IssueDay issues one day to every crew that works on it, and says what it did;
@@ -203,7 +203,7 @@ func (d *Daemon) IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]st
 	if err != nil && len(outcomes) == 0 {
 		return nil, err
 	}
-	return d.outcomeLines(ctx, outcomes), err
+	return append(d.outcomeLines(ctx, outcomes), d.wentLines(ctx, outcomes)...), err
 }
 
 // outcomeLines says what was done, a line a crew.

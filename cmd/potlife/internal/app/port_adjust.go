@@ -1,12 +1,14 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
 
 	"potlife/cmd/potlife/internal/store"
 	"potlife/cmd/potlife/internal/web"
+	"potlife/rooms"
 	"potlife/takeoff"
 )
 
@@ -125,19 +127,35 @@ func adjusted(lines []takeoff.OrderLine, c takeoff.Change, more []string, cat ta
 		return out, nil
 	}
 	if c.Kind == takeoff.Reduce {
-		return nil, &web.Error{Kind: web.Conflict, Text: fmt.Sprintf("The order has no %g %s of %s to take off; look at it again.", c.Quantity, c.Unit, c.Product)}
+		return nil, &web.Error{Kind: web.Conflict, Text: fmt.Sprintf("The order has no %g %s of %s to take off; look at it again.", c.Quantity, rooms.Plural(c.Unit, c.Quantity), goodsCalled(cat, c.Product))}
 	}
-	l := takeoff.OrderLine{Product: c.Product, Lot: c.Lot, Text: c.Product, Unit: c.Unit, Rooms: more, NeedBy: lines[0].NeedBy, Ready: lines[0].Ready}
+	l := takeoff.OrderLine{Product: c.Product, Lot: c.Lot, Text: goodsCalled(cat, c.Product), Unit: c.Unit, Rooms: more, NeedBy: lines[0].NeedBy, Ready: lines[0].Ready}
 	for _, t := range cat.Tiles {
 		if t.Key == c.Product {
-			l.Text, l.UnitPrice = t.Name, t.PricePerBox
+			l.UnitPrice = t.PricePerBox
 		}
 	}
 	for _, q := range cat.Products {
 		if q.Key == c.Product {
-			l.Text, l.UnitPrice = q.Name, q.Price
+			l.UnitPrice = q.Price
 		}
 	}
 	set(&l, c.Quantity)
 	return append(out, l), nil
+}
+
+// goodsCalled is the name of a tile or product, its key where it has none.
+func goodsCalled(cat takeoff.Catalogue, key string) string {
+	name := ""
+	for _, t := range cat.Tiles {
+		if t.Key == key {
+			name = t.Name
+		}
+	}
+	for _, q := range cat.Products {
+		if q.Key == key {
+			name = q.Name
+		}
+	}
+	return cmp.Or(name, key)
 }

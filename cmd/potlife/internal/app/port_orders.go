@@ -80,7 +80,7 @@ func (p Pages) orderNamed(ctx context.Context, name string) (*store.Order, error
 			return &o, nil
 		}
 	}
-	return nil, &web.Error{Kind: web.Conflict, Field: "order", Text: fmt.Sprintf("order %q has not been placed; place it first", name)}
+	return nil, &web.Error{Kind: web.Conflict, Field: "order", Text: fmt.Sprintf("Order %s has not been placed; place it first.", name)}
 }
 
 // Place places an order of the plan in force; placing it again changes nothing.
@@ -91,7 +91,7 @@ func (p Pages) Place(ctx context.Context, in web.PlaceIn) error {
 	}
 	i := indexOf(saved.Plan.Orders, func(o takeoff.Order) bool { return o.Key == in.Order })
 	if i < 0 {
-		return &web.Error{Kind: web.NotFound, Field: "order", Text: fmt.Sprintf("the plan has no order %q any more; look at the orders again", in.Order)}
+		return &web.Error{Kind: web.NotFound, Field: "order", Text: fmt.Sprintf("The plan has no order %s any more; look at the orders again.", in.Order)}
 	}
 	if err := p.placeDraft(ctx, saved, saved.Plan.Orders[i], in.Note, in.By); err != nil {
 		return refuse(err)
@@ -137,7 +137,7 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		}
 		k := lineFor(order.Lines, l)
 		if k < 0 {
-			return &web.Error{Kind: web.Invalid, Field: "lines", Text: fmt.Sprintf("order %q has no line for %s", in.Order, l.Product)}
+			return &web.Error{Kind: web.Invalid, Field: "lines", Text: fmt.Sprintf("Order %d has no line for %s; look at what stands on it.", order.Number, p.goodsCalled(ctx, l.Product))}
 		}
 		if err := sameLot(order, k, l); err != nil {
 			return err
@@ -149,7 +149,7 @@ func (p Pages) Receive(ctx context.Context, in web.ReceiveIn) error {
 		receipts = append(receipts, r)
 	}
 	if len(receipts) == 0 {
-		return &web.Error{Kind: web.Invalid, Field: "lines", Text: "nothing came: give the packages of at least one line"}
+		return &web.Error{Kind: web.Invalid, Field: "lines", Text: "Nothing came: give the packages of at least one line"}
 	}
 	if err := p.o.Store.Receive(ctx, order.Number, receipts, in.By.Name, p.now()); err != nil {
 		return refuse(err)
@@ -271,4 +271,12 @@ func lineFor(lines []takeoff.OrderLine, l web.ReceiveLine) int {
 		}
 	}
 	return first
+}
+
+// goodsCalled is the name of goods as the firm calls them now.
+func (p Pages) goodsCalled(ctx context.Context, key string) string {
+	if firm, err := p.o.Store.Firm(ctx); err == nil {
+		return goodsCalled(firm.Catalogue, key)
+	}
+	return key
 }

@@ -10,6 +10,7 @@ import (
 	"text/tabwriter"
 
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/rooms"
 )
 
 // summary prints a plan document in words.
@@ -98,7 +99,7 @@ func (s *summary) takeoff() {
 			lot += " (split: " + *t.Split + ")"
 		}
 		var where []string
-		for _, r := range t.Rooms {
+		for _, r := range rooms.InOrder(t.Rooms) {
 			where = append(where, s.x.RoomName(r))
 		}
 		rows = append(rows, []string{s.x.ProductName(t.Tile), strings.Join(where, "; "), fmt.Sprint(t.Pieces), fmt.Sprint(t.Cut), fmt.Sprint(t.Stock), fmt.Sprint(t.StockBound),
@@ -107,7 +108,11 @@ func (s *summary) takeoff() {
 	s.table(rows)
 	rows = [][]string{{"material", "kind", "needed", "bought"}}
 	for _, m := range s.doc.Materials {
-		rows = append(rows, []string{s.x.ProductName(m.Product), m.Kind, s.amount(m.Net, m.Unit), fmt.Sprintf("%d × %s", m.Packages, s.amount(m.PackageSize, m.Unit))})
+		holds := ""
+		if p := s.x.Products[m.Product]; p != nil {
+			holds = p.Content
+		}
+		rows = append(rows, []string{s.x.ProductName(m.Product), m.Kind, s.w.QuantityAs(m.Net, m.Unit, holds), fmt.Sprintf("%d × %s", m.Packages, s.w.QuantityAs(m.PackageSize, m.Unit, holds))})
 	}
 	fmt.Fprintln(s)
 	s.table(rows)

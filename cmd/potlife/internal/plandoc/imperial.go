@@ -195,9 +195,12 @@ func sixteenths(v float64) string {
 	return inches(floorTo(eighths(MM(v))+step/2, step), true)
 }
 
+// ouncesPerLitre are US fluid ounces.
+const ouncesPerLitre = 33.8140227
+
 // litres writes fluid ounces below a quart, quarts below a gallon.
 func litres(v float64) string {
-	switch oz := v * 33.8140227; {
+	switch oz := v * ouncesPerLitre; {
 	case oz < 31.95:
 		return Figure(oz, 1) + " fl oz"
 	case oz < 127.95:

@@ -198,6 +198,15 @@ func (w Writing) Quantity(v float64, unit string) string {
 	return strings.TrimSuffix(w.Number(v, 2)+" "+rooms.Plural(unit, v), " ")
 }
 
+// QuantityAs is Quantity of goods whose packages hold what is written so: what is
+// sold by the fluid ounce is counted in them, however many there are.
+func (w Writing) QuantityAs(v float64, unit, holds string) string {
+	if w.Imperial && unit == "l" && strings.HasSuffix(strings.TrimSpace(holds), "fl oz") {
+		return w.Number(v*ouncesPerLitre, 1) + " fl oz"
+	}
+	return w.Quantity(v, unit)
+}
+
 // Number writes v with at most digits decimals and its thousands apart, for
 // people: files for programs take Figure.
 func (w Writing) Number(v float64, digits int) string {

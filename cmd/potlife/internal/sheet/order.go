@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/rooms"
 )
 
 // Purchase is a purchase order as printed. Its dates are YYYY-MM-DD, which the
@@ -82,7 +83,7 @@ func (Printer) NewPurchase(doc *plandoc.Document, o *plandoc.Order, m plandoc.Or
 	if s := x.Suppliers[o.Supplier]; s != nil {
 		p.Supplier, p.Email = s.Name, s.Email
 	}
-	for _, r := range o.Rooms {
+	for _, r := range rooms.InOrder(o.Rooms) {
 		p.Rooms = append(p.Rooms, x.RoomName(r))
 	}
 	var err error

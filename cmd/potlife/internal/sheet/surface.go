@@ -347,9 +347,9 @@ func (p *picture) opening(c Canvas, f frame, o plandoc.Opening) {
 	c.Area(rings, Hollow, Pen{W: 0.35, Ink: Dark})
 	hatch(c, rings, 3.2, Pen{W: 0.1, Ink: Pale})
 	b := boxOf(o.Outline.Outer)
-	name := o.Key
-	if i := strings.LastIndexByte(name, '/'); i >= 0 {
-		name = name[i+1:]
+	name := o.Kind
+	if name == "" {
+		name = o.Key[strings.LastIndexByte(o.Key, '/')+1:]
 	}
 	if size := math.Min(2.4, textSize(b.w()*f.scale, b.h()*f.scale, 1, name)); size >= 1.3 {
 		mid := f.pt(plandoc.Point{plandoc.MM((b.x0 + b.x1) / 2), plandoc.MM((b.y0 + b.y1) / 2)})

@@ -149,7 +149,7 @@ func (s *Store) place(ctx context.Context, o takeoff.Order, who string, letters 
 		}
 		if len(before) > 0 {
 			if out = &before[0]; !sameOrder(out.Order, o) {
-				return conflict("order %s was placed before as number %d with another content", o.Key, out.Number)
+				return conflict("Order %s was placed before, as number %d, with another content. Look at the orders again.", o.Key, out.Number)
 			}
 			return giveBack(ctx, tx, "order")
 		}
@@ -293,7 +293,7 @@ func setState(ctx context.Context, tx pgx.Tx, number int64, from, to string) err
 			return err
 		}
 	}
-	return conflict("order %d is %s and cannot become %s", number, from, to)
+	return conflict("Order %d is %s and cannot become %s.", number, from, to)
 }
 
 // Order returns an order with its history. ErrNotFound: there is none of that

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"time"
@@ -43,7 +44,11 @@ func (s *Store) ReturnGoods(ctx context.Context, number int64, r Return, who str
 		if err := move(ctx, tx, moves, nil); err != nil {
 			return err
 		}
-		note := fmt.Sprintf("%g %s of %s returned", r.Packages, r.Unit, r.Product)
+		names, err := goodsNames(ctx, tx)
+		if err != nil {
+			return err
+		}
+		note := fmt.Sprintf("%s of %s returned", packages(r.Packages, r.Unit), cmp.Or(names[r.Product], r.Product))
 		if r.Note != "" {
 			note += ": " + r.Note
 		}
@@ -78,7 +83,11 @@ func sentBack(ctx context.Context, tx pgx.Tx, number int64, r Return, now time.T
 		left -= n
 	}
 	if left > 0 {
-		return nil, conflict("order %d: %g of %s are here of it, so %g cannot go back", number, here, r.Product, r.Packages)
+		names, err := goodsNames(ctx, tx)
+		if err != nil {
+			return nil, err
+		}
+		return nil, conflict("Order %d: %s of %s are here of it, so %s cannot go back.", number, packages(here, r.Unit), cmp.Or(names[r.Product], r.Product), packages(r.Packages, r.Unit))
 	}
 	return moves, nil
 }

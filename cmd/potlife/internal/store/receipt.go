@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -59,7 +60,7 @@ func (s *Store) Receive(ctx context.Context, number int64, receipts []Receipt, w
 		for _, r := range receipts {
 			l := lines[r.Line]
 			if l == nil || l.product == "" {
-				return notFound("order %d has no line %d that is delivered", number, r.Line+1)
+				return notFound("Order %d has no line %d that is delivered.", number, r.Line+1)
 			}
 			r.Product, r.At, r.Who = l.product, now, who
 			fresh, err := receive(ctx, tx, number, r, l)
@@ -121,8 +122,12 @@ func receive(ctx context.Context, tx pgx.Tx, number int64, r Receipt, l *ordered
 		return false, err
 	}
 	if l.sound+r.Packages > l.ordered {
-		return false, conflict("order %d, line %d (%s): %g ordered, %g received before, %g more is beyond the order",
-			number, r.Line+1, l.product, l.ordered, l.sound, r.Packages)
+		names, err := goodsNames(ctx, tx)
+		if err != nil {
+			return false, err
+		}
+		return false, conflict("Order %d, line %d, %s: %s ordered, %s received before, %s more is beyond the order. Change the order first, or book what is too much as wrong.",
+			number, r.Line+1, cmp.Or(names[l.product], l.product), packages(l.ordered, l.unit), packages(l.sound, l.unit), packages(r.Packages, l.unit))
 	}
 	if r.Packages == 0 {
 		return true, nil

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"slices"
@@ -111,8 +112,33 @@ func signed(ctx context.Context, tx pgx.Tx, wanted map[string]string) error {
 		}
 	}
 	if len(left) > 0 {
+		names, err := roomNames(ctx, tx, slices.Sorted(maps.Keys(left)))
+		if err != nil {
+			return err
+		}
 		return conflict("The client has not signed the present layout of %s. Open the layout of each of these rooms, have it signed, record the signature there, then place the order.",
-			strings.Join(slices.Sorted(maps.Keys(left)), ", "))
+			strings.Join(names, ", "))
 	}
 	return nil
+}
+
+// roomNames are the names of rooms, "job/room", with their jobs'; a key stands
+// where there is no name.
+func roomNames(ctx context.Context, tx pgx.Tx, keys []string) ([]string, error) {
+	rows, _ := tx.Query(ctx, `
+		SELECT r.job || '/' || r.key, r.name, j.name FROM rooms r JOIN jobs j ON j.key = r.job WHERE r.job || '/' || r.key = ANY($1)`, keys)
+	called := map[string]string{}
+	var key, room, job string
+	_, err := pgx.ForEachRow(rows, []any{&key, &room, &job}, func() error {
+		called[key] = strings.Trim(room+" ("+job+")", " ()")
+		if room != "" && job != "" {
+			called[key] = room + " (" + job + ")"
+		}
+		return nil
+	})
+	out := make([]string, len(keys))
+	for i, k := range keys {
+		out[i] = cmp.Or(called[k], k)
+	}
+	return out, err
 }

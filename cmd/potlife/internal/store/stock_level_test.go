@@ -126,7 +126,7 @@ func TestReturnsWithoutALot(t *testing.T) {
 		}
 	}
 	holds("came", 3, 4)
-	if err := back("too-many", "", 8); !errors.Is(err, ErrConflict) || !strings.Contains(err.Error(), "7 of white are here") {
+	if err := back("too-many", "", 8); !errors.Is(err, ErrConflict) || !strings.Contains(err.Error(), ": 7 boxes of ") {
 		t.Errorf("8 of 7 go back: %v", err)
 	}
 	if err := back("of-a", "A", 4); !errors.Is(err, ErrConflict) {

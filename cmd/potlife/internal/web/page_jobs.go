@@ -64,7 +64,11 @@ type jobPage struct {
 	Job   jobEntry
 	Rooms []jobRoom
 	Feed  string
+	Open  bool // so few rooms that none is folded
 }
+
+// fewRooms are shown unfolded.
+const fewRooms = 1
 
 type jobRoom struct {
 	Key, Name, Site, Due, Finish, Bound, Ready, Blocked string
@@ -99,6 +103,7 @@ func (s *server) job(w http.ResponseWriter, r *http.Request) error {
 			p.Rooms = append(p.Rooms, v.jobRoom(room))
 		}
 	}
+	p.Open = len(p.Rooms) <= fewRooms
 	s.render(w, r, http.StatusOK, "job", p)
 	return nil
 }

@@ -25,7 +25,7 @@ func (v *view) readMean(l *ReceiveLine, width, height string) error {
 		// A comma is how half the world writes a decimal point.
 		got, err := rooms.ParseLength(strings.ReplaceAll(m.text, ",", "."), unit)
 		if err != nil || got <= 0 {
-			return &Error{Kind: Invalid, Field: m.field, Text: fmt.Sprintf("%s: the mean %s %q is not a length above 0; write it as measured, in %s.", l.Product, m.side, m.text, v.w.Unit())}
+			return &Error{Kind: Invalid, Field: m.field, Text: fmt.Sprintf("%s: the mean %s %q is not a length above 0; write it as measured, in %s.", v.x.ProductName(l.Product), m.side, m.text, v.w.Unit())}
 		}
 		*m.into = got
 	}
@@ -40,7 +40,7 @@ const offSize = 0.1
 // checkReceived holds a line of a delivery against what can be.
 func (v *view) checkReceived(l ReceiveLine) error {
 	bad := func(field, format string, args ...any) error {
-		return &Error{Kind: Invalid, Field: field, Text: l.Product + ": " + fmt.Sprintf(format, args...)}
+		return &Error{Kind: Invalid, Field: field, Text: v.x.ProductName(l.Product) + ": " + fmt.Sprintf(format, args...)}
 	}
 	fig := func(n float64) string { return plandoc.Figure(n, 2) }
 	switch {

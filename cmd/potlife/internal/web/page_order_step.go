@@ -55,7 +55,7 @@ func (s *server) adjustOrder(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
 	}
-	_, o, err := s.orderOf(r)
+	v, o, err := s.orderOf(r)
 	if err != nil {
 		return err
 	}
@@ -64,7 +64,7 @@ func (s *server) adjustOrder(w http.ResponseWriter, r *http.Request) error {
 	if in.Key == "" {
 		return &Error{Kind: Invalid, Field: "key", Text: "The form lacks its key. Open the order again and send it from there."}
 	}
-	if in.Quantity, err = readCount("quantity", in.Product, f.Get("quantity")); err == nil {
+	if in.Quantity, err = readCount("quantity", v.x.ProductName(in.Product), f.Get("quantity")); err == nil {
 		err = s.o.Orders.Adjust(r.Context(), in)
 	}
 	if err != nil {

@@ -355,13 +355,13 @@ func (s *server) readReceipt(r *http.Request, v *view, o booked) (ReceiveIn, err
 		}
 		line := ReceiveLine{Product: product, Lot: field("lot"), Calibre: field("calibre")}
 		var err error
-		if line.Packages, err = readCount("packages", product, field("packages")); err != nil {
+		if line.Packages, err = readCount("packages", v.x.ProductName(product), field("packages")); err != nil {
 			return in, err
 		}
-		if line.Damaged, err = readCount("damaged", product, field("damaged")); err != nil {
+		if line.Damaged, err = readCount("damaged", v.x.ProductName(product), field("damaged")); err != nil {
 			return in, err
 		}
-		if line.Wrong, err = readCount("wrong", product, field("wrong")); err != nil {
+		if line.Wrong, err = readCount("wrong", v.x.ProductName(product), field("wrong")); err != nil {
 			return in, err
 		}
 		if err := v.readMean(&line, field("mean_width"), field("mean_height")); err != nil {

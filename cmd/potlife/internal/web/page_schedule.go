@@ -12,7 +12,7 @@ type schedulePage struct {
 	frame
 	Crew, Job, Room string // chosen
 	Crews, Jobs     []choice
-	Days            []scheduleDay
+	Weeks           []scheduleWeek
 	Finish, Bound   string
 }
 
@@ -45,9 +45,50 @@ func (s *server) schedule(w http.ResponseWriter, r *http.Request) error {
 	for _, j := range v.Document.Jobs {
 		p.Jobs = append(p.Jobs, choice{j.Key, v.jobName(j.Key), j.Key == p.Job})
 	}
-	p.Days = v.scheduleDays(p.Crew, p.Job)
+	p.Weeks = v.weeks(v.scheduleDays(p.Crew, p.Job), v.w.DateOf(s.o.Now().Format(time.RFC3339)))
 	s.render(w, r, http.StatusOK, "schedule", p)
 	return nil
+}
+
+// scheduleWeek is the days of a calendar week, folded but for the first that is
+// not over.
+type scheduleWeek struct {
+	Text, Count string
+	Open        bool
+	Days        []scheduleDay
+}
+
+// weeks gathers days by calendar weeks.
+func (v *view) weeks(days []scheduleDay, today string) []scheduleWeek {
+	var out []scheduleWeek
+	last, open := "", false
+	for _, d := range days {
+		t, err := time.Parse(time.DateOnly, d.Date)
+		if err != nil {
+			continue
+		}
+		monday := t.AddDate(0, 0, -(int(t.Weekday())+6)%7).Format(time.DateOnly)
+		if monday != last {
+			last = monday
+			out = append(out, scheduleWeek{Text: "Week of " + v.w.Day(monday)})
+		}
+		w := &out[len(out)-1]
+		w.Days = append(w.Days, d)
+		if !open && d.Date >= today {
+			open, w.Open = true, true
+		}
+	}
+	for i := range out {
+		n := 0
+		for _, d := range out[i].Days {
+			n += len(d.Work)
+		}
+		out[i].Count = v.w.Quantity(float64(n), "start")
+	}
+	if len(out) > 0 && !open {
+		out[len(out)-1].Open = true
+	}
+	return out
 }
 
 // scheduleDays lists activities by the day they start, waits among them.

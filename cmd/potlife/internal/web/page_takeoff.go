@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/http"
 
 	"potlife/cmd/potlife/internal/plandoc"
@@ -46,12 +47,7 @@ func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, t := range v.Document.Takeoff {
 		row := takeoffRow{Takeoff: t, Name: v.x.ProductName(t.Tile), LotText: deref(t.Lot), SplitText: deref(t.Split)}
-		for i, room := range t.Rooms {
-			if i > 0 {
-				row.Places += ", "
-			}
-			row.Places += v.x.RoomName(room)
-		}
+		row.Places = v.roomNames(t.Rooms)
 		p.Tiles = append(p.Tiles, row)
 	}
 	for _, m := range v.Document.Materials {
@@ -89,11 +85,12 @@ func (v *view) takeoffSums() string {
 }
 
 func (v *view) material(m plandoc.Material) materialRow {
-	row := materialRow{Name: v.x.ProductName(m.Product), Kind: m.Kind, Net: v.w.Quantity(m.Net, m.Unit), Buy: v.w.Quantity(m.Quantity, m.Unit), How: m.How}
-	unit := "package"
-	if p := v.x.Products[m.Product]; p != nil && p.Package != "" {
-		unit = p.Package
+	row := materialRow{Name: v.x.ProductName(m.Product), Kind: m.Kind, How: m.How}
+	unit, holds := "package", ""
+	if p := v.x.Products[m.Product]; p != nil {
+		unit, holds = cmp.Or(p.Package, unit), p.Content
 	}
-	row.Packages = v.w.Quantity(float64(m.Packages), unit) + " of " + v.w.Quantity(m.PackageSize, m.Unit)
+	row.Net, row.Buy = v.w.QuantityAs(m.Net, m.Unit, holds), v.w.QuantityAs(m.Quantity, m.Unit, holds)
+	row.Packages = v.w.Quantity(float64(m.Packages), unit) + " of " + v.w.QuantityAs(m.PackageSize, m.Unit, holds)
 	return row
 }
