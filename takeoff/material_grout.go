@@ -33,16 +33,64 @@ func (t *taker) needGrout(s *takenSurface, edges []int) {
 			}
 		}
 		joint, depth := t.jointMM2(z), t.jointDepth(z)
+		inside := t.stoneJointsMM2(z)
+		joint += inside
 		if i == 0 {
 			joint += s.groutedGapsMM2(edges)
+		}
+		if inside == 0 && z.Zone.Pattern == mosaicSheets {
+			t.findStones(s, z)
 		}
 		density, from := GroutDensity, "usual for cement grout"
 		if p.Sheet.Density > 0 {
 			density, from = p.Sheet.Density, "data sheet"
 		}
 		t.need(p, s, float64(joint*depth)/1e6*density,
-			fmt.Sprintf("true joint volume, %s mm deep at %s kg/l (%s)", trimmed(depth, 1), trimmed(density, 2), from))
+			fmt.Sprintf("true joint volume%s, %s mm deep at %s kg/l (%s)", stonesToo(inside), trimmed(depth, 1), trimmed(density, 2), from))
 	}
+}
+
+// mosaicSheets is the pattern of a mosaic that comes in sheets.
+const mosaicSheets = "mosaic sheets"
+
+func stonesToo(inside float64) string {
+	if inside > 0 {
+		return ", between the stones too"
+	}
+	return ""
+}
+
+// stoneJointsMM2 is the area of the joints inside the sheets of a zone: those between
+// their stones, which lie as far apart as the sheets do.
+func (t *taker) stoneJointsMM2(z *ZoneLayout) float64 {
+	a := 0.0
+	for i := range z.Pieces {
+		p := &z.Pieces[i]
+		a += float64(pieceMM2(p) * stoneJointShare(t.tiles[p.Tile], z.Zone.Joint))
+	}
+	return a
+}
+
+// stoneJointShare is the share of a sheet that its own joints take: what its whole
+// number of stones, a joint apart, leave of it. A sheet without stones has none.
+func stoneJointShare(t *Tile, joint rooms.Length) float64 {
+	w, h := t.StoneWidth, t.StoneHeight
+	if w <= 0 || h <= 0 || !isBox(rooms.Polygon{Outer: t.Shape}) {
+		return 0
+	}
+	b := t.Shape.Box()
+	across, up := (b.Width()+joint+(w+joint)/2)/(w+joint), (b.Height()+joint+(h+joint)/2)/(h+joint) // rounded
+	stones := float64(across*up) * float64(w.Millimetres()*h.Millimetres())
+	return max(0, 1-stones/float64(b.Width().Millimetres()*b.Height().Millimetres()))
+}
+
+// findStones says of which mosaic the stones are not known: by far the most of its
+// grout goes between them.
+func (t *taker) findStones(s *takenSurface, z *ZoneLayout) {
+	name := t.in.Catalogue.called(z.Zone.Tile)
+	t.find(Finding{Rule: "mosaic without stones", Severity: Warn, Where: s.key,
+		Message: fmt.Sprintf("%s comes in sheets and does not say how large its stones are: the grout between them is not counted; give stone_width and stone_height", name),
+		Source:  "the joint's share of the area, by depth and density (makers' consumption formulas)"})
 }
 
 // jointMM2 is the area of a zone's joints: its cover less its pieces, and less

@@ -27,6 +27,9 @@ type Tile struct {
 	Directional bool
 	// Finished edges can be seen: glazed or rounded, or coloured through.
 	Finished bool
+	// StoneWidth and StoneHeight are the size of the stones of a mosaic that comes in
+	// sheets; 0 is no mosaic, or one of which nobody said.
+	StoneWidth, StoneHeight rooms.Length
 	// Rectified edges; Variation is the facial size variation as supplied.
 	Rectified bool
 	Variation rooms.Length
