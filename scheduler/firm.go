@@ -128,6 +128,9 @@ type Limits struct {
 type Recipe struct {
 	Key   string
 	Steps []Step
+	// Others are kinds of work that surfaces ask for and somebody else does: the
+	// plan has no step for them (see Lacks).
+	Others []string
 }
 
 // Step is one activity of a recipe.

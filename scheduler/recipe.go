@@ -97,6 +97,9 @@ func recipeFor(f *Firm, key string, r *rooms.Room) ([]Step, error) {
 				}
 			}
 		}
+		if lacks := c.Lacks(r, f.kindOf); len(lacks) > 0 {
+			return nil, fmt.Errorf("room %s: recipe %q leaves out what the room asks for: %s; add the step, or name the work under by_others", key, c.Key, lacks[0])
+		}
 		return out, checkRecipe(key, c.Key, out)
 	}
 	return nil, fmt.Errorf("room %s: recipe %q does not exist", key, r.Recipe)
@@ -196,7 +199,7 @@ type builder struct {
 func (b *builder) asking(kind string) []*surfaceWork {
 	var out []*surfaceWork
 	for _, s := range b.r.surfaces {
-		if kind == kindPrepare || slices.Contains(s.src.Prepare, kind) || kind == kindMembrane && s.src.Wet {
+		if kind == kindPrepare || asks(s.src, kind) {
 			out = append(out, s)
 		}
 	}

@@ -49,6 +49,7 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 	}
 	m.expandObstacles(r, &out)
 	m.checkAir(r, out)
+	m.checkLacks(r, out)
 	return out
 }
 

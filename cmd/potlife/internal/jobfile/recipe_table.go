@@ -11,8 +11,9 @@ import (
 // recipe is a scheduler.Recipe as it is written: a step may name what it
 // follows instead of standing in its place.
 type recipe struct {
-	key   string
-	steps []step
+	key    string
+	steps  []step
+	others []string
 }
 
 type step struct {
@@ -20,11 +21,15 @@ type step struct {
 	follows []string
 }
 
+// leavable is the work that others may do.
+var leavable = []string{"level", "prime", "board", "membrane", "flood test", "seal"}
+
 var recipeObject = object[recipe]{
 	name: "recipe", doc: "a sequence of activities, in order; a step with follows comes after the steps it names",
 	fields: []field[recipe]{
 		keep("key", "the recipe's key", keyForm, func(c *recipe) *string { return &c.key }).needed(),
 		keep("steps", "the activities", listOf(of(&stepObject)), func(c *recipe) *[]step { return &c.steps }).needed(),
+		keep("by_others", "work that surfaces ask for and somebody else does, so that no step lacks: "+list(leavable)+"; its goods are still counted, and a hold of the room says when it is done", listOf(word(leavable...)), func(c *recipe) *[]string { return &c.others }),
 	},
 	check: func(r *reader, v *value, c *recipe) {
 		if in := v.get("steps"); in != nil && len(c.steps) == 0 {
@@ -37,13 +42,13 @@ var recipeObject = object[recipe]{
 
 // recipeForm turns the written form into the domain's.
 var recipeForm = mapped(of(&recipeObject), func(c recipe) scheduler.Recipe {
-	out := scheduler.Recipe{Key: c.key}
+	out := scheduler.Recipe{Key: c.key, Others: c.others}
 	for _, s := range c.steps {
 		out.Steps = append(out.Steps, s.Step)
 	}
 	return out
 }, func(from scheduler.Recipe) recipe {
-	out := recipe{key: from.Key}
+	out := recipe{key: from.Key, others: from.Others}
 	for _, s := range from.Steps {
 		out.steps = append(out.steps, step{Step: s})
 	}

@@ -27,6 +27,34 @@ func (r *reader) recipe(v *value, name string) {
 	})
 }
 
+// checkLacks refuses a recipe that leaves out what a room's surfaces ask for: its
+// goods would be bought and the work never done.
+func (m *room) checkLacks(r *reader, out rooms.Room) {
+	if m.Recipe == "" {
+		return
+	}
+	r.later = append(r.later, func(c *catalog) {
+		if c.firm == nil {
+			return
+		}
+		kindOf := func(product string) string {
+			if p := c.goods[product]; p != nil {
+				return p.Kind
+			}
+			return ""
+		}
+		for _, q := range c.firm.Recipes {
+			if q.Key != m.Recipe {
+				continue
+			}
+			for _, l := range q.Lacks(&out, kindOf) {
+				r.failf(m.v.at("recipe"), fmt.Sprintf("a step %q in the recipe, by_others: [%s] there, or surfaces that ask for none", l.Work, l.Work),
+					"recipe %s leaves out what room %s asks for: %s", m.Recipe, m.Key, l)
+			}
+		}
+	})
+}
+
 // checkHolds holds a room's stops to its sequence of activities: one that ends
 // before it begins would make the sequence run in a circle.
 func checkHolds(r *reader, v *value, m *room) {
