@@ -67,7 +67,7 @@ func (r *roomWork) warmestIn(from, to int) float64 {
 
 // cureFrom is how long a cure takes that begins at a minute: spell by spell, in
 // a cold one slower, in a warm one no faster than the sheet says.
-func (r *roomWork) cureFrom(c cure, from int) int {
+func (r *roomWork) cureFrom(c Cure, from int) int {
 	var spells []Spell
 	for i, s := range r.air {
 		end := math.MaxInt32
@@ -78,7 +78,7 @@ func (r *roomWork) cureFrom(c cure, from int) int {
 			spells = append(spells, Spell{Hours: float64(end-max(from, s.from)) / 60, Celsius: s.celsius})
 		}
 	}
-	m, ok := CureOver(c.minutes, spells, c.reference)
+	m, ok := c.Over(spells)
 	if !ok {
 		return 366 * 24 * 60 // nothing cures there: chill refuses the room
 	}

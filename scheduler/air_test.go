@@ -111,10 +111,10 @@ func TestNeverWarmEnough(t *testing.T) {
 // those take 1 739.6 min: 2 340 min in all.
 func TestCureOverDaysByHand(t *testing.T) {
 	r := &roomWork{celsius: 20, air: []airSpell{{-1 << 30, 20}, {600, 8}}}
-	if got := r.cureFrom(cure{1440, 20}, 0); got != 2340 {
+	if got := r.cureFrom(Cure{Minutes: 1440, Reference: 20}, 0); got != 2340 {
 		t.Errorf("from minute 0: %d min, want 2340", got)
 	}
-	if got := r.cureFrom(cure{1440, 20}, 600); got != 2983 { // 1440 / 0.48288
+	if got := r.cureFrom(Cure{Minutes: 1440, Reference: 20}, 600); got != 2983 { // 1440 / 0.48288
 		t.Errorf("from minute 600: %d min, want 2983", got)
 	}
 }

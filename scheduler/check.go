@@ -277,7 +277,7 @@ func (c *checker) lags() {
 	}
 }
 
-var preparations = []string{"prepare", "level", "prime", "board", "membrane", "flood test"}
+var preparations = []string{"prepare", "flatten", "lay out", "level", "prime", "board", "membrane", "flood test"}
 
 // sequence: per surface what prepares it ends before the first tile, each area
 // rests before grout, and grout is done before sealing.

@@ -1,7 +1,6 @@
 package scheduler
 
 import (
-	"math"
 	"time"
 
 	"potlife/rooms"
@@ -42,16 +41,13 @@ func (c *checker) air() {
 			continue
 		}
 		s := products[a.Mortar].Sheet
-		due, at := float64(s.GroutAfter), s.Reference
-		if due == 0 {
+		due := float64(max(0, s.GroutAfter))
+		if s.GroutAfter == 0 {
 			due = 24 * 60
-		}
-		if at == 0 {
-			at = 20
 		}
 		for _, k := range a.Surfaces {
 			for _, g := range grouts[k] {
-				if got := c.ripe(r, a.RestsFrom(), g.Start, at); g.State == "planned" && got < due-0.5 {
+				if got := c.ripe(r, a.RestsFrom(), g.Start, &s); g.State == "planned" && got < due-0.5 {
 					c.breach("%s grouts %s when its mortar has cured %.0f min of %.0f", g.ID, a.ID, got, due)
 				}
 			}
@@ -71,17 +67,25 @@ func (c *checker) celsius(r *rooms.Room, minute int) float64 {
 	return room.CelsiusOn(rooms.DateOf(at))
 }
 
-// ripe adds up the cure between two minutes, in minutes at the reference
-// temperature; a warm minute counts as one.
-func (c *checker) ripe(r *rooms.Room, from, to int, reference float64) float64 {
-	sum := 0.0
+// ripe adds up the cure between two minutes by the hour, in minutes at the
+// reference temperature: a warm minute counts as one, a minute in frost or below
+// the product's minimum as none.
+func (c *checker) ripe(r *rooms.Room, from, to int, s *takeoff.DataSheet) float64 {
+	at := s.Reference
+	if at == 0 {
+		at = 20
+	}
+	rule := RuleOf(s, &c.plan.Firm.Limits)
+	var record []Spell
 	for t := from; t < to; {
 		next := min(to, t+60-t%60) // days change on the hour
-		if v := c.celsius(r, t); v > 0 {
-			rate := math.Exp(5000/(reference+273.15) - 5000/(v+273.15))
-			sum += float64(next-t) * min(1, rate)
-		}
+		record = append(record, Spell{Hours: float64(next-t) / 60, Celsius: c.celsius(r, t)})
 		t = next
 	}
-	return sum
+	return 60 * EquivalentAge(record, func(v float64) float64 {
+		if v <= 0 || s.MinCelsius != 0 && v < s.MinCelsius {
+			return 0
+		}
+		return min(1, rule.Rate(v, at))
+	})
 }

@@ -28,7 +28,7 @@ func TestCheckPlanFindsWhatIsBroken(t *testing.T) {
 	}{
 		{"work at night", func(p *Plan) { shift(find(p, "hand over"), 12*60) }, "outside the hours"},
 		{"too many setters", func(p *Plan) { find(p, "grout").Setters = 9 }, "setters and"},
-		{"a cure cut short", func(p *Plan) { shift(find(p, "grout"), -1440) }, "are due"},
+		{"a cure cut short", func(p *Plan) { shift(find(p, "grout"), -3*1440) }, "are due"},
 		{"preparing after setting", func(p *Plan) { shift(find(p, "prepare"), 20*1440) }, "ends after"},
 		{"never grouted", func(p *Plan) {
 			for i := range p.Activities {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"potlife/scheduler/rcpsp"
 )
@@ -156,6 +157,7 @@ func (c *chooser) wanted(room int) string {
 // in it, or all that can.
 func (c *chooser) allowed(room int) ([]int, error) {
 	var out []int
+	var reasons []string // each crew's own
 	var first error
 	want := c.wanted(room)
 	for k, crew := range c.w.teams {
@@ -166,6 +168,9 @@ func (c *chooser) allowed(room int) ([]int, error) {
 			if first == nil {
 				first = err
 			}
+			if text := err.Error(); !slices.Contains(reasons, text) {
+				reasons = append(reasons, text)
+			}
 			continue
 		}
 		out = append(out, k)
@@ -173,6 +178,8 @@ func (c *chooser) allowed(room int) ([]int, error) {
 	switch {
 	case len(out) > 0:
 		return out, nil
+	case len(reasons) > 1:
+		return nil, fmt.Errorf("%w; %s", first, strings.Join(reasons[1:], "; "))
 	case first != nil:
 		return nil, first
 	case want != "":

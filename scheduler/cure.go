@@ -9,7 +9,8 @@ import (
 // colder room it is lengthened, in a warmer one never shortened. The two
 // maturity functions are derived from the formula of ASTM C1074, which was
 // made for concrete: a guide to waiting longer, no proof that a mortar has
-// cured. The doubling rules are the ones mortar makers print.
+// cured. The doubling rules are the ones mortar makers print. A product or the
+// firm chooses among them (see Rule).
 
 // ActivationQ is Q = Ea/R of the Arrhenius function in kelvin, from memory of
 // ASTM C1074 (Ea about 41.6 kJ/mol).
@@ -57,48 +58,6 @@ func EquivalentAge(record []Spell, rate func(celsius float64) float64) float64 {
 		age += float64(s.Hours * rate(s.Celsius))
 	}
 	return age
-}
-
-// CureMinutes is how long to wait in a room at celsius for what takes minutes
-// at the reference: by the Arrhenius function, rounded up, and never less than
-// the sheet says. A reference of 0 counts as 20 °C. At or below freezing
-// nothing cures and it reports false.
-func CureMinutes(minutes int, celsius, reference float64) (int, bool) {
-	if reference == 0 {
-		reference = defaultReference
-	}
-	if celsius >= reference || minutes == 0 {
-		return minutes, true
-	}
-	if celsius <= 0 {
-		return 0, false
-	}
-	// Exp differs in its last bits between processors: to a millionth of a
-	// minute before rounding up.
-	m := float64(minutes) / ArrheniusRate(celsius, reference, ActivationQ)
-	return int(math.Ceil(math.Round(m*1e6)/1e6 - 1e-6)), true
-}
-
-// CureOver is CureMinutes for a room whose temperature changes: spells follow
-// one another from the start of the cure, the last going on for ever.
-func CureOver(minutes int, record []Spell, reference float64) (int, bool) {
-	if reference == 0 {
-		reference = defaultReference
-	}
-	left, waited := float64(minutes), 0.0
-	for i, s := range record {
-		rate := 0.0
-		if s.Celsius > 0 { // at or below freezing nothing cures
-			rate = min(1, ArrheniusRate(s.Celsius, reference, ActivationQ))
-		}
-		gain, last := float64(s.Hours*60*rate), i == len(record)-1
-		if rate > 0 && (last || gain >= left) {
-			return int(math.Ceil(math.Round((waited+left/rate)*1e6)/1e6 - 1e-6)), true
-		}
-		left -= gain
-		waited += s.Hours * 60
-	}
-	return minutes, len(record) == 0
 }
 
 // WorkingMinutes is a pot life or open time in a room at celsius: halved for

@@ -3,6 +3,8 @@ package scheduler
 import (
 	"math"
 	"testing"
+
+	"potlife/takeoff"
 )
 
 // The vectors of this file are worked out by hand from the formulas of ASTM
@@ -77,17 +79,17 @@ func TestCureNeverShortens(t *testing.T) {
 		{0, 5, 20, 0},
 	}
 	for _, c := range cases {
-		got, ok := CureMinutes(c.minutes, c.celsius, c.reference)
+		got, ok := Cure{Minutes: c.minutes, Reference: c.reference}.At(c.celsius)
 		if !ok || got < c.want-1 || got > c.want+1 {
 			t.Errorf("%d min at %g °C (sheet at %g): %d %v, want %d", c.minutes, c.celsius, c.reference, got, ok, c.want)
 		}
 	}
-	if _, ok := CureMinutes(60, 0, 20); ok {
+	if _, ok := (Cure{Minutes: 60, Reference: 20}).At(0); ok {
 		t.Error("a cure ends at freezing point")
 	}
 	for c := 1.0; c < 40; c++ {
-		a, _ := CureMinutes(600, c, 20)
-		b, _ := CureMinutes(600, c+1, 20)
+		a, _ := Cure{Minutes: 600, Reference: 20}.At(c)
+		b, _ := Cure{Minutes: 600, Reference: 20}.At(c + 1)
 		if a < 600 || b > a {
 			t.Errorf("%g °C: %d min, one degree warmer %d", c, a, b)
 		}
@@ -95,16 +97,60 @@ func TestCureNeverShortens(t *testing.T) {
 }
 
 func TestCureOverARecord(t *testing.T) {
-	constant, _ := CureMinutes(1440, 10, 20)
-	if got, ok := CureOver(1440, []Spell{{5, 10}, {8, 10}, {1, 10}}, 20); !ok || got != constant {
+	constant, _ := Cure{Minutes: 1440, Reference: 20}.At(10)
+	if got, ok := (Cure{Minutes: 1440, Reference: 20}).Over([]Spell{{5, 10}, {8, 10}, {1, 10}}); !ok || got != constant {
 		t.Errorf("a constant record takes %d min, want %d", got, constant)
 	}
-	cold, ok := CureOver(1440, []Spell{{10, 20}, {12, -2}, {1, 20}}, 20)
+	cold, ok := (Cure{Minutes: 1440, Reference: 20}).Over([]Spell{{10, 20}, {12, -2}, {1, 20}})
 	if !ok || cold != 1440+12*60 {
 		t.Errorf("a night of frost in between gives %d, want the night on top: %d", cold, 1440+720)
 	}
-	if _, ok := CureOver(1440, []Spell{{10, 20}, {1, -2}}, 20); ok {
+	if _, ok := (Cure{Minutes: 1440, Reference: 20}).Over([]Spell{{10, 20}, {1, -2}}); ok {
 		t.Error("a cure ends in lasting frost")
+	}
+}
+
+// A product's rule stands before the firm's; the hours are those of the vectors
+// above, for a sheet whose times hold at 21 °C, and no rule shortens a wait.
+func TestRulesOfTemperature(t *testing.T) {
+	doubling := takeoff.Curing{Rule: takeoff.RuleDoubling}
+	for _, c := range []struct {
+		name          string
+		product, firm takeoff.Curing
+		celsius       float64
+		reference     float64
+		hours         float64
+	}{
+		{"equivalent age if nothing is said", takeoff.Curing{}, takeoff.Curing{}, 10, 20, 43.83},
+		{"Ea of 41.57 kJ/mol is Q of 5 000 K", takeoff.Curing{ActivationKJ: 41.57}, takeoff.Curing{}, 10, 20, 43.83},
+		{"a lower energy waits less", takeoff.Curing{Rule: takeoff.RuleAge, ActivationKJ: 33.5}, takeoff.Curing{}, 10, 20, 39.00}, // 24 e^(4029.3 (1/283.15 - 1/293.15))
+		{"doubling by the firm", takeoff.Curing{}, doubling, 5, 21, 96},
+		{"every 10 °C", takeoff.Curing{Rule: takeoff.RuleDoubling, DoublesEvery: 10}, doubling, 5, 21, 72.75},
+		{"maturity", takeoff.Curing{Rule: takeoff.RuleMaturity}, doubling, 5, 20, 96},
+		{"maturity from -10 °C", takeoff.Curing{Rule: takeoff.RuleMaturity, Datum: -10}, takeoff.Curing{}, 5, 20, 48},
+		{"none", takeoff.Curing{Rule: takeoff.RuleNone}, doubling, 5, 21, 24},
+		{"never shorter, doubling", doubling, takeoff.Curing{}, 35, 20, 24},
+		{"never shorter, maturity", takeoff.Curing{Rule: takeoff.RuleMaturity}, takeoff.Curing{}, 35, 20, 24},
+	} {
+		cure := CureOf(24*60, &takeoff.DataSheet{Reference: c.reference, Curing: c.product}, &Limits{Curing: c.firm})
+		if got, ok := cure.At(c.celsius); !ok || math.Abs(float64(got)/60-c.hours) > 0.03 {
+			t.Errorf("%s: %.2f h at %g °C, want %.2f", c.name, float64(got)/60, c.celsius, c.hours)
+		}
+	}
+}
+
+// Time below the lowest temperature of a product is no time of its cure, whatever
+// the rule.
+func TestNoCureBelowTheMinimum(t *testing.T) {
+	for _, rule := range []string{"", takeoff.RuleAge, takeoff.RuleDoubling, takeoff.RuleMaturity, takeoff.RuleNone} {
+		sheet := &takeoff.DataSheet{Reference: 20, MinCelsius: 10, Curing: takeoff.Curing{Rule: rule}}
+		cure := CureOf(24*60, sheet, &Limits{})
+		if got, ok := cure.Over([]Spell{{12, 20}, {480, 2}, {1, 20}}); !ok || got != (24+480)*60 {
+			t.Errorf("%q: %d min, want the 20 cold days on top: %d", rule, got, (24+480)*60)
+		}
+		if _, ok := cure.Over([]Spell{{12, 20}, {1, 9.5}}); ok {
+			t.Errorf("%q: a cure ends below the minimum", rule)
+		}
 	}
 }
 

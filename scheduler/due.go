@@ -7,13 +7,7 @@ import "slices"
 // as the days after the work make them.
 type due struct {
 	fixed int
-	cures []cure
-}
-
-// cure is a sheet's wait at its reference temperature.
-type cure struct {
-	minutes   int
-	reference float64
+	cures []Cure
 }
 
 func fixed(minutes int) due { return due{fixed: minutes} }

@@ -85,6 +85,8 @@ type Rates struct {
 	GroutPerM2, SealPerM                        float64
 	PreparePerM2, LevelPerM2, PrimePerM2        float64
 	BoardPerM2, MembranePerM2                   float64
+	FlattenPerM2, LayOutPerM2                   float64
+	FillTub, EmptyTub                           float64 // minutes of a room
 	CleanPerM2, HandOver, CleanUp               float64
 	// SingleSetter is the share of the pair's speed that one setter alone reaches.
 	SingleSetter float64
@@ -122,6 +124,8 @@ type Limits struct {
 	// KeepOffcuts says that the crews keep what is left of cut tiles, so that later
 	// plans cut from it.
 	KeepOffcuts bool
+	// Curing says how waits grow in the cold, where a product's sheet does not.
+	Curing takeoff.Curing
 }
 
 // Recipe is a sequence of activity kinds for one kind of surface.
@@ -142,7 +146,12 @@ type Step struct {
 	// AfterMinutes is the cure before the next step, elapsed; WithinMinutes the
 	// latest start of the next step, 0 none.
 	AfterMinutes, WithinMinutes int
-	Product                     string
+	// Product is what the step takes: of the kind its own work takes instead of the
+	// catalogue's first, else taken off by its sheet for the step's surfaces.
+	Product string
+	// On names the surfaces of the step: OnWalls, OnFloors, OnWet, kinds or keys of
+	// surfaces; none is all that ask for it.
+	On []string
 	// Skill and Tool are what the step asks for; Loud work keeps to the site's
 	// hours for it.
 	Skill, Tool string

@@ -73,7 +73,7 @@ func (b *builder) join(u, t *task) {
 	if share(u, t) {
 		b.joinShared(u, t)
 	}
-	if m, why := b.walk(u); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) {
+	if m, why := b.walk(u); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) && !(u.kind == kindGrout && t.kind == kindGrout) {
 		t.wait(u, m, -1, why)
 	}
 }
@@ -84,7 +84,7 @@ func (b *builder) joinShared(u, t *task) {
 	switch u.kind {
 	case kindPrime:
 		if t.kind != kindPrime {
-			t.wait(u, b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.TileAfter) }), -1, "primer dries")
+			t.wait(u, b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return longestWait(s.RecoatAfter, s.TileAfter) }), -1, "primer dries")
 		}
 	case kindLevel:
 		if t.kind == kindSet || t.kind == kindMembrane || t.kind == kindBoard {
@@ -92,8 +92,12 @@ func (b *builder) joinShared(u, t *task) {
 		}
 	case kindMembrane:
 		b.joinMembrane(u, t, on)
+	case kindFlatten:
+		if t.kind != kindFlatten {
+			t.wait(u, b.cure(b.r, defaultFlatDry, 0, &takeoff.DataSheet{}), -1, "what was filled dries")
+		}
 	case kindFlood:
-		if t.kind == kindFlood && strings.HasSuffix(u.id, "flood-fill") {
+		if t.kind == kindFlood && strings.Contains(u.id, "/flood-fill") {
 			t.wait(u, fixed(b.limits.FloodMinutes), -1, "the flood test stands "+words(b.limits.FloodMinutes))
 		}
 	case kindSet:
@@ -101,9 +105,12 @@ func (b *builder) joinShared(u, t *task) {
 	case kindGrout:
 		b.joinGrout(u, t, on)
 	case kindSeal:
-		if t.kind == kindHandOver {
-			t.wait(u, b.worst(b.r, takeoff.KindSealant, on, defaultSealWet, func(s takeoff.DataSheet) int { return max(s.WetAfter, s.FullAfter) }), -1, "sealant cures")
+		if t.kind == kindHandOver || t.kind == kindEmptyTub {
+			t.wait(u, b.worst(b.r, takeoff.KindSealant, on, defaultSealWet, func(s takeoff.DataSheet) int { return longestWait(s.WetAfter, s.FullAfter) }), -1, "sealant cures")
 		}
+	}
+	if u.own != "" {
+		b.joinOwn(u, t)
 	}
 }
 
@@ -145,16 +152,23 @@ func (b *builder) walk(u *task) (due, string) {
 	case kindPrime:
 		return b.worst(b.r, takeoff.KindPrimer, on, defaultPrimerDry, func(s takeoff.DataSheet) int { return s.RecoatAfter }), "primer on the floor dries before it is walked on"
 	case kindMembrane:
-		return b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return max(s.RecoatAfter, s.WalkAfter) }), "membrane on the floor dries before it is walked on"
+		return b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return longestWait(s.RecoatAfter, s.WalkAfter) }), "membrane on the floor dries before it is walked on"
 	case kindSet:
 		var m due
 		for _, f := range on {
 			for _, z := range f.layout.Zones {
 				s := b.products[z.Zone.Mortar].Sheet
-				m = m.with(b.cure(b.r, s.WalkAfter, defaultWalkAfter, s.Reference))
+				m = m.with(b.cure(b.r, s.WalkAfter, defaultWalkAfter, &s))
 			}
 		}
 		return m, "floor tile holds before it is walked on"
+	case kindGrout:
+		return b.worst(b.r, takeoff.KindGrout, on, defaultGroutWalk, func(s takeoff.DataSheet) int { return s.WalkAfter }), "grout on the floor hardens before it is walked on"
+	case kindFlatten:
+		return b.cure(b.r, defaultFlatDry, 0, &takeoff.DataSheet{}), "what was filled dries before it is walked on"
+	}
+	if s := b.products[u.own].Sheet; u.own != "" && s.WalkAfter > 0 {
+		return b.cure(b.r, s.WalkAfter, 0, &s), u.title + " dries before it is walked on"
 	}
 	return due{}, ""
 }
@@ -165,7 +179,9 @@ func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {
 		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.RecoatWithin })
 		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return s.RecoatAfter }), b.within(u, t, within), "membrane dries before the next coat")
 	case t.kind == kindFlood && u.coat == u.coats:
-		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return max(s.WetAfter, s.TileAfter) }), -1, "membrane cures before it stands under water")
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return longestWait(s.WetAfter, s.TileAfter) }), -1, "membrane cures before it stands under water")
+	case t.kind == kindLayOut && u.coat == u.coats:
+		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return s.RecoatAfter }), -1, "membrane dries before lines are drawn on it")
 	case t.kind == kindSet && u.coat == u.coats:
 		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.CoverWithin })
 		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return s.TileAfter }), b.within(u, t, within), "membrane cures before it is tiled")
@@ -183,6 +199,8 @@ func (b *builder) joinSet(u, t *task, on []*surfaceWork) {
 			m = m.with(b.groutAfter(a))
 		}
 		t.wait(u, m, b.within(u, t, b.groutWithin(on)), "mortar cures before grout")
+	case kindHandOver:
+		b.useAfter(u, t, on)
 	case kindLedger:
 		for _, f := range on {
 			t.wait(u, b.holdOf(f), -1, "the field holds before its ledger comes off")
@@ -218,7 +236,7 @@ func (b *builder) groutAfter(a *Area) due {
 	d := fixed(a.GroutAfter)
 	if len(b.r.air) > 0 && a.Mortar != "" {
 		s := b.products[a.Mortar].Sheet
-		d = d.with(b.cure(b.r, s.GroutAfter, defaultGroutAfter, s.Reference))
+		d = d.with(b.cure(b.r, s.GroutAfter, defaultGroutAfter, &s))
 	}
 	return d
 }
@@ -226,15 +244,15 @@ func (b *builder) groutAfter(a *Area) due {
 func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
 	switch t.kind {
 	case kindSeal:
-		// No figure of a sheet is meant for this one: those for wet use and full
-		// cure are longer, and not what a sealant waits for.
-		t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutDry, func(takeoff.DataSheet) int { return 0 }), -1, "grout dries before sealing")
+		// Those for wet use and full load are longer, and not what a sealant waits
+		// for.
+		t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutDry, func(s takeoff.DataSheet) int { return s.SealAfter }), -1, "grout dries before sealing")
 	case kindHandOver:
-		for _, f := range on {
-			if f.src.Wet || f.src.Kind == rooms.ShowerFloor || f.src.Kind == rooms.TubSurround {
-				t.wait(u, b.worst(b.r, takeoff.KindGrout, on, defaultGroutWet, func(s takeoff.DataSheet) int { return s.WetAfter }), -1, "grout cures before it gets wet")
-				return
-			}
+		if wet := pickSurfaces(on, wetInUse); len(wet) > 0 {
+			t.wait(u, b.worst(b.r, takeoff.KindGrout, wet, defaultGroutWet, func(s takeoff.DataSheet) int { return s.WetAfter }), -1, "grout cures before it gets wet")
+		}
+		if floors := pickSurfaces(on, walked); len(floors) > 0 {
+			t.wait(u, b.worst(b.r, takeoff.KindGrout, floors, defaultGroutWalk, func(s takeoff.DataSheet) int { return longestWait(s.WalkAfter, s.FullAfter) }), -1, "grout cures before the floor is in full use")
 		}
 	}
 }
@@ -263,7 +281,7 @@ func (b *builder) cover() {
 			continue
 		}
 		for _, t := range b.seq[i+1:] {
-			if t.kind == kindPrime || !share(u, t) || t.kind == kindHold {
+			if t.kind == kindPrime || t.kind == kindLayOut || !share(u, t) || t.kind == kindHold {
 				continue
 			}
 			within := b.tightest(b.r, takeoff.KindPrimer, b.common(u, t), func(s takeoff.DataSheet) int { return s.RecoatWithin })

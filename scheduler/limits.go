@@ -45,10 +45,12 @@ const (
 	defaultWalkAfter   = 24 * 60 // min: light foot traffic on a C2TE sheet
 	defaultGroutWet    = 48 * 60 // min: wet use of cement grout, 48–72 h in general articles
 	defaultGroutDry    = 24 * 60 // min: grout dry before it is sealed (after A108.01 §3.7.4.1), common practice
+	defaultGroutWalk   = 24 * 60 // min: light traffic on grouted floors, as on the tile; a fast grout's sheet prints 4 h
 	defaultSealWet     = 24 * 60 // min: sealant skinned and firm, common practice
 	defaultRecoat      = 90      // min: second coat 1–1.5 h after the first on a liquid membrane
 	defaultMembraneDry = 24 * 60 // min: membrane before tiling, common practice
 	defaultPrimerDry   = 120     // min: 1–3 h typical
+	defaultFlatDry     = 4 * 60  // min: filled spots, as a rapid leveller before tile: 4–6 h
 	defaultLevelWalk   = 4 * 60  // min: walk on a leveller after 2–4 h
 	defaultLevelTile   = 24 * 60 // min: tile a standard leveller after 12–24 h
 	floodMinutes       = 24 * 60 // min: the usual flood test; local code says which

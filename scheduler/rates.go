@@ -18,6 +18,7 @@ var DefaultRates = Rates{
 	GroutPerM2: 7.5, SealPerM: 2.4, // 6–10 m²/h, 20–30 m/h
 	PreparePerM2: 2.5, LevelPerM2: 4, PrimePerM2: 1.5,
 	BoardPerM2: 18, MembranePerM2: 6, // a coat
+	FlattenPerM2: 3, LayOutPerM2: 1.5, FillTub: 15, EmptyTub: 10, // half an hour of lines in a bathroom
 	CleanPerM2: 1.5, HandOver: 30, CleanUp: 10,
 	SingleSetter: 0.65,
 }
@@ -31,6 +32,7 @@ func (r Rates) filled() Rates {
 		{&r.GroutPerM2, &d.GroutPerM2}, {&r.SealPerM, &d.SealPerM},
 		{&r.PreparePerM2, &d.PreparePerM2}, {&r.LevelPerM2, &d.LevelPerM2}, {&r.PrimePerM2, &d.PrimePerM2},
 		{&r.BoardPerM2, &d.BoardPerM2}, {&r.MembranePerM2, &d.MembranePerM2},
+		{&r.FlattenPerM2, &d.FlattenPerM2}, {&r.LayOutPerM2, &d.LayOutPerM2}, {&r.FillTub, &d.FillTub}, {&r.EmptyTub, &d.EmptyTub},
 		{&r.CleanPerM2, &d.CleanPerM2}, {&r.HandOver, &d.HandOver}, {&r.CleanUp, &d.CleanUp},
 		{&r.SingleSetter, &d.SingleSetter},
 	} {

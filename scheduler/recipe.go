@@ -12,17 +12,21 @@ import (
 // Kinds of activity that the trade's order of work knows, in that order.
 const (
 	kindPrepare  = "prepare"
+	kindFlatten  = "flatten"
 	kindLevel    = "level"
 	kindPrime    = "prime"
 	kindBoard    = "board"
 	kindMembrane = "membrane"
 	kindFlood    = "flood test"
+	kindLayOut   = "lay out"
 	kindSet      = "set"
 	kindProtect  = "protect"
 	kindUncover  = "uncover"
 	kindLedger   = "take off ledger"
 	kindGrout    = "grout"
+	kindFillTub  = "fill tub"
 	kindSeal     = "seal"
+	kindEmptyTub = "empty tub"
 	kindClean    = "clean"
 	kindHandOver = "hand over"
 	kindHold     = "hold"
@@ -44,7 +48,7 @@ const (
 
 // preparing is the order in which a surface is made ready: a leveller wants a
 // primer under it (TileLetter, October 2019); the data sheet decides.
-var preparing = []string{kindPrepare, kindBoard, kindPrime, kindLevel, kindMembrane, kindFlood}
+var preparing = []string{kindPrepare, kindBoard, kindFlatten, kindPrime, kindLevel, kindMembrane, kindFlood}
 
 // BuiltIn is the sequence of activities of a room by its order of work. Steps
 // that no surface of the room asks for fall out.
@@ -59,7 +63,7 @@ func BuiltIn(order string) []Step {
 		set = []string{setWalls, setLower, setFloor}
 	}
 	var out []Step
-	for _, k := range slices.Concat(preparing, set, []string{kindGrout, kindSeal, kindClean, kindHandOver}) {
+	for _, k := range slices.Concat(preparing, []string{kindLayOut}, set, []string{kindGrout, kindFillTub, kindSeal, kindClean, kindEmptyTub, kindHandOver}) {
 		out = append(out, Step{Kind: k})
 	}
 	return out
@@ -97,10 +101,13 @@ func recipeFor(f *Firm, key string, r *rooms.Room) ([]Step, error) {
 				}
 			}
 		}
+		if err := checkRecipe(key, r, Recipe{Key: c.Key, Steps: out}); err != nil {
+			return nil, err
+		}
 		if lacks := c.Lacks(r, f.kindOf); len(lacks) > 0 {
 			return nil, fmt.Errorf("room %s: recipe %q leaves out what the room asks for: %s; add the step, or name the work under by_others", key, c.Key, lacks[0])
 		}
-		return out, checkRecipe(key, c.Key, out)
+		return out, nil
 	}
 	return nil, fmt.Errorf("room %s: recipe %q does not exist", key, r.Recipe)
 }
@@ -114,37 +121,35 @@ func phase(kind string) int {
 	switch {
 	case slices.Contains(preparing, kind):
 		return 0
-	case isSet(kind), kind == kindLedger, kind == kindProtect, kind == kindUncover:
+	case kind == kindLayOut:
 		return 1
-	case kind == kindGrout:
+	case isSet(kind), kind == kindLedger, kind == kindProtect, kind == kindUncover:
 		return 2
-	case kind == kindSeal:
+	case kind == kindGrout:
 		return 3
-	case kind == kindHandOver:
+	case kind == kindSeal:
 		return 4
+	case kind == kindEmptyTub:
+		return 5
+	case kind == kindHandOver:
+		return 6
 	}
 	return -1
 }
 
 // checkRecipe refuses a sequence that contradicts the trade's order: the two
 // together would run in a circle.
-func checkRecipe(room, recipe string, steps []Step) error {
-	var sets, grouts bool
-	top, name := -1, ""
-	for _, s := range steps {
-		sets = sets || isSet(s.Kind)
-		grouts = grouts || s.Kind == kindGrout
-		p := phase(s.Kind)
-		if p < 0 {
-			continue
+func checkRecipe(room string, r *rooms.Room, c Recipe) error {
+	for i := range r.Surfaces {
+		if first, then := c.Circle(&r.Surfaces[i]); then != "" {
+			return fmt.Errorf("room %s: recipe %q is circular: it puts %q before %q, and %q cannot start until %q is done", room, c.Key, first, then, first, then)
 		}
-		if p < top {
-			return fmt.Errorf("room %s: recipe %q is circular: it puts %q before %q, and %q cannot start until %q is done", room, recipe, name, s.Kind, name, s.Kind)
-		}
-		top, name = p, s.Kind
 	}
-	if !sets || !grouts {
-		return fmt.Errorf("room %s: recipe %q must have the steps \"set\" and \"grout\"", room, recipe)
+	if s := c.Twice(); s != "" {
+		return fmt.Errorf("room %s: recipe %q has the step %q twice", room, c.Key, s)
+	}
+	if !slices.ContainsFunc(c.Steps, func(s Step) bool { return isSet(s.Kind) }) || !slices.ContainsFunc(c.Steps, func(s Step) bool { return s.Kind == kindGrout }) {
+		return fmt.Errorf("room %s: recipe %q must have the steps \"set\" and \"grout\"", room, c.Key)
 	}
 	return nil
 }
@@ -157,12 +162,16 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	if b.shift.usual < 15 {
 		return nil, nil, fmt.Errorf("%s: %s has no working interval on site %s within %d days: look at the hours of both", w.called.room(r.key), w.called.crew(crew.Key), w.called.site(r.site), w.horizon/1440)
 	}
-	for _, s := range r.recipe {
+	for i, s := range r.recipe {
+		b.at = i
 		if err := b.step(s); err != nil {
 			return nil, nil, fmt.Errorf("room %s: %w", r.key, err)
 		}
 	}
 	b.strays()
+	if b.err != nil {
+		return nil, nil, b.err
+	}
 	b.chain()
 	if err := b.holds(); err != nil {
 		return nil, nil, err
@@ -192,6 +201,8 @@ type builder struct {
 	done    map[string]bool       // set steps met
 	trimmed map[string]bool       // surfaces whose profiles are brought
 	missed  []missed              // latest times after work that is done
+	at      int                   // the step at hand
+	err     error                 // why the crew cannot do the room
 	beds    map[[2]string]float64 // kg/m² by surface and mortar
 }
 
@@ -207,9 +218,17 @@ func (b *builder) asking(kind string) []*surfaceWork {
 }
 
 func (b *builder) step(s Step) error {
+	whole := func(minutes float64) Step { // its minutes where the recipe gives none
+		if s.Minutes == 0 && s.MinutesPerM2 == 0 {
+			s.Minutes = minutes
+		}
+		return s
+	}
 	switch s.Kind {
 	case kindPrepare:
 		b.plain(s, b.asking(kindPrepare), b.rates.PreparePerM2, "prepare the ground")
+	case kindFlatten:
+		b.flatten(s)
 	case kindLevel:
 		b.plain(s, b.asking(kindLevel), b.rates.LevelPerM2, "level", takeoff.KindLeveller)
 	case kindPrime:
@@ -220,6 +239,8 @@ func (b *builder) step(s Step) error {
 		b.coats(s)
 	case kindFlood:
 		b.flood(s)
+	case kindLayOut:
+		b.plain(s, b.unset(s.Kind, pickSurfaces(b.r.surfaces, func(f *surfaceWork) bool { return f.pieces > 0 })), b.rates.LayOutPerM2, "lay out: level and plumb lines")
 	case setWalls, setFloor, setLower:
 		return b.set(s)
 	case kindProtect:
@@ -228,15 +249,16 @@ func (b *builder) step(s Step) error {
 		b.plain(s, b.underfoot(), uncoverPerM2, "take the floor's protection up")
 	case kindGrout:
 		b.grout(s)
+	case kindFillTub:
+		b.plain(whole(b.rates.FillTub), b.tubs(), 0, "fill the tub, so that its joint is sealed at its widest")
 	case kindSeal:
 		b.seal(s)
+	case kindEmptyTub:
+		b.plain(whole(b.rates.EmptyTub), b.tubs(), 0, "empty the tub")
 	case kindClean:
 		b.plain(s, b.r.surfaces, b.rates.CleanPerM2, "clean")
 	case kindHandOver:
-		if s.Minutes == 0 && s.MinutesPerM2 == 0 {
-			s.Minutes = b.rates.HandOver
-		}
-		b.plain(s, b.r.surfaces, 0, "hand over")
+		b.plain(whole(b.rates.HandOver), b.r.surfaces, 0, "hand over")
 	case kindHold:
 		return fmt.Errorf("recipe step %q is a hold by others: name it under the room's holds", s.Kind)
 	default:
@@ -268,13 +290,14 @@ func (b *builder) underfoot() []*surfaceWork {
 
 // plain adds the parts of an activity that is so many minutes a m².
 func (b *builder) plain(s Step, on []*surfaceWork, perM2 float64, title string, kinds ...string) []*task {
+	on = b.on(s, on)
 	if len(on) == 0 {
 		return nil
 	}
 	if s.MinutesPerM2 > 0 {
 		perM2 = s.MinutesPerM2
 	}
-	return b.parts(s, slug(s.Kind), s.Kind, title, on, s.Minutes+perM2*m2Of(on), 1, kinds...)
+	return b.parts(s, b.slotOf(s, slug(s.Kind)), s.Kind, title, on, s.Minutes+perM2*m2Of(on), 1, kinds...)
 }
 
 // parts splits minutes of a setter with helper into chunks that fit a shift.
@@ -295,9 +318,7 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 			t.minutes = min(t.minutes, shift.longest)
 			t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 			b.uses(t, on, share/float64(n), kinds...)
-			if s.Product != "" {
-				b.deliver(t, s.Product)
-			}
+			b.usesOwn(t, s, on, share/float64(n), kinds)
 		}
 		out = append(out, t)
 		b.seq = append(b.seq, t)
@@ -305,22 +326,11 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 	return out
 }
 
-// gangFor is the gang of a step, which may ask for fewer or more people.
-func (b *builder) gangFor(s Step) gang {
-	if s.Setters == 0 && s.Helpers == 0 {
-		return b.gang
-	}
-	c := *b.crew
-	c.Setters = min(max(1, s.Setters), b.crew.Setters)
-	c.Helpers = min(s.Helpers, b.crew.Helpers)
-	return gangOf(c, b.r.people, b.rates)
-}
-
 func slug(s string) string { return strings.ReplaceAll(strings.TrimSpace(s), " ", "-") }
 
 // coats adds the coats of membrane.
 func (b *builder) coats(s Step) {
-	on := b.asking(kindMembrane)
+	on := b.on(s, b.asking(kindMembrane))
 	if len(on) == 0 {
 		return
 	}
@@ -337,7 +347,7 @@ func (b *builder) coats(s Step) {
 	}
 	for coat := 1; coat <= n; coat++ {
 		title := fmt.Sprintf("membrane, coat %d of %d", coat, n)
-		slot := fmt.Sprintf("membrane-%d", coat)
+		slot := b.slotOf(s, fmt.Sprintf("membrane-%d", coat))
 		for _, t := range b.parts(s, slot, kindMembrane, title, on, per*m2Of(on), 1/float64(n), takeoff.KindMembrane) {
 			t.coat, t.coats = coat, n
 		}
@@ -347,12 +357,12 @@ func (b *builder) coats(s Step) {
 // flood adds filling for the flood test and reading it a day later; local code
 // says how long and who reads.
 func (b *builder) flood(s Step) {
-	on := b.asking(kindFlood)
+	on := b.on(s, b.asking(kindFlood))
 	if len(on) == 0 {
 		return
 	}
 	for i, title := range []string{"fill for the flood test and mark the level", "read the flood test and drain"} {
-		t := b.newTask(b.r, []string{"flood-fill", "flood-read"}[i], kindFlood, title, on, 15)
+		t := b.newTask(b.r, b.slotOf(s, []string{"flood-fill", "flood-read"}[i]), kindFlood, title, on, 15)
 		if t.fixed == nil {
 			t.crew, t.gang = b.crew.Key, gang{1, 0, 1}
 			t.notes = []string{"Local code and the inspector decide how long the water stands and who reads it."}
@@ -365,7 +375,7 @@ func (b *builder) flood(s Step) {
 func (b *builder) grout(s Step) {
 	byGrout := map[string][]*surfaceWork{}
 	var grouts []string
-	for _, f := range b.r.surfaces {
+	for _, f := range b.on(s, b.r.surfaces) {
 		if f.pieces == 0 {
 			continue
 		}
@@ -384,6 +394,7 @@ func (b *builder) grout(s Step) {
 		if len(grouts) > 1 {
 			slot, title = fmt.Sprintf("grout-%d", i+1), "grout "+b.products[g].Name
 		}
+		slot = b.slotOf(s, slot)
 		per := b.rates.GroutPerM2
 		if s.MinutesPerM2 > 0 {
 			per = s.MinutesPerM2
@@ -431,7 +442,7 @@ func groutM2(on []*surfaceWork, grout string) float64 {
 func (b *builder) seal(s Step) {
 	var on []*surfaceWork
 	metres := 0.0
-	for _, f := range b.r.surfaces {
+	for _, f := range b.on(s, b.r.surfaces) {
 		sum := 0.0
 		for i, e := range f.src.Edges {
 			if e.Fill != rooms.FillSealant || i >= len(f.src.Outline) {
@@ -452,5 +463,5 @@ func (b *builder) seal(s Step) {
 		return
 	}
 	per := b.rates.SealPerM
-	b.parts(s, kindSeal, kindSeal, "seal the soft joints", on, s.Minutes+per*metres, 1, takeoff.KindSealant, takeoff.KindBacker)
+	b.parts(s, b.slotOf(s, kindSeal), kindSeal, "seal the soft joints", on, s.Minutes+per*metres, 1, takeoff.KindSealant, takeoff.KindBacker)
 }

@@ -36,7 +36,7 @@ func (c Recipe) Lacks(room *rooms.Room, kindOf func(product string) string) []La
 		l := Lack{Work: work}
 		for i := range room.Surfaces {
 			f := &room.Surfaces[i]
-			if !slices.Contains(c.Others, work) && asks(f, work) && !slices.ContainsFunc(c.Steps, func(s Step) bool { return s.does(work, kindOf) }) {
+			if !slices.Contains(c.Others, work) && asks(f, work) && !slices.ContainsFunc(c.Steps, func(s Step) bool { return s.on(f) && s.does(work, kindOf) }) {
 				l.Surfaces = append(l.Surfaces, f.Key)
 			}
 		}
@@ -67,6 +67,11 @@ func asks(f *rooms.Surface, work string) bool {
 			slices.ContainsFunc(f.Openings, func(o rooms.Opening) bool { return o.Fill == rooms.FillSealant })
 	}
 	return slices.Contains(f.Prepare, work)
+}
+
+// meetsTub reports whether a surface stands on a tub's rim.
+func meetsTub(f *rooms.Surface) bool {
+	return slices.ContainsFunc(f.Edges, func(e rooms.Edge) bool { return e.Meets == rooms.AtTub })
 }
 
 // kindOf is the kind of a product of the firm, "" for none.

@@ -33,6 +33,7 @@ func (b *builder) strays() {
 			continue
 		}
 		at := slices.IndexFunc(b.seq, func(t *task) bool { return t.kind == kindGrout })
+		b.at = max(0, slices.IndexFunc(b.r.recipe, func(s Step) bool { return isSet(s.Kind) }))
 		rest := slices.Clone(b.seq[max(0, at):])
 		b.seq = b.seq[:max(0, at)]
 		if err := b.set(Step{Kind: k}); err == nil {
@@ -217,7 +218,7 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, sheet.Reference)
+	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, &sheet)
 	for _, a := range areas {
 		a.grout = grout
 		a.limits = fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(warm), b.limits.OpenSafety)
@@ -255,7 +256,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 		title = fmt.Sprintf("set what was left out: %s", name)
 	}
 	t := &task{id: b.r.key + "/" + slot, slot: slot, kind: kindSet, title: title, room: b.r, surfaces: a.surfaces,
-		crew: b.crew.Key, gang: g, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
+		crew: b.crew.Key, gang: g, step: b.at, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
 	a.id = t.id + "/area"
 	t.base = round3(float64(a.minutes-10) / b.pace(rateKind(kindSet, onlyFlat(b, t))))
 	b.deliverTiles(t, a)
@@ -393,7 +394,7 @@ func (b *builder) fixedSets(step string) {
 		if f.Kind != kindSet || b.stepOf(f) != step {
 			continue
 		}
-		t := &task{room: b.r}
+		t := &task{room: b.r, step: b.at}
 		b.carry(t, f)
 		b.seq = append(b.seq, t)
 	}
@@ -452,7 +453,7 @@ func (b *builder) holdOf(f *surfaceWork) due {
 	var hold due
 	for _, z := range f.layout.Zones {
 		s := b.products[z.Zone.Mortar].Sheet
-		hold = hold.with(b.cure(b.r, s.GroutAfter, defaultGroutAfter, s.Reference))
+		hold = hold.with(b.cure(b.r, s.GroutAfter, defaultGroutAfter, &s))
 	}
 	return hold
 }

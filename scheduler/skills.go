@@ -135,7 +135,9 @@ func (b *builder) toolsOf(t *task) []string {
 
 // loudKind reports whether a kind of work is loud by itself: grinding the ground
 // and drilling boards.
-func (b *builder) loudKind(kind string) bool { return kind == kindPrepare || kind == kindBoard }
+func (b *builder) loudKind(kind string) bool {
+	return kind == kindPrepare || kind == kindBoard || kind == kindFlatten
+}
 
 // loudItems reports whether anything among the pieces is cut with a power tool.
 func (b *builder) loudItems(items []*item) bool {

@@ -29,6 +29,8 @@ type task struct {
 	windows               []*window
 	skills, tools         []string
 	skill, tool           string    // named by the recipe
+	own                   string    // product of a recipe's step that the trade's own steps do not take
+	step                  int       // of the recipe
 	loud, noisy           bool      // loud by the recipe; bound to the site's hours for it
 	fixed                 *Activity // carried over from the plan in force
 	areas                 []*Area   // of fixed: its areas
@@ -200,34 +202,53 @@ func (r *roomWork) need(kind string, on []*surfaceWork) []takeoff.Need {
 	return out
 }
 
-// cure lengthens a sheet's wait for the room's temperature; zero takes the
-// default.
-func (w *works) cure(r *roomWork, minutes, fallback int, reference float64) due {
+// cure lengthens a sheet's wait for the room's temperature. A wait of 0 is not
+// given and takes the default; one below 0 is none.
+func (w *works) cure(r *roomWork, minutes, fallback int, s *takeoff.DataSheet) due {
 	if minutes == 0 {
 		minutes = fallback
 	}
-	if len(r.air) > 0 && minutes > 0 {
-		return due{cures: []cure{{minutes, reference}}}
+	if minutes <= 0 {
+		return due{}
 	}
-	m, ok := CureMinutes(minutes, r.celsius, reference)
+	c := CureOf(minutes, s, &w.limits)
+	if len(r.air) > 0 {
+		return due{cures: []Cure{c}}
+	}
+	m, ok := c.At(r.celsius)
 	if !ok {
 		return fixed(minutes)
 	}
 	return fixed(m)
 }
 
+// longestWait is the longest of a sheet's waits that are given, below 0 where those
+// given are none, 0 where none is given.
+func longestWait(waits ...int) int {
+	out := 0
+	for _, v := range waits {
+		switch {
+		case v > 0:
+			out = max(out, v)
+		case v < 0 && out == 0:
+			out = v
+		}
+	}
+	return out
+}
+
 // worst is the longest of a wait over the products of a kind on the surfaces.
 func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int, pick func(takeoff.DataSheet) int) due {
-	longest, any := due{}, false
+	most, any := due{}, false
 	for _, n := range r.need(kind, on) {
 		s := w.products[n.Product].Sheet
-		longest = longest.with(w.cure(r, pick(s), fallback, s.Reference))
+		most = most.with(w.cure(r, pick(s), fallback, &s))
 		any = true
 	}
 	if !any {
-		return w.cure(r, fallback, fallback, 0)
+		return w.cure(r, fallback, fallback, &takeoff.DataSheet{})
 	}
-	return longest
+	return most
 }
 
 // tightest is the shortest positive latest time over the products, or -1.
@@ -290,7 +311,7 @@ func (w *works) pace(kind string) float64 {
 
 // newTask makes a task of the slot, or takes it over where it is fixed.
 func (b *builder) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
-	t := &task{slot: slot, kind: kind, title: title, room: r, surfaces: keys(on), release: max(r.ready, b.opens(b.crew.Key))}
+	t := &task{slot: slot, kind: kind, title: title, room: r, step: b.at, surfaces: keys(on), release: max(r.ready, b.opens(b.crew.Key))}
 	t.id = r.key + "/" + slot
 	t.base = round3(minutes)
 	t.minutes = max(5, (ceilMinutes(minutes*b.pace(kind))+4)/5*5)

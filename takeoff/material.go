@@ -127,7 +127,7 @@ func (t *taker) need(p *Product, s *takenSurface, net float64, how string) {
 // needKind notes what a surface takes of the first product of a kind; where the
 // catalogue has none it says so once.
 func (t *taker) needKind(kind string, s *takenSurface, rate func(*Product) (net float64, how string)) {
-	p := t.in.Catalogue.Of(kind)
+	p := t.productFor(kind, s)
 	if p == nil {
 		t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Message: fmt.Sprintf("%s, %s, takes %s, and the firm's products have none", t.out.roomsCalled([]string{s.room.key}), cmp.Or(s.Name, s.Surface.Key), kind), Source: "the job's own recipe"})
 		return
@@ -157,6 +157,7 @@ func (t *taker) materials(ctx context.Context) error {
 		t.needMortar(s)
 		t.needGrout(s, seams.of(s))
 		t.needPreparation(s)
+		t.needSteps(s)
 		t.needSealant(s, seams.of(s))
 		t.needSpacers(s)
 		t.needBlades(s)

@@ -56,7 +56,7 @@ type panelArea struct {
 func (t *taker) panelAreas(s *takenSurface) []panelArea {
 	var list []panelArea
 	add := func(kind string, lap rooms.Length, bands bool) {
-		p := t.in.Catalogue.Of(kind)
+		p := t.productFor(kind, s)
 		if p == nil || p.panels() == 0 {
 			return
 		}

@@ -122,7 +122,9 @@ type DataSheet struct {
 	Portion string
 	// PatchCapM2 caps the area spread at once; 0 is no cap.
 	PatchCapM2 float64
-	// Waits on the clock, in minutes at Reference °C.
+	// Waits on the clock, in minutes at Reference °C; below 0 is none, 0 not given.
+	// SealAfter is how long grout dries before soft joints beside it are sealed.
+	SealAfter int
 	// GroutWithin is the latest time for grout, 0 none.
 	GroutWithin                                                        int
 	GroutAfter, WalkAfter, FullAfter, WetAfter, RecoatAfter, TileAfter int
@@ -134,12 +136,39 @@ type DataSheet struct {
 	PanelWidth, PanelLength rooms.Length
 	Reference               float64
 	// MinCelsius and MaxCelsius bound the temperature at which it may be used; 0
-	// is not given.
+	// is not given. Below MinCelsius it does not cure either.
 	MinCelsius, MaxCelsius float64
+	// Curing says how its waits grow below Reference; the zero value takes the
+	// firm's.
+	Curing Curing
 	// ShelfDays is how long an unopened package keeps.
 	ShelfDays int
 	// LimitsFrom says where the figures come from: "data sheet", or a source.
 	LimitsFrom string
+}
+
+// Rules by which a wait grows in the cold.
+const (
+	RuleAge      = "equivalent age" // after Arrhenius, ASTM C1074
+	RuleMaturity = "maturity"       // after Nurse and Saul, ASTM C1074
+	RuleDoubling = "doubling"       // a step colder doubles the wait
+	RuleNone     = "none"           // the wait stays as the sheet has it
+)
+
+// Rules are all of them.
+func Rules() []string { return []string{RuleAge, RuleMaturity, RuleDoubling, RuleNone} }
+
+// Curing is how a wait grows below its reference temperature; no rule shortens
+// it.
+type Curing struct {
+	Rule string // one of the Rule constants; empty: not chosen, or equivalent age
+	// ActivationKJ is the activation energy of the equivalent age in kJ/mol; 0 takes
+	// Q = 5 000 K, about 41.6.
+	ActivationKJ float64
+	// DoublesEvery is the step in °C that doubles a wait; 0 takes 8.
+	DoublesEvery float64
+	// Datum in °C is where maturity stops; 0 is C1074's own for Type I cement.
+	Datum float64
 }
 
 // Supplier sells products.

@@ -55,6 +55,8 @@ type TakeIn struct {
 	// all tiles and groups, at least three hundred thousand and at most six
 	// million to each.
 	NestSteps int64
+	// Steps are products that the jobs' own recipes name for surfaces.
+	Steps []StepNeed
 	// Memory, where given, keeps nests for the next takeoff.
 	Memory *Memory
 }
@@ -126,6 +128,7 @@ type takenRoom struct {
 
 // taker carries one run of Take.
 type taker struct {
+	own      map[string][]StepNeed // by recipes, by surface, once they are asked for
 	in       TakeIn
 	out      *Taken
 	tiles    map[string]*Tile

@@ -42,7 +42,7 @@ func (m *room) checkAir(r *reader, out rooms.Room) {
 			case s.MaxCelsius != 0 && low > s.MaxCelsius:
 				warm = append(warm, fmt.Sprintf("%s (%s)", p.Key, words(s.MaxCelsius)))
 			default:
-				m.checkWaits(r, at, p, high, words)
+				m.checkWaits(r, c, at, p, high, words)
 			}
 		}
 		switch {
@@ -58,7 +58,7 @@ func (m *room) checkAir(r *reader, out rooms.Room) {
 
 // checkWaits refuses a product whose latest time is over before its earliest in
 // the room at its warmest.
-func (m *room) checkWaits(r *reader, at place, p *takeoff.Product, celsius float64, words func(float64) string) {
+func (m *room) checkWaits(r *reader, c *catalog, at place, p *takeoff.Product, celsius float64, words func(float64) string) {
 	for _, w := range []struct {
 		least, most  int
 		first, after string
@@ -66,7 +66,7 @@ func (m *room) checkWaits(r *reader, at place, p *takeoff.Product, celsius float
 		{p.Sheet.TileAfter, p.Sheet.CoverWithin, "tiled", "cover_within"},
 		{p.Sheet.RecoatAfter, p.Sheet.RecoatWithin, "coated again", "recoat_within"},
 	} {
-		if least, ok := scheduler.CureMinutes(w.least, celsius, p.Sheet.Reference); ok && w.most > 0 && w.least <= w.most && least > w.most {
+		if least, ok := scheduler.CureOf(w.least, &p.Sheet, &c.firm.Limits).At(celsius); ok && w.most > 0 && w.least <= w.most && least > w.most {
 			r.failf(at, "a warmer room, or a product that may stay open longer", "in room %s at %s %s cannot be %s before %s, and its sheet says %s %s",
 				m.Key, words(celsius), p.Key, w.first, writeWait(least), w.after, writeWait(w.most))
 		}

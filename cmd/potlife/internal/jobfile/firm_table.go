@@ -111,10 +111,12 @@ func (r *reader) unique(what string, lists ...*value) {
 	}
 }
 
-// daysForm is a number of days of which 0 is kept apart from what is left out: it
-// is none, which the domain writes as -1.
-var daysForm = func() form[int] {
-	f := whole(0, 400, "days")
+// daysForm is a number of days of which 0 is kept apart from what is left out.
+var daysForm = zeroIsNone(whole(0, 400, "days"))
+
+// zeroIsNone keeps a 0 apart from what is left out: it is none, which the domain
+// writes as -1.
+func zeroIsNone(f form[int]) form[int] {
 	return form[int]{schema: f.schema,
 		read: func(r *reader, v *value) (int, bool) {
 			n, ok := f.read(r, v)
@@ -125,7 +127,7 @@ var daysForm = func() form[int] {
 		},
 		write: func(n int) any { return f.write(max(0, n)) },
 	}
-}()
+}
 
 var buyerObject = object[takeoff.Buyer]{
 	name: "buyer", doc: "who buys, as printed on orders; the firm's name where none is given",
@@ -190,7 +192,7 @@ var shares = []string{takeoff.ShareRoom, takeoff.ShareSurface, takeoff.ShareLot}
 
 var limitsObject = object[limits]{
 	name: "limits", doc: "the planner's own settings; what is left out takes the default named",
-	fields: []field[limits]{
+	fields: append([]field[limits]{
 		keep("open_safety", "share of the open time that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.OpenSafety }),
 		keep("pot_safety", "share of the pot life that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.PotSafety }),
 		keep("longest_area", "longest setting area (150min)", minutesForm, func(l *limits) *int { return &l.AreaMinutes }),
@@ -206,7 +208,8 @@ var limitsObject = object[limits]{
 		keep("smallest_offcut", "shorter side of the smallest offcut worth keeping (30 mm)", zeroLength, func(l *limits) *rooms.Length { return &l.SmallestOffcut }),
 		keep("share_offcuts", "how far an offcut is carried: "+list(shares)+"; through what is seen together if left out", word(shares...), func(l *limits) *string { return &l.Sharing }),
 		keep("keep_offcuts", "yes: the crews keep what is left of cut tiles, and later plans cut from it first", flagForm, func(l *limits) *bool { return &l.KeepOffcuts }),
-	},
+	}, curingFields(takeoff.RuleAge, func(l *limits) *takeoff.Curing { return &l.Curing })...),
+	check: func(r *reader, v *value, l *limits) { checkCuring(r, v, l.Curing, 0) },
 }
 
 func form64(f form[int]) form[int64] {
@@ -243,6 +246,10 @@ var ratesObject = object[rates]{
 		rate("prime_per_m2", "minutes per m2 of priming", func(r *rates) *float64 { return &r.PrimePerM2 }),
 		rate("board_per_m2", "minutes per m2 of boarding", func(r *rates) *float64 { return &r.BoardPerM2 }),
 		rate("membrane_per_m2", "minutes per m2 and coat of membrane", func(r *rates) *float64 { return &r.MembranePerM2 }),
+		rate("flatten_per_m2", "minutes per m2 of grinding and filling the ground under large tile", func(r *rates) *float64 { return &r.FlattenPerM2 }),
+		rate("lay_out_per_m2", "minutes per m2 of setting out level and plumb lines", func(r *rates) *float64 { return &r.LayOutPerM2 }),
+		rate("fill_tub", "minutes to fill a tub before its joint is sealed", func(r *rates) *float64 { return &r.FillTub }),
+		rate("empty_tub", "minutes to empty it when the sealant has cured", func(r *rates) *float64 { return &r.EmptyTub }),
 		rate("clean_per_m2", "minutes per m2 of cleaning", func(r *rates) *float64 { return &r.CleanPerM2 }),
 		rate("hand_over", "minutes to hand a room over", func(r *rates) *float64 { return &r.HandOver }),
 		rate("clean_up", "minutes to clean up at the end of a shift", func(r *rates) *float64 { return &r.CleanUp }),

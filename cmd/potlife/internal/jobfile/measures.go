@@ -183,6 +183,22 @@ var celsiusForm = single(func(s string) (float64, error) {
 	return f, nil
 }, func(f float64) any { return decimals(f) + " °C" }, ordered{{"description", "a temperature such as 14 °C or 57 °F; bare numbers are °C"}, {"type", []any{"number", "string"}}})
 
+// stepForm is a difference of temperatures; bare numbers are °C.
+var stepForm = single(func(s string) (float64, error) {
+	num, word := splitUnit(s)
+	f, err := strconv.ParseFloat(num, 64)
+	switch w := strings.ToUpper(strings.TrimSpace(strings.TrimPrefix(word, "°"))); {
+	case err != nil, w != "" && w != "C" && w != "F":
+		return 0, fmt.Errorf("%q is no difference of temperatures; expected one such as 8 °C or 18 °F", s)
+	case w == "F":
+		f = f * 5 / 9
+	}
+	if !(f >= 1 && f <= 30) {
+		return 0, fmt.Errorf("%s does not fit; expected a difference of 1 °C to 30 °C", s)
+	}
+	return f, nil
+}, func(f float64) any { return decimals(f) + " °C" }, ordered{{"description", "a difference of temperatures such as 8 °C or 18 °F; bare numbers are °C"}, {"type", []any{"number", "string"}}})
+
 // minutesForm is a span of time in whole minutes.
 var minutesForm = single(parseMinutes, func(n int) any { return writeMinutes(n) },
 	ordered{{"description", "a span of time such as 90min, 24h, 1h 30min or 3d"}, {"type", []any{"string", "integer"}}})

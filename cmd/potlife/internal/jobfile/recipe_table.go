@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"potlife/rooms"
 	"potlife/scheduler"
 )
 
@@ -14,6 +15,9 @@ type recipe struct {
 	key    string
 	steps  []step
 	others []string
+	// written are the steps in the order of the file, before what they follow moved
+	// them.
+	written []step
 }
 
 type step struct {
@@ -35,19 +39,22 @@ var recipeObject = object[recipe]{
 		if in := v.get("steps"); in != nil && len(c.steps) == 0 {
 			r.fail(in.place, "a recipe without steps", "at least one")
 		}
+		c.written = c.steps
 		orderSteps(r, v, c)
 		checkTrade(r, v, c)
 	},
 }
 
-// recipeForm turns the written form into the domain's.
-var recipeForm = mapped(of(&recipeObject), func(c recipe) scheduler.Recipe {
+func recipeOf(c recipe) scheduler.Recipe {
 	out := scheduler.Recipe{Key: c.key, Others: c.others}
 	for _, s := range c.steps {
 		out.Steps = append(out.Steps, s.Step)
 	}
 	return out
-}, func(from scheduler.Recipe) recipe {
+}
+
+// recipeForm turns the written form into the domain's.
+var recipeForm = mapped(of(&recipeObject), recipeOf, func(from scheduler.Recipe) recipe {
 	out := recipe{key: from.Key, others: from.Others}
 	for _, s := range from.Steps {
 		out.steps = append(out.steps, step{Step: s})
@@ -58,7 +65,7 @@ var recipeForm = mapped(of(&recipeObject), func(c recipe) scheduler.Recipe {
 var stepObject = object[step]{
 	name: "step", doc: "one activity of a recipe",
 	fields: []field[step]{
-		keep("kind", "prepare, level, prime, board, membrane, flood test, set, grout, seal, clean, hand over, or a name of your own", textForm, func(s *step) *string { return &s.Kind }).needed(),
+		keep("kind", list(activities)+", set walls, set floor, set lower course, or a name of your own", textForm, func(s *step) *string { return &s.Kind }).needed(),
 		keep("follows", "kinds of steps of this recipe that come before it", listOf(textForm), func(s *step) *[]string { return &s.follows }),
 		keep("per_m2", "minutes of work per m2", amount(0, 10_000, "minutes"), func(s *step) *float64 { return &s.MinutesPerM2 }),
 		keep("minutes", "minutes of work whatever the area", amount(0, 100_000, "minutes"), func(s *step) *float64 { return &s.Minutes }),
@@ -66,7 +73,8 @@ var stepObject = object[step]{
 		keep("helpers", "helpers it takes", whole(0, 50, "helpers"), func(s *step) *int { return &s.Helpers }),
 		keep("cure", "wait on the clock before the next step, such as 24h", minutesForm, func(s *step) *int { return &s.AfterMinutes }),
 		keep("next_within", "latest start of the next step, such as 3d", minutesForm, func(s *step) *int { return &s.WithinMinutes }),
-		keep("product", "what it takes", keyForm, func(s *step) *string { return &s.Product }),
+		keep("on", "surfaces it is done on: walls, floors, wet, kinds of surface, or keys of surfaces; all that ask for it if left out", listOf(textForm), func(s *step) *[]string { return &s.On }),
+		keep("product", "what it takes: of the kind that such a step uses, instead of the firm's first of that kind; else so much to the m2 as its sheet says", keyForm, func(s *step) *string { return &s.Product }),
 		keep("skill", "a skill that the crew must list, if it lists any", textForm, func(s *step) *string { return &s.Skill }),
 		keep("tool", "a tool of the firm that it takes", textForm, func(s *step) *string { return &s.Tool }),
 		keep("loud", "keeps to the site's hours for loud work", flagForm, func(s *step) *bool { return &s.Loud }),
@@ -76,34 +84,64 @@ var stepObject = object[step]{
 			r.fail(v.at("next_within"), "the next step must start before the cure ends", "next_within no shorter than cure")
 		}
 		r.product(v.get("product"), s.Product)
+		if in := v.get("on"); in != nil && (s.Kind == "set" || strings.HasPrefix(s.Kind, "set ")) {
+			r.fail(in.place, "a step of setting names no surfaces", "the steps set walls and set floor, each in its place")
+		}
 	},
 }
 
-// phases of the trade: what belongs to one comes before what belongs to the
-// next, whatever a recipe adds between them.
-var phases = [][]string{{"prepare", "level", "prime", "board", "membrane", "flood test"}, {"set", "set walls", "set floor", "set lower course", "take off ledger"}, {"grout"}, {"seal"}, {"hand over"}}
-
-// checkTrade refuses a recipe that contradicts the trade's order or leaves out
-// what makes a tiled room: with the order of the trade it would run in a
-// circle.
+// checkTrade refuses a recipe that contradicts the trade's order on walls or on
+// floors, or leaves out what makes a tiled room: with the order of the trade it
+// would run in a circle.
 func checkTrade(r *reader, v *value, c *recipe) {
-	top, name := -1, ""
-	has := [5]bool{}
+	own := recipeOf(*c)
+	sets, grouts := false, false
 	for _, s := range c.steps {
-		p := slices.IndexFunc(phases, func(kinds []string) bool { return slices.Contains(kinds, s.Kind) })
-		if p < 0 {
-			continue
-		}
-		has[p] = true
-		if p < top {
-			r.failf(v.at("steps"), fmt.Sprintf("%q before %q", s.Kind, name), "recipe %s puts %q before %q, which must be done first: together they run in a circle", c.key, name, s.Kind)
+		sets = sets || s.Kind == "set" || strings.HasPrefix(s.Kind, "set ")
+		grouts = grouts || s.Kind == "grout"
+	}
+	for _, kind := range []string{rooms.Wall, rooms.Floor} {
+		if first, then := own.Circle(&rooms.Surface{Kind: kind}); then != "" {
+			r.failf(v.at("steps"), fmt.Sprintf("%q before %q; a step that is for the walls or the floor only says so with on", then, first), "recipe %s puts %q before %q on a %s, which must be done first: together they run in a circle", c.key, first, then, kind)
 			return
 		}
-		top, name = p, s.Kind
 	}
-	if len(c.steps) > 0 && (!has[1] || !has[2]) {
+	if s := own.Twice(); s != "" {
+		r.failf(v.at("steps"), "each step of setting once", "recipe %s has the step %q twice", c.key, s)
+	}
+	if len(c.steps) > 0 && (!sets || !grouts) {
 		r.failf(v.at("steps"), "the steps set and grout among the others", "recipe %s never sets or never grouts", c.key)
 	}
+	for i, in := range itemsOf(v, "steps") {
+		if on := in.get("on"); on != nil && i < len(c.written) {
+			checkOn(r, on, c.key, c.written[i])
+		}
+	}
+}
+
+// checkOn refuses a word that names no surface of any room with the recipe, where
+// rooms are read with it.
+func checkOn(r *reader, at *value, recipe string, s step) {
+	r.later = append(r.later, func(c *catalog) {
+		used, known := false, map[string]bool{scheduler.OnWalls: true, scheduler.OnFloors: true, scheduler.OnWet: true}
+		for _, k := range surfaceKinds {
+			known[k] = true
+		}
+		for _, j := range c.jobs {
+			for _, site := range j.Sites {
+				for _, m := range site.Rooms {
+					for _, f := range m.Surfaces {
+						used, known[f.Key] = used || m.Recipe == recipe, known[f.Key] || m.Recipe == recipe
+					}
+				}
+			}
+		}
+		for i, w := range s.On {
+			if used && !known[w] && i < len(at.items) {
+				r.failf(at.items[i].place, "walls, floors, wet, a kind of surface, or a surface of a room with this recipe", "the step %q is to be done on %q, which no room with the recipe %s has", s.Kind, w, recipe)
+			}
+		}
+	})
 }
 
 // orderSteps puts the steps in an order that keeps every follows, nearest to

@@ -47,6 +47,13 @@ func (m *room) checkLacks(r *reader, out rooms.Room) {
 			if q.Key != m.Recipe {
 				continue
 			}
+			for i := range out.Surfaces {
+				if first, then := q.Circle(&out.Surfaces[i]); then != "" {
+					r.failf(m.v.at("recipe"), fmt.Sprintf("%q before %q there, or no such surface in the step's on", then, first),
+						"recipe %s puts %q before %q on surface %s of room %s, which must be done first: together they run in a circle", m.Recipe, first, then, out.Surfaces[i].Key, m.Key)
+					return
+				}
+			}
 			for _, l := range q.Lacks(&out, kindOf) {
 				r.failf(m.v.at("recipe"), fmt.Sprintf("a step %q in the recipe, by_others: [%s] there, or surfaces that ask for none", l.Work, l.Work),
 					"recipe %s leaves out what room %s asks for: %s", m.Recipe, m.Key, l)

@@ -1,6 +1,9 @@
 package jobfile
 
 import (
+	"cmp"
+	"slices"
+
 	"potlife/rooms"
 	"potlife/takeoff"
 )
@@ -12,9 +15,41 @@ func wait(key, doc string, at func(*dataSheet) *int) field[dataSheet] {
 	return keep(key, doc, minutesForm, at)
 }
 
+// earliest is a time of a data sheet before which something must not be done. One
+// of 0 is no wait, and not the same as one that is left out.
+func earliest(key, doc string, at func(*dataSheet) *int) field[dataSheet] {
+	return keep(key, doc+" (0min: at once)", zeroIsNone(minutesForm), at)
+}
+
+// curingFields say how waits grow in the cold, of a product or of the firm.
+func curingFields[T any](otherwise string, at func(*T) *takeoff.Curing) []field[T] {
+	return []field[T]{
+		keep("cure_rule", "how waits grow below the reference temperature: "+list(takeoff.Rules())+" ("+otherwise+" if left out); none of them shortens a wait", word(takeoff.Rules()...), func(t *T) *string { return &at(t).Rule }),
+		keep("activation_energy", "of the equivalent age after ASTM C1074, in kJ/mol (41.6 if left out)", amount(10, 200, "kJ/mol"), func(t *T) *float64 { return &at(t).ActivationKJ }),
+		keep("doubles_every", "by how much it is colder when a wait doubles: 8 °C (14.4 °F) or 10 °C (18 °F) as makers print it (8 °C if left out)", stepForm, func(t *T) *float64 { return &at(t).DoublesEvery }),
+		keep("datum", "temperature at which maturity after ASTM C1074 stops to grow (0 °C if left out)", celsiusForm, func(t *T) *float64 { return &at(t).Datum }),
+	}
+}
+
+// checkCuring refuses figures of a rule that is not chosen, and a datum at which
+// nothing ripens.
+func checkCuring(r *reader, v *value, c takeoff.Curing, reference float64) {
+	for _, f := range []struct {
+		key   string
+		rules []string
+	}{{"activation_energy", []string{takeoff.RuleAge, ""}}, {"doubles_every", []string{takeoff.RuleDoubling}}, {"datum", []string{takeoff.RuleMaturity}}} {
+		if in := v.get(f.key); in != nil && !slices.Contains(f.rules, c.Rule) {
+			r.failf(in.place, "cure_rule: "+f.rules[0]+", or no "+f.key, "%s belongs to another rule than the one chosen", f.key)
+		}
+	}
+	if c.Rule == takeoff.RuleMaturity && c.Datum >= cmp.Or(reference, 20) {
+		r.fail(v.at("datum"), "nothing ripens at the reference temperature", "a datum below it, such as 0 °C or -10 °C")
+	}
+}
+
 var sheetObject = object[dataSheet]{
 	name: "sheet", doc: "a product's own figures; what is left out takes the trade's default, which names its source",
-	fields: []field[dataSheet]{
+	fields: append([]field[dataSheet]{
 		keep("per_m2", "consumption per m2 in the unit of the package (mortar at its trowel, membrane over all coats)", amount(0, 1000, "units per m2"), func(s *dataSheet) *float64 { return &s.PerM2 }),
 		keep("per_m2_mm", "leveller in kg per m2 and mm of depth", amount(0, 100, "kg"), func(s *dataSheet) *float64 { return &s.PerMM }),
 		keep("density", "grout in kg per litre of joint", amount(0, 10, "kg per litre"), func(s *dataSheet) *float64 { return &s.Density }),
@@ -27,23 +62,25 @@ var sheetObject = object[dataSheet]{
 		keep("panel_width", "width of a board, or of a roll of sheet membrane, sold by the m2: what is needed is then cut from whole ones", zeroLength, func(s *dataSheet) *rooms.Length { return &s.PanelWidth }),
 		keep("panel_length", "length of the board or roll", zeroLength, func(s *dataSheet) *rooms.Length { return &s.PanelLength }),
 		keep("patch_cap", "largest area to be spread at once", areaForm, func(s *dataSheet) *float64 { return &s.PatchCapM2 }),
-		wait("grout_after", "grout not earlier than", func(s *dataSheet) *int { return &s.GroutAfter }),
+		earliest("grout_after", "grout not earlier than", func(s *dataSheet) *int { return &s.GroutAfter }),
 		wait("grout_within", "grout not later than", func(s *dataSheet) *int { return &s.GroutWithin }),
-		wait("walk_after", "light traffic not earlier than", func(s *dataSheet) *int { return &s.WalkAfter }),
-		wait("full_after", "full load not earlier than", func(s *dataSheet) *int { return &s.FullAfter }),
-		wait("wet_after", "wet use or flood test not earlier than", func(s *dataSheet) *int { return &s.WetAfter }),
-		wait("recoat_after", "next coat not earlier than", func(s *dataSheet) *int { return &s.RecoatAfter }),
-		wait("tile_after", "tile on it not earlier than", func(s *dataSheet) *int { return &s.TileAfter }),
+		earliest("walk_after", "light traffic not earlier than", func(s *dataSheet) *int { return &s.WalkAfter }),
+		earliest("seal_after", "of a grout: soft joints beside it sealed not earlier than", func(s *dataSheet) *int { return &s.SealAfter }),
+		earliest("full_after", "full load not earlier than", func(s *dataSheet) *int { return &s.FullAfter }),
+		earliest("wet_after", "wet use or flood test not earlier than", func(s *dataSheet) *int { return &s.WetAfter }),
+		earliest("recoat_after", "next coat not earlier than", func(s *dataSheet) *int { return &s.RecoatAfter }),
+		earliest("tile_after", "tile on it not earlier than", func(s *dataSheet) *int { return &s.TileAfter }),
 		wait("recoat_within", "next coat not later than", func(s *dataSheet) *int { return &s.RecoatWithin }),
 		wait("cover_within", "to be covered not later than", func(s *dataSheet) *int { return &s.CoverWithin }),
 		keep("coats", "number of coats", whole(1, 10, "coats"), func(s *dataSheet) *int { return &s.Coats }),
 		keep("reference", "temperature at which the times hold", celsiusForm, func(s *dataSheet) *float64 { return &s.Reference }),
-		keep("minimum", "lowest temperature at which it may be used", celsiusForm, func(s *dataSheet) *float64 { return &s.MinCelsius }),
+		keep("minimum", "lowest temperature at which it may be used; below it it does not cure either", celsiusForm, func(s *dataSheet) *float64 { return &s.MinCelsius }),
 		keep("maximum", "highest temperature at which it may be used", celsiusForm, func(s *dataSheet) *float64 { return &s.MaxCelsius }),
 		keep("shelf_days", "how long an unopened package keeps", whole(0, 10_000, "days"), func(s *dataSheet) *int { return &s.ShelfDays }),
 		keep("source", "where the figures come from", textForm, func(s *dataSheet) *string { return &s.LimitsFrom }),
-	},
+	}, curingFields("the firm's", func(s *dataSheet) *takeoff.Curing { return &s.Curing })...),
 	check: func(r *reader, v *value, s *dataSheet) {
+		checkCuring(r, v, s.Curing, s.Reference)
 		for _, w := range []struct {
 			key, leaves string
 			minutes     int

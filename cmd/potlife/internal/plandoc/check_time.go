@@ -151,7 +151,7 @@ func (c *checker) checkTravel(moves map[string][]move) {
 }
 
 // beforeSetting are the kinds of activity that precede the first tile.
-var beforeSetting = []string{"prepare", "level", "prime", "board", "membrane", "flood test"}
+var beforeSetting = []string{"prepare", "flatten", "lay out", "level", "prime", "board", "membrane", "flood test"}
 
 // checkSequence holds each surface to its order of work: what is due before
 // setting, the cure before grout, grout before seal.
