@@ -24,6 +24,8 @@ type Site struct {
 	// Hours are the times of day at which work is allowed, by weekday
 	// (0 = Sunday); none means whenever the crew works.
 	Hours []DayHours
+	// Closed are dates on which nobody works there, whatever the hours.
+	Closed []Date
 	// Noise are the times of day at which loud work is allowed (grinding, drilling,
 	// power saws); none means whenever work is.
 	Noise []DayHours

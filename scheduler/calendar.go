@@ -85,15 +85,14 @@ func (c Clock) spanned(from, to int, day func(rooms.Date) []rooms.DayHours) []In
 
 // CrewHours returns the working intervals of a crew from minute from to minute
 // to: its weekly hours less its own days off and the firm's holidays; a dated
-// extra day of the crew counts although the firm is closed, with the hours of
-// its weekday or, where that has none, Monday's.
+// extra day of the crew counts although the firm is closed, one of the firm's
+// unless the crew is off, with the hours of its weekday or, where that has none,
+// Monday's. Hours in which none of its setters is there are left out.
 func (c Clock) CrewHours(f Firm, crew Crew, from, to int) []Interval {
 	w, off, on := week(crew.Hours), dateSet(crew.Off), dateSet(crew.On)
-	closed := dateSet(f.Days.Off)
+	closed, open := dateSet(f.Days.Off), dateSet(f.Days.On)
 	return c.spanned(from, to, func(d rooms.Date) []rooms.DayHours {
-		if s, _ := crew.strength(d); s == 0 && crew.Setters > 0 {
-			return nil // without a setter nothing is set
-		}
+		hours := w[d.Weekday()]
 		special := datedHours(crew.Special, d)
 		if len(special) == 0 {
 			special = datedHours(f.Special, d)
@@ -102,13 +101,13 @@ func (c Clock) CrewHours(f Firm, crew Crew, from, to int) []Interval {
 		case off[d]:
 			return nil
 		case len(special) > 0:
-			return special
-		case on[d] && len(w[d.Weekday()]) == 0:
-			return w[time.Monday]
+			hours = special
 		case closed[d] && !on[d]:
 			return nil
+		case (on[d] || open[d]) && len(hours) == 0:
+			hours = w[time.Monday]
 		}
-		return w[d.Weekday()]
+		return crew.staffed(d, hours)
 	})
 }
 
@@ -124,13 +123,22 @@ func (c Clock) OfficeHours(f Firm, from, to int) []Interval {
 }
 
 // SiteHours returns the intervals in which work is allowed on a site, and the
-// whole span where it names no hours.
+// whole span where it names no hours, less the dates on which it is closed.
 func (c Clock) SiteHours(s rooms.Site, from, to int) []Interval {
 	if len(s.Hours) == 0 {
-		return []Interval{{from, to}}
+		var shut []Interval
+		for _, d := range s.Closed {
+			shut = append(shut, Interval{c.DayStart(d), c.DayStart(d.AddDays(1))})
+		}
+		return Outside(normal(shut), from, to)
 	}
-	w := week(s.Hours)
-	return c.spanned(from, to, func(d rooms.Date) []rooms.DayHours { return w[d.Weekday()] })
+	w, closed := week(s.Hours), dateSet(s.Closed)
+	return c.spanned(from, to, func(d rooms.Date) []rooms.DayHours {
+		if closed[d] {
+			return nil
+		}
+		return w[d.Weekday()]
+	})
 }
 
 func dateSet(days []rooms.Date) map[rooms.Date]bool {

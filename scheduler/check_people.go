@@ -29,6 +29,9 @@ func (c *checker) people() {
 		if s := sites[a.Site]; len(s.Hours) > 0 && !c.inHours(s.Hours, a) {
 			c.breach("activity %s lies outside the hours of site %s", a.ID, a.Site)
 		}
+		if s := sites[a.Site]; slices.Contains(s.Closed, c.dayOf(a.Start)) {
+			c.breach("activity %s is on a day on which site %s is closed", a.ID, a.Site)
+		}
 		if s := sites[a.Site]; a.Noisy && !c.inHours(s.Noise, a) {
 			c.breach("activity %s is loud outside the hours of site %s for that", a.ID, a.Site)
 		}
@@ -59,20 +62,43 @@ func (c *checker) inHours(hours []rooms.DayHours, a *Activity) bool {
 	})
 }
 
-// absent: at the start of an activity its crew has the people for all that it
-// does then.
-func (c *checker) absent(k Crew, a *Activity) {
-	if len(k.Away) == 0 {
-		return
-	}
+func (c *checker) dayOf(minute int) rooms.Date {
 	zone := c.plan.Firm.Zone
 	if zone == nil {
 		zone = time.UTC
 	}
-	d := rooms.DateOf(c.plan.Epoch.Add(time.Duration(a.Start) * time.Minute).In(zone))
-	setters, helpers := k.Setters, k.Helpers
+	return rooms.DateOf(c.plan.Epoch.Add(time.Duration(minute) * time.Minute).In(zone))
+}
+
+// absent: at the start of an activity, and where somebody goes while it lasts, its
+// crew has the people for all that it does then.
+func (c *checker) absent(k Crew, a *Activity) {
+	if len(k.Away) == 0 {
+		return
+	}
+	d := c.dayOf(a.Start)
+	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
+	if clock.Zone == nil {
+		clock.Zone = time.UTC
+	}
+	c.manned(k, a, a.Start, d)
 	for _, x := range k.Away {
-		if !d.Before(x.From) && !x.To.Before(d) {
+		if at := clock.OnDay(d, x.Start); x.End > 0 && a.Start < at && at < a.Finish {
+			c.manned(k, a, at, d)
+		}
+	}
+}
+
+// manned: at a minute the crew of an activity has the people for all it does.
+func (c *checker) manned(k Crew, a *Activity, at int, d rooms.Date) {
+	setters, helpers := k.Setters, k.Helpers
+	wall := c.plan.Epoch.Add(time.Duration(at) * time.Minute)
+	if c.plan.Firm.Zone != nil {
+		wall = wall.In(c.plan.Firm.Zone)
+	}
+	minute := wall.Hour()*60 + wall.Minute()
+	for _, x := range k.Away {
+		if !d.Before(x.From) && !x.To.Before(d) && (x.End == 0 || x.Start <= minute && minute < x.End) {
 			if x.Helper {
 				helpers--
 			} else {
@@ -82,7 +108,7 @@ func (c *checker) absent(k Crew, a *Activity) {
 	}
 	s, h := 0, 0
 	for i := range c.plan.Activities {
-		if b := &c.plan.Activities[i]; b.Crew == k.Key && b.State == "planned" && b.Start <= a.Start && a.Start < b.Finish {
+		if b := &c.plan.Activities[i]; b.Crew == k.Key && b.State == "planned" && b.Start <= at && at < b.Finish {
 			s, h = s+b.Setters, h+b.Helpers
 		}
 	}

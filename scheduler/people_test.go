@@ -68,6 +68,76 @@ func TestDaysOfTheirOwn(t *testing.T) {
 	}
 }
 
+// The firm's extra days open every crew that is not off; a setter away for some
+// hours takes only those, of the crew's time where nobody else sets; a site is
+// closed on its dates, with and without hours of its own.
+func TestDatesThatOpenAndClose(t *testing.T) {
+	c := NewClock(day("2026-03-16"), zone(t, "Europe/Berlin"))
+	at := func(d string, minute int) int { return c.OnDay(day(d), minute) }
+	span := func(d string, from, to int) Interval { return Interval{at(d, from*60), at(d, to*60)} }
+	saturday, sunday := day("2026-03-21"), day("2026-03-22")
+	week := []rooms.DayHours{{Weekday: 1, Start: 7 * 60, End: 15 * 60}, {Weekday: 5, Start: 7 * 60, End: 12 * 60}}
+	usual := []Interval{span("2026-03-16", 7, 15), span("2026-03-20", 7, 12)}
+	hours := func(f Firm, k Crew) []Interval {
+		k.Setters, k.Hours = max(1, k.Setters), week
+		return c.CrewHours(f, k, 0, at("2026-03-23", 0))
+	}
+	open := Firm{Days: rooms.Days{On: []rooms.Date{saturday, sunday}}}
+	away := func(a Absence) []Absence { a.From, a.To = day("2026-03-16"), day("2026-03-20"); return []Absence{a} }
+	for _, x := range []struct {
+		name      string
+		got, want []Interval
+	}{
+		{"no extra day", hours(Firm{}, Crew{}), usual},
+		{"the firm's extra days have Monday's hours", hours(open, Crew{}), append(slices.Clone(usual), span("2026-03-21", 7, 15), span("2026-03-22", 7, 15))},
+		{"unless the crew is off", hours(open, Crew{Off: []rooms.Date{saturday}}), append(slices.Clone(usual), span("2026-03-22", 7, 15))},
+		{"or the firm closed after all", hours(Firm{Days: rooms.Days{On: open.Days.On, Off: []rooms.Date{sunday}}}, Crew{}), append(slices.Clone(usual), span("2026-03-21", 7, 15))},
+		{"the only setter is away for some hours", hours(Firm{}, Crew{Away: away(Absence{Start: 9 * 60, End: 11 * 60})}),
+			[]Interval{span("2026-03-16", 7, 9), span("2026-03-16", 11, 15), span("2026-03-20", 7, 9), span("2026-03-20", 11, 12)}},
+		{"one of two", hours(Firm{}, Crew{Setters: 2, Away: away(Absence{Start: 9 * 60, End: 11 * 60})}), usual},
+		{"a helper", hours(Firm{}, Crew{Helpers: 1, Away: away(Absence{Helper: true, Start: 9 * 60, End: 11 * 60})}), usual},
+		{"a site closed for a day", c.SiteHours(rooms.Site{Closed: []rooms.Date{day("2026-03-17")}}, 0, at("2026-03-19", 0)),
+			[]Interval{{0, at("2026-03-17", 0)}, {at("2026-03-18", 0), at("2026-03-19", 0)}}},
+		{"a site with hours closed for a day", c.SiteHours(rooms.Site{Hours: week, Closed: []rooms.Date{day("2026-03-16")}}, 0, at("2026-03-23", 0)), usual[1:]},
+	} {
+		if !slices.Equal(x.got, x.want) {
+			t.Errorf("%s: %v, want %v", x.name, x.got, x.want)
+		}
+	}
+}
+
+// A setter who leaves at noon every day for weeks: after noon the crew does no
+// more than who is there can (CheckPlan counts), and the plan is done no later
+// than if all days were lost.
+func TestAwayInTheAfternoon(t *testing.T) {
+	alone := 0
+	for seed := uint64(1); seed <= 4; seed++ {
+		in := small(t, seed, 1)
+		in.Firm.Crews = slices.Clone(in.Firm.Crews[1:]) // birch: two setters and a helper
+		a := Absence{Who: "Ida", From: day("2026-03-16"), To: day("2026-05-29")}
+		in.Firm.Crews[0].Away = []Absence{a}
+		whole := made(t, in)
+		a.Start, a.End = 12*60, 17*60
+		in.Firm.Crews[0].Away = []Absence{a}
+		p := made(t, in)
+		if p.Finish > whole.Finish {
+			t.Errorf("seed %d: away in the afternoon ends at %d, away all day at %d", seed, p.Finish, whole.Finish)
+		}
+		clock := Clock{p.Epoch, in.Firm.Zone}
+		for _, x := range p.Activities {
+			if at := clock.At(x.Start); x.Crew != "" && at.Hour() >= 12 {
+				alone++
+				if x.Setters > 1 {
+					t.Errorf("seed %d: %s has %d setters at %s", seed, x.ID, x.Setters, at)
+				}
+			}
+		}
+	}
+	if alone == 0 {
+		t.Error("nothing is done in the afternoon: the test shows nothing")
+	}
+}
+
 // A crew that lists its skills does no other special work; work goes to the crew
 // that may do it.
 func TestSkills(t *testing.T) {

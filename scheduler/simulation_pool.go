@@ -87,11 +87,12 @@ func (s *simulation) fillPools() (people, tools map[string]int) {
 		people[c.Key] = len(s.pools)
 		set, help := newPool(max(1, c.Setters), true), newPool(c.Helpers, true)
 		for _, a := range c.Away {
-			span := simAway{s.clock.DayStart(a.From), s.clock.DayStart(a.To.AddDays(1))}
-			if a.Helper {
-				help.away = append(help.away, span)
-			} else {
-				set.away = append(set.away, span)
+			for _, span := range s.clock.spansAway(a) {
+				if a.Helper {
+					help.away = append(help.away, span)
+				} else {
+					set.away = append(set.away, span)
+				}
 			}
 		}
 		s.pools = append(s.pools, set, help)
@@ -101,6 +102,19 @@ func (s *simulation) fillPools() (people, tools map[string]int) {
 		s.pools = append(s.pools, newPool(t.Count, false))
 	}
 	return people, tools
+}
+
+// spansAway are the times of an absence: one over all its days, or the hours of
+// each.
+func (c Clock) spansAway(a Absence) []simAway {
+	if !a.hourly() {
+		return []simAway{{c.DayStart(a.From), c.DayStart(a.To.AddDays(1))}}
+	}
+	var out []simAway
+	for d := a.From; !a.To.Before(d); d = d.AddDays(1) {
+		out = append(out, simAway{c.OnDay(d, a.Start), c.OnDay(d, a.End)})
+	}
+	return out
 }
 
 // needsOf is what an activity takes of its crew's pools, the first of which is

@@ -49,14 +49,13 @@ func (s *simulation) holdTo(t *testing.T, p *Plan, i int, met map[string]int) {
 	if a.Crew == "" {
 		return
 	}
-	on := s.clock.Day(n.start)
 	var crew Crew
 	for _, c := range p.Firm.Crews {
 		if c.Key == a.Crew {
 			crew = c
 		}
 	}
-	setters, helpers := crew.strength(on)
+	setters, helpers := s.clock.strength(crew, n.start)
 	if setters < crew.Setters {
 		met["away"]++
 	}
@@ -72,13 +71,14 @@ func (s *simulation) holdTo(t *testing.T, p *Plan, i int, met map[string]int) {
 		}
 	}
 	if n.end > n.start && (busy > setters || help > helpers) {
-		t.Errorf("%s on %s: %d setters and %d helpers of %s at work, %d and %d are there", a.ID, on, busy, help, crew.Key, setters, helpers)
+		t.Errorf("%s on %s: %d setters and %d helpers of %s at work, %d and %d are there", a.ID, s.clock.Words(n.start), busy, help, crew.Key, setters, helpers)
 	}
 	for _, k := range a.Tools {
 		if met[k]++; tools[k] > 1 {
 			t.Errorf("%s: %d use the one %s", a.ID, tools[k], k)
 		}
 	}
+	on := s.clock.Day(n.start)
 	minute := n.start - s.clock.DayStart(on)
 	from, to := 7*60, 16*60
 	if a.Noisy {

@@ -13,6 +13,17 @@ type Absence struct {
 	Who      string
 	Helper   bool // else a setter
 	From, To rooms.Date
+	// Start and End are the hours on each of the days, in minutes after midnight;
+	// both 0 is the whole day.
+	Start, End int
+}
+
+// hourly reports whether the absence takes only hours of its days.
+func (a Absence) hourly() bool { return a.End > 0 }
+
+// on reports whether the person is away at a minute of a day.
+func (a Absence) on(d rooms.Date, minute int) bool {
+	return !d.Before(a.From) && !a.To.Before(d) && (!a.hourly() || a.Start <= minute && minute < a.End)
 }
 
 // DatedHours are working hours of one date in minutes after midnight, instead of
@@ -22,12 +33,13 @@ type DatedHours struct {
 	Start, End int
 }
 
-// strength is how many setters and helpers of a crew are there on a day.
-func (c Crew) strength(d rooms.Date) (setters, helpers int) {
+// strength is how many setters and helpers of a crew are there at a minute of a
+// day.
+func (c Crew) strength(d rooms.Date, minute int) (setters, helpers int) {
 	setters, helpers = c.Setters, c.Helpers
 	for _, a := range c.Away {
 		switch {
-		case d.Before(a.From) || a.To.Before(d):
+		case !a.on(d, minute):
 		case a.Helper:
 			helpers--
 		default:
@@ -37,14 +49,52 @@ func (c Crew) strength(d rooms.Date) (setters, helpers int) {
 	return max(0, setters), max(0, helpers)
 }
 
+// turns are the minutes of a day at which somebody of a crew comes or goes, with
+// its beginning.
+func (c Crew) turns(d rooms.Date) []int {
+	out := []int{0}
+	for _, a := range c.Away {
+		if a.hourly() && a.on(d, a.Start) {
+			out = append(out, a.Start, a.End)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// staffed are the parts of a day's hours in which a setter of the crew is there:
+// without one nothing is set.
+func (c Crew) staffed(d rooms.Date, hours []rooms.DayHours) []rooms.DayHours {
+	if len(c.Away) == 0 || c.Setters == 0 {
+		return hours
+	}
+	var out []rooms.DayHours
+	turns := c.turns(d)
+	for _, h := range hours {
+		for i, from := range turns {
+			to := 24 * 60
+			if i+1 < len(turns) {
+				to = turns[i+1]
+			}
+			part := rooms.DayHours{Weekday: h.Weekday, Start: max(h.Start, from), End: min(h.End, to)}
+			if s, _ := c.strength(d, from); s > 0 && part.Start < part.End {
+				out = append(out, part)
+			}
+		}
+	}
+	return out
+}
+
 // weakened is the crew as strong as on its weakest day with a setter in a span,
 // and false where nobody is away then.
 func (c Crew) weakened(from, to rooms.Date) (Crew, bool) {
 	weak := c
 	for _, a := range c.Away {
 		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
-			if s, h := c.strength(d); s > 0 {
-				weak.Setters, weak.Helpers = min(weak.Setters, s), min(weak.Helpers, h)
+			for _, at := range c.turns(d) {
+				if s, h := c.strength(d, at); s > 0 {
+					weak.Setters, weak.Helpers = min(weak.Setters, s), min(weak.Helpers, h)
+				}
 			}
 		}
 	}
@@ -81,13 +131,38 @@ func (n *network) away(crew map[string]int, until int) []rcpsp.Activity {
 			if h.Start >= until {
 				break
 			}
-			s, p := c.strength(n.works.clock.Day(h.Start))
-			if h.End <= n.works.shut(c.Key) || s == c.Setters && p == c.Helpers {
+			if h.End <= n.works.shut(c.Key) {
 				continue
 			}
-			d := make([]int, crew[c.Key]+2)
-			d[crew[c.Key]], d[crew[c.Key]+1] = c.Setters-s, c.Helpers-p
-			out = append(out, rcpsp.Activity{Duration: h.End - h.Start, Demand: d, Latest: -1, Due: -1, Fixed: h.Start, Site: -1, Room: -1})
+			for _, part := range n.works.clock.turned(c, h) {
+				s, p := n.works.clock.strength(c, part.Start)
+				if s == c.Setters && p == c.Helpers {
+					continue
+				}
+				d := make([]int, crew[c.Key]+2)
+				d[crew[c.Key]], d[crew[c.Key]+1] = c.Setters-s, c.Helpers-p
+				out = append(out, rcpsp.Activity{Duration: part.End - part.Start, Demand: d, Latest: -1, Due: -1, Fixed: part.Start, Site: -1, Room: -1})
+			}
+		}
+	}
+	return out
+}
+
+// strength is how many setters and helpers of a crew are there at a minute.
+func (c Clock) strength(crew Crew, minute int) (setters, helpers int) {
+	at := c.At(minute)
+	return crew.strength(rooms.DateOf(at), at.Hour()*60+at.Minute())
+}
+
+// turned parts a working interval where somebody of a crew comes or goes.
+func (c Clock) turned(crew Crew, h Interval) []Interval {
+	d := c.Day(h.Start)
+	out := []Interval{h}
+	for _, m := range crew.turns(d) {
+		last := &out[len(out)-1]
+		if at := c.OnDay(d, m); last.Start < at && at < last.End {
+			out = append(out, Interval{at, last.End})
+			out[len(out)-2].End = at
 		}
 	}
 	return out
@@ -134,7 +209,9 @@ func (c Crew) awayWords(d rooms.Date) string {
 		if who == "" {
 			who = "somebody"
 		}
-		text += fmt.Sprintf("%s until %s", who, a.To.Words())
+		if text += fmt.Sprintf("%s until %s", who, a.To.Words()); a.hourly() {
+			text += fmt.Sprintf(", %02d:%02d to %02d:%02d", a.Start/60, a.Start%60, a.End/60, a.End%60)
+		}
 	}
 	return text
 }

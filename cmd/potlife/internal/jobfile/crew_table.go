@@ -36,6 +36,20 @@ var absenceObject = object[scheduler.Absence]{
 				return a.From.String() + ".." + a.To.String(), true
 			},
 			schema: func(*schemas) any { return ordered{{"type", "string"}} }},
+		{key: "hours", doc: "the hours of those days, such as 13:00-16:00; all day if left out",
+			read: func(r *reader, v *value, a *scheduler.Absence) {
+				from, to, err := parseSpan(v.text)
+				if err != nil {
+					what, expected, _ := strings.Cut(err.Error(), "; expected ")
+					r.fail(v.place, what, expected)
+					return
+				}
+				a.Start, a.End = from, to
+			},
+			write: func(a *scheduler.Absence) (any, bool) {
+				return writeSpan(rooms.DayHours{Start: a.Start, End: a.End}), a.End > 0
+			},
+			schema: func(*schemas) any { return ordered{{"type", "string"}} }},
 	},
 }
 

@@ -30,7 +30,7 @@ var firmObject = object[firm]{
 		keep("early_days", "how many days before its own delivery date goods may come so as to share a delivery (14)", daysForm, func(f *firm) *int { return &f.Catalogue.EarlyDays }),
 		always("days", "the firm's working weekdays (monday-friday if left out)", weekForm, func(f *firm) *[7]bool { return &f.Days.Week }),
 		keep("holidays", "dates on which nobody works", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.Off }),
-		keep("extra_days", "dates with work although the week says none", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.On }),
+		keep("extra_days", "dates with work of all crews and the office although the week says none, at the hours of that weekday or else Monday's", datesForm, func(f *firm) *[]rooms.Date { return &f.Days.On }),
 		keep("office", "office hours by weekday (07:00-12:00 and 12:30-16:00 on working days if left out)", hoursForm, func(f *firm) *[]rooms.DayHours { return &f.Office }),
 		keep("issue_at", "when the next working day is issued, as a cron line (0 17 * * * if left out)", issueForm, func(f *firm) *string { return &f.IssueAt }),
 		keep("service_level", "the chance that spare tiles last, under 100 % (98 % if left out)", levelForm, func(f *firm) *float64 { return &f.Catalogue.ServiceLevel }),

@@ -101,6 +101,7 @@ var siteObject = object[site]{
 		keep("address", "where it is", textForm, func(s *site) *string { return &s.Address }),
 		keep("contact", "who takes goods in there: a name and a telephone number", textForm, func(s *site) *string { return &s.Contact }),
 		keep("hours", "hours at which work is allowed; whenever the crew works if left out", hoursForm, func(s *site) *[]rooms.DayHours { return &s.Hours }),
+		keep("closed", "dates on which nobody works there", datesForm, func(s *site) *[]rooms.Date { return &s.Closed }),
 		keep("noise", "hours at which loud work is allowed (grinding, drilling, power saws); whenever work is if left out", hoursForm, func(s *site) *[]rooms.DayHours { return &s.Noise }),
 		keep("storage", "weight that may lie on the site at once", weightForm, func(s *site) *float64 { return &s.StorageKg }),
 		keep("pallets", "pallets of tile that may stand on the site at once", whole(0, 10_000, "pallets"), func(s *site) *int { return &s.StoragePallets }),

@@ -102,7 +102,11 @@ func checkTrade(r *reader, v *value, c *recipe) {
 	}
 	for _, kind := range []string{rooms.Wall, rooms.Floor} {
 		if first, then := own.Circle(&rooms.Surface{Kind: kind}); then != "" {
-			r.failf(v.at("steps"), fmt.Sprintf("%q before %q; a step that is for the walls or the floor only says so with on", then, first), "recipe %s puts %q before %q on a %s, which must be done first: together they run in a circle", c.key, first, then, kind)
+			expected := fmt.Sprintf("%q before %q", then, first)
+			if then == "set walls" || then == "set floor" {
+				expected += fmt.Sprintf("; where %q is done on walls and floor apart, a step for each with its on", first)
+			}
+			r.failf(v.at("steps"), expected, "recipe %s puts %q before %q, which must be done first: together they run in a circle", c.key, first, then)
 			return
 		}
 	}

@@ -13,7 +13,8 @@ import (
 
 // What the reader accepts of a hold the scheduler can plan, and what it refuses
 // the scheduler finds circular: both know one order of work. An electrician who
-// lays a heating cable between primer and leveller is one such.
+// lays a heating cable between primer and leveller is one such. The room asks for
+// every step: large tile on a wall over a tub.
 func TestHoldsByTheOrderOfWork(t *testing.T) {
 	good, err := os.ReadFile("testdata/good.yaml")
 	if err != nil {
@@ -27,11 +28,13 @@ func TestHoldsByTheOrderOfWork(t *testing.T) {
     - {key: sil, name: Silicone, supplier: yard, kind: sealant, holds: 310 ml, price: 7}
     - {key: plate, name: Board, supplier: yard, kind: board, holds: 1 m2, price: 20}
 `, 1)
+	head = strings.Replace(head, "  products:\n", "    - {key: large, name: Large, supplier: yard, size: 598 x 398, thickness: 9, per_box: 5, material: ceramic, price: 19.90}\n  products:\n", 1)
 	const room = `        - key: bath
           set: {sealant: sil}
           holds: [{key: cable, why: the electrician, after: %s, before: %s, lasts: 1h}]
           surfaces:
             - {key: floor, kind: floor, wet: yes, width: 600, height: 600, prepare: [level, prime, board, membrane, flood test], leveller_depth: 5}
+            - {key: back, kind: wall, width: 600, height: 600, set: {tile: large}, edges: {bottom: {meets: tub}}}
 `
 	for i, after := range activities {
 		for j, before := range activities {

@@ -73,11 +73,12 @@ func (c *checker) checkWarm(a *Activity, limits map[string]*Product) {
 	}
 }
 
-// checkAway: crews short of people do no more than those who are there can.
+// checkAway: crews short of people do no more than those who are there can, on the
+// days and in the hours in which somebody is absent.
 func (c *checker) checkAway() {
 	for i := range c.doc.Crews {
 		k := &c.doc.Crews[i]
-		if len(k.Away) == 0 {
+		if len(k.Away)+len(k.AwayHours) == 0 {
 			continue
 		}
 		var days []string
@@ -105,6 +106,17 @@ func (c *checker) checkAway() {
 					there[1]--
 				} else {
 					there[0]--
+				}
+			}
+			for _, x := range k.AwayHours {
+				from, err := time.ParseInLocation("2006-01-02 15:04", d+" "+x.Start, c.zone)
+				to, err2 := time.ParseInLocation("2006-01-02 15:04", d+" "+x.End, c.zone)
+				one := [2]int{1, 0}
+				if x.Helper {
+					one = [2]int{0, 1}
+				}
+				if err == nil && err2 == nil && d >= x.From && d <= x.To {
+					loads[d] = append(loads[d], load{from, one}, load{to, [2]int{-one[0], -one[1]}})
 				}
 			}
 			if at, bad := over(loads[d], there); bad {

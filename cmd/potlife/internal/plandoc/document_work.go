@@ -8,9 +8,17 @@ type Crew struct {
 	Hours   []Span `json:"hours"`
 	Name    string `json:"name"`
 	// Skills are the special work it may do, empty for all; Away its people who
-	// are absent while the others work on.
-	Skills []string  `json:"skills"`
-	Away   []Absence `json:"away"`
+	// are absent for whole days while the others work on, AwayHours for some hours.
+	Skills    []string        `json:"skills"`
+	Away      []Absence       `json:"away"`
+	AwayHours []HourlyAbsence `json:"away_hours"`
+}
+
+// HourlyAbsence is an absence from one time of day to another, on each of its days.
+type HourlyAbsence struct {
+	Absence
+	Start string `json:"start"` // 15:04
+	End   string `json:"end"`
 }
 
 // Absence is one person of a crew away from one day to another, both counted.

@@ -1,6 +1,7 @@
 package plandoc
 
 import (
+	"fmt"
 	"math"
 
 	"potlife/scheduler"
@@ -10,10 +11,15 @@ func (w *writer) crews(d *Document) {
 	d.Crews = []Crew{}
 	for _, c := range w.plan.Firm.Crews {
 		d.Crews = append(d.Crews, Crew{Key: c.Key, Name: c.Name, Setters: c.Setters, Helpers: c.Helpers,
-			Hours: w.spans(w.plan.Hours[c.Key]), Skills: list(c.Skills), Away: []Absence{}})
+			Hours: w.spans(w.plan.Hours[c.Key]), Skills: list(c.Skills), Away: []Absence{}, AwayHours: []HourlyAbsence{}})
 		for _, a := range c.Away {
 			k := &d.Crews[len(d.Crews)-1]
-			k.Away = append(k.Away, Absence{Who: a.Who, Helper: a.Helper, From: a.From.String(), To: a.To.String()})
+			away := Absence{Who: a.Who, Helper: a.Helper, From: a.From.String(), To: a.To.String()}
+			if a.End == 0 {
+				k.Away = append(k.Away, away)
+				continue
+			}
+			k.AwayHours = append(k.AwayHours, HourlyAbsence{away, timeOfDay(a.Start), timeOfDay(a.End)})
 		}
 	}
 	d.Tools = []Tool{}
@@ -21,6 +27,9 @@ func (w *writer) crews(d *Document) {
 		d.Tools = append(d.Tools, Tool{Key: t.Key, Count: t.Count})
 	}
 }
+
+// timeOfDay prints minutes after midnight.
+func timeOfDay(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60, minute%60) }
 
 func (w *writer) activities(d *Document) {
 	often := map[string]float64{}
