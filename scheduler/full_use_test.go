@@ -128,3 +128,32 @@ func TestColdAfterSetting(t *testing.T) {
 		t.Errorf("%d findings on the cold after setting, expected one", said)
 	}
 }
+
+// A temperature reported from the room counts in the next plan, for its day, before
+// what was forecast; the later of two readings of a day counts, and the input is
+// not changed.
+func TestTemperatureReported(t *testing.T) {
+	in := oneFloor(t, false, 20)
+	room := &in.Jobs[0].Sites[0].Rooms[0]
+	room.Temperatures = []rooms.Temperature{{From: day("2026-03-16"), To: day("2026-05-30"), Celsius: 20, Forecast: true}}
+	warm := made(t, in)
+	set := 0
+	for _, a := range warm.Activities {
+		if a.Kind == kindSet {
+			set = max(set, a.Finish)
+		}
+	}
+	clock := NewClock(in.Today, in.Firm.Zone)
+	for i := range 4 { // cold readings from the day of setting on, the first put right in the evening
+		d := clock.Day(set).AddDays(i)
+		in.Records = append(in.Records, Record{Kind: "temperature", Room: "job/bath", Day: d, At: d.In(in.Firm.Zone), Celsius: 30 - 25*float64(min(i, 1))},
+			Record{Kind: "temperature", Room: "job/bath", Day: d, At: d.In(in.Firm.Zone), Celsius: 6}, Record{Kind: "temperature", Room: "job/other", Day: d, Celsius: -9})
+	}
+	cold := made(t, in)
+	if got, want := sinceLast(cold, kindSet, kindGrout), sinceLast(warm, kindSet, kindGrout); got <= want {
+		t.Errorf("grouted %d min after setting at 6 °C, %d at 20 °C", got, want)
+	}
+	if len(room.Temperatures) != 1 || len(cold.Jobs[0].Sites[0].Rooms[0].Temperatures) != 9 {
+		t.Errorf("the input has %d temperatures, the plan %d", len(room.Temperatures), len(cold.Jobs[0].Sites[0].Rooms[0].Temperatures))
+	}
+}

@@ -17,7 +17,7 @@ func (b *builder) useAfter(u, t *task, on []*surfaceWork) {
 	for _, f := range on {
 		for _, z := range f.layout.Zones {
 			s := b.products[z.Zone.Mortar].Sheet
-			if walked(f) {
+			if walked(f.src.Kind) {
 				t.wait(u, b.cure(b.r, s.FullAfter, fullAfter(&s), &s), -1, "mortar cures before the floor is in full use")
 			}
 			if wetInUse(f) {
@@ -37,9 +37,6 @@ func fullAfter(s *takeoff.DataSheet) int {
 	}
 	return max(24*60, 3*light)
 }
-
-// walked reports whether people walk on a surface in use.
-func walked(f *surfaceWork) bool { return flat(f.src.Kind) && f.src.Kind != rooms.Bench }
 
 // wetInUse reports whether water stands or runs on a surface in use.
 func wetInUse(f *surfaceWork) bool {

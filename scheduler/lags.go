@@ -251,7 +251,7 @@ func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
 		if wet := pickSurfaces(on, wetInUse); len(wet) > 0 {
 			t.wait(u, b.worst(b.r, takeoff.KindGrout, wet, defaultGroutWet, func(s takeoff.DataSheet) int { return s.WetAfter }), -1, "grout cures before it gets wet")
 		}
-		if floors := pickSurfaces(on, walked); len(floors) > 0 {
+		if floors := pickSurfaces(on, func(f *surfaceWork) bool { return walked(f.src.Kind) }); len(floors) > 0 {
 			t.wait(u, b.worst(b.r, takeoff.KindGrout, floors, defaultGroutWalk, func(s takeoff.DataSheet) int { return longestWait(s.WalkAfter, s.FullAfter) }), -1, "grout cures before the floor is in full use")
 		}
 	}

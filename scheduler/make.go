@@ -148,7 +148,7 @@ func (m *maker) begin() error {
 			return fmt.Errorf("%w: crew %s has no hours", ErrInput, c.Key)
 		}
 	}
-	m.jobs = withDefaults(withReadings(m.in.Jobs, m.in.Records))
+	m.jobs = withDefaults(withTemperatures(withReadings(m.in.Jobs, m.in.Records), m.in.Records, f.Zone))
 	m.placed = received(m.in.Placed, m.in.Received, m.in.Today)
 	m.digests, m.known, m.prior = map[string]string{}, map[string][]takeoff.Layout{}, map[string]*takeoff.Layout{}
 	if p := m.in.Prior; p != nil {

@@ -46,7 +46,7 @@ type Input struct {
 type Record struct {
 	// Kind is "area done", "area not done", "area started", "activity done",
 	// "activity not done", "activity started", "pieces broken", "reading",
-	// "boxes opened", "hours" or "note".
+	// "temperature", "boxes opened", "hours" or "note".
 	Kind string
 	At   time.Time
 	// Day is the working day of the sheet it reports on; zero: that of At.
@@ -60,8 +60,10 @@ type Record struct {
 	Surface string
 	Reading rooms.Reading
 	Minutes int // worked, for rates
-	// Room ("job/room"), Product, Lot and Packages are for "boxes opened".
+	// Room ("job/room"), Product, Lot and Packages are for "boxes opened"; Room and
+	// Celsius for "temperature", read there on Day.
 	Room, Product, Lot string
+	Celsius            float64
 	Packages           float64
 	Note               string
 }

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"slices"
+	"time"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -32,6 +33,39 @@ func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 					if add := more[key]; len(add) > 0 {
 						room.Surfaces[f].Readings = append(slices.Clone(room.Surfaces[f].Readings), add...)
 					}
+				}
+			}
+		}
+	}
+	return jobs
+}
+
+// withTemperatures adds what was read in the rooms, by day; of several readings of
+// a day the last counts, and all go before what was forecast.
+func withTemperatures(in []rooms.Job, records []Record, zone *time.Location) []rooms.Job {
+	more := map[string][]rooms.Temperature{}
+	for _, r := range records {
+		if r.Kind != "temperature" {
+			continue
+		}
+		d := r.Day
+		if d.IsZero() {
+			d = rooms.DateOf(r.At.In(zone))
+		}
+		more[r.Room] = append(more[r.Room], rooms.Temperature{From: d, To: d, Celsius: r.Celsius})
+	}
+	if len(more) == 0 {
+		return in
+	}
+	jobs := slices.Clone(in)
+	for j := range jobs {
+		jobs[j].Sites = slices.Clone(jobs[j].Sites)
+		for s := range jobs[j].Sites {
+			site := &jobs[j].Sites[s]
+			site.Rooms = slices.Clone(site.Rooms)
+			for r := range site.Rooms {
+				if add := more[jobs[j].Key+"/"+site.Rooms[r].Key]; len(add) > 0 {
+					site.Rooms[r].Temperatures = append(slices.Clone(site.Rooms[r].Temperatures), add...)
 				}
 			}
 		}

@@ -60,7 +60,7 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 func (p Pages) storedAs(ctx context.Context, in web.RecordIn) (store.Record, error) {
 	r := store.Record{Key: in.Key, Who: in.By.Name, Corrects: in.Corrects, Record: scheduler.Record{Kind: in.Kind, At: in.At, Crew: in.Crew, Area: in.Area,
 		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, Note: in.Note,
-		Room: in.Room, Product: in.Product, Lot: in.Lot, Packages: in.Packages}}
+		Room: in.Room, Product: in.Product, Lot: in.Lot, Packages: in.Packages, Celsius: in.Celsius}}
 	for _, f := range in.Photos {
 		r.Photos = append(r.Photos, store.Photo{Type: f.Type, Body: f.Body})
 	}
@@ -110,7 +110,7 @@ func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.
 // aheadWarning says how far ahead a day lies that something is reported done on.
 func aheadWarning(doc *plandoc.Document, in web.RecordIn, now time.Time) string {
 	zone, err := time.LoadLocation(doc.Zone)
-	if err != nil || in.Kind == "note" || in.Kind == "reading" || in.Kind == store.Withdrawn || in.Date == "" {
+	if err != nil || in.Kind == "note" || in.Kind == "reading" || in.Kind == "temperature" || in.Kind == store.Withdrawn || in.Date == "" {
 		return ""
 	}
 	day, err := rooms.ParseDate(in.Date)
@@ -394,7 +394,7 @@ func recordRow(r store.Record, zone *time.Location) web.RecordRow {
 	return web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, Pictures: r.Pictures, CorrectedBy: r.CorrectedBy, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
 		At: r.At, By: web.User{Name: r.Who}, Crew: r.Crew, Date: day.String(), Area: r.Area, Activity: r.Activity, Pieces: r.Pieces,
 		Surface: r.Surface, Edge: r.Reading.Edge, EdgeAtMM: r.Reading.At.Millimetres(), DeviationMM: r.Reading.Deviation.Millimetres(),
-		MinutesWorked: r.Minutes, Note: strings.TrimSpace(r.Note), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Corrects: r.Corrects}}
+		MinutesWorked: r.Minutes, Note: strings.TrimSpace(r.Note), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: r.Celsius, Corrects: r.Corrects}}
 }
 
 // OneRecord returns a report by its number.

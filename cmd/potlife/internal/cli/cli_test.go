@@ -34,6 +34,7 @@ type memory struct {
 	file          jobfile.File
 	links         []string
 	placed        int
+	read          []string // temperatures
 	prices        int
 	issued        int
 	served, ready bool
@@ -79,6 +80,11 @@ func (m *memory) OtherLot(_ context.Context, o plandoc.LotAsked) ([]string, erro
 func (m *memory) PlaceOrders(context.Context, string) ([]string, error) {
 	m.placed++
 	return []string{"order 1 to binder"}, m.fail
+}
+
+func (m *memory) RecordTemperature(_ context.Context, room string, celsius float64, day rooms.Date) (string, error) {
+	m.read = append(m.read, fmt.Sprintf("%s %g %s", room, celsius, day))
+	return "Recorded.", m.fail
 }
 
 func (m *memory) Issue(context.Context, time.Time) ([]string, error) {
@@ -331,6 +337,11 @@ func TestImportExportAndIssue(t *testing.T) {
 		t.Errorf("exit %d, %s", code, errs)
 	}
 	step("amber 2026-12-07: issued", "issue", "--date", "2026-12-07", "--ahead")
+	step("Recorded.", "temperature", "quay/bath", "50 °F")
+	step("Recorded.", "temperature", "--date", "2026-11-25", "quay/bath", "−3.5")
+	if want := []string{"quay/bath 10 ", "quay/bath -3.5 2026-11-25"}; !slices.Equal(m.read, want) {
+		t.Errorf("read %q, want %q", m.read, want)
+	}
 	if _, errs, code := run(t, m, "issue", "--ahead"); code != 2 || !strings.Contains(errs, "goes with --date") {
 		t.Errorf("exit %d, %s", code, errs)
 	}

@@ -50,6 +50,9 @@ type Daemon interface {
 	// IssueDay issues one day. One later than a crew's next working day is refused,
 	// unless ahead is set: the crew's work is then held fixed up to it.
 	IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]string, error)
+	// RecordTemperature records what was read in a room ("job/room") on a day, today
+	// where it is zero, once however often it is said.
+	RecordTemperature(ctx context.Context, room string, celsius float64, day rooms.Date) (string, error)
 	// Link makes the person known where it is not, or brings it to this role, crew
 	// and, where one is given, address, and returns a one-time sign-in link.
 	Link(ctx context.Context, name, role, crew, email string) (string, error)

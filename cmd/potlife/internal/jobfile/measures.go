@@ -169,18 +169,7 @@ var (
 
 // celsiusForm is a temperature; bare numbers are °C.
 var celsiusForm = single(func(s string) (float64, error) {
-	num, word := splitUnit(strings.ReplaceAll(s, "−", "-"))
-	f, err := strconv.ParseFloat(num, 64)
-	switch w := strings.ToUpper(strings.TrimSpace(strings.TrimPrefix(word, "°"))); {
-	case err != nil, w != "" && w != "C" && w != "F":
-		return 0, fmt.Errorf("%q is no temperature; expected one such as 14 °C or 57 °F", s)
-	case w == "F":
-		f = (f - 32) * 5 / 9
-	}
-	if !(f >= -40 && f <= 60) {
-		return 0, fmt.Errorf("%s is no temperature of a room; expected -40 °C to 60 °C", s)
-	}
-	return f, nil
+	return rooms.ParseCelsius(s, false)
 }, func(f float64) any { return decimals(f) + " °C" }, ordered{{"description", "a temperature such as 14 °C or 57 °F; bare numbers are °C"}, {"type", []any{"number", "string"}}})
 
 // stepForm is a difference of temperatures; bare numbers are °C.

@@ -13,7 +13,7 @@ import (
 
 type apiRecord struct {
 	Key       string    `json:"key" minLength:"8" maxLength:"200" doc:"idempotency key, made where the report is written"`
-	Kind      string    `json:"kind" enum:"area started,area done,area not done,activity started,activity done,activity not done,pieces broken,reading,boxes opened,hours,note,withdrawn"`
+	Kind      string    `json:"kind" enum:"area started,area done,area not done,activity started,activity done,activity not done,pieces broken,reading,temperature,boxes opened,hours,note,withdrawn"`
 	At        time.Time `json:"at,omitempty" doc:"when it happened; left out: now, or for a day that is over the end of the crew's work"`
 	Clock     string    `json:"time,omitempty" doc:"instead of at: the time of day on date, 14:30, in the firm's zone"`
 	Crew      string    `json:"crew,omitempty" doc:"a crew's own people may leave it out"`
@@ -28,7 +28,8 @@ type apiRecord struct {
 	Deviation string    `json:"deviation,omitempty" maxLength:"40" doc:"how far the true edge lies outside (+) or inside (-) of the outline there"`
 	Minutes   int       `json:"minutes,omitempty" minimum:"0" maximum:"1440"`
 	Note      string    `json:"note,omitempty" maxLength:"4000"`
-	Room      string    `json:"room,omitempty" doc:"of boxes opened: where they are used; left out, that of the area, work or surface"`
+	Room      string    `json:"room,omitempty" doc:"of temperature: where it was read; of boxes opened: where they are used; left out, that of the area, work or surface"`
+	Celsius   string    `json:"temperature,omitempty" maxLength:"40" doc:"of temperature: what the thermometer in the room showed on that date: 14 °C, 57 °F; a bare number is in the firm's unit"`
 	Product   string    `json:"product,omitempty" doc:"of boxes opened: tile or product"`
 	Lot       string    `json:"lot,omitempty" maxLength:"60" doc:"of boxes opened, as written on the box"`
 	Packages  float64   `json:"packages,omitempty" minimum:"0" maximum:"999" doc:"how many boxes or packages were opened"`
@@ -77,7 +78,7 @@ func (s *server) apiRecords(a huma.API) {
 		res, err := s.store(ctx, RecordIn{Key: b.Key, Kind: b.Kind, At: b.At, Crew: b.Crew, Date: b.Date, Area: b.Area, Activity: b.Activity, Pieces: b.Pieces, Surface: b.Surface,
 			Edge: b.Edge, MinutesWorked: b.Minutes, Note: strings.TrimSpace(b.Note),
 			Room: b.Room, Product: b.Product, Lot: strings.TrimSpace(b.Lot), Packages: b.Packages, Corrects: b.Corrects, Photos: photos},
-			tape{edgeAt: b.EdgeAt, deviation: b.Deviation, upTo: b.UpTo, clock: b.Clock})
+			tape{edgeAt: b.EdgeAt, deviation: b.Deviation, upTo: b.UpTo, clock: b.Clock, celsius: strings.TrimSpace(b.Celsius)})
 		if err != nil {
 			return nil, err
 		}
@@ -86,6 +87,14 @@ func (s *server) apiRecords(a huma.API) {
 		return out, nil
 	})
 	operation(s, a, http.MethodGet, "/records", "list-records", "Reports in order of time", nil, s.apiRecordList)
+}
+
+// celsiusText writes a temperature that was read, "" in reports of other kinds.
+func celsiusText(in RecordIn) string {
+	if in.Kind != "temperature" {
+		return ""
+	}
+	return plandoc.Figure(in.Celsius, 2) + " °C"
 }
 
 func (s *server) apiRecordList(ctx context.Context, in *recordsIn) (*recordsOut, error) {
@@ -105,7 +114,7 @@ func (s *server) apiRecordList(ctx context.Context, in *recordsIn) (*recordsOut,
 	for _, r := range rows {
 		out.Body.Records = append(out.Body.Records, apiRecordRow{ID: r.ID, By: r.By.Name, Stored: r.Stored, CorrectedBy: r.CorrectedBy, Pictures: r.Pictures, apiRecord: apiRecord{Key: r.Key, Kind: r.Kind, At: r.At, Crew: r.Crew, Date: r.Date, Area: r.Area, Activity: r.Activity,
 			Pieces: r.Pieces, Surface: r.Surface, Edge: r.Edge, EdgeAt: mmText(r.EdgeAtMM), Deviation: mmText(r.DeviationMM), Minutes: r.MinutesWorked, Note: r.Note,
-			Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Corrects: r.Corrects}})
+			Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: celsiusText(r.RecordIn), Corrects: r.Corrects}})
 	}
 	return out, nil
 }

@@ -22,6 +22,7 @@ type recordPage struct {
 	Edges       []string
 	Deviation   string
 	EdgeAt      string
+	Degrees     string // of a temperature, as it is read back
 	Pieces      []breakable
 }
 
@@ -56,6 +57,10 @@ func (s *server) oneRecord(w http.ResponseWriter, r *http.Request) error {
 		if other.Key == rec.CorrectedBy && rec.CorrectedBy != "" {
 			p.CorrectedBy = &l
 		}
+	}
+	p.Degrees = celsiusText(rec.RecordIn)
+	if rec.Crew == "" {
+		p.CrewName = ""
 	}
 	p.fill(x, v.w, rec.RecordIn)
 	s.render(w, r, http.StatusOK, "record", p)

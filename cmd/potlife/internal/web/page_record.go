@@ -20,7 +20,7 @@ import (
 )
 
 // recordKinds are the reports that pages and API take.
-var recordKinds = []string{"area started", "area done", "area not done", "activity started", "activity done", "activity not done", "pieces broken", "reading", "boxes opened", "hours", "note", withdrawn}
+var recordKinds = []string{"area started", "area done", "area not done", "activity started", "activity done", "activity not done", "pieces broken", "reading", "temperature", "boxes opened", "hours", "note", withdrawn}
 
 // withdrawn is the kind of a report that takes another one back.
 const withdrawn = "withdrawn"
@@ -111,7 +111,14 @@ func (s *server) record(w http.ResponseWriter, r *http.Request) error {
 		text = "Recorded."
 	}
 	s.notice(r, text)
-	http.Redirect(w, r, path("sheets", in.Crew, in.Date), http.StatusSeeOther)
+	back := path("sheets", in.Crew, in.Date)
+	if in.Crew == "" {
+		back = "/"
+		if in.Room != "" {
+			back = path(append([]string{"rooms"}, strings.Split(in.Room, "/")...)...)
+		}
+	}
+	http.Redirect(w, r, back, http.StatusSeeOther)
 	return nil
 }
 
@@ -151,8 +158,9 @@ var tooManyPhotos = &Error{Kind: Invalid, Field: "photos", Text: fmt.Sprintf("A 
 
 // tape is what is written down in a form's own terms: a reading, "4", "-4 mm",
 // "3/16\"", a bare number being in the firm's unit; the last piece set of an area
-// that ended early; and the time of day it happened.
-type tape struct{ edgeAt, deviation, upTo, clock string }
+// that ended early; the time of day it happened; and a temperature as the
+// thermometer shows it.
+type tape struct{ edgeAt, deviation, upTo, clock, celsius string }
 
 func readRecord(r *http.Request) (RecordIn, tape, error) {
 	f := r.PostForm
@@ -185,7 +193,7 @@ func readRecord(r *http.Request) (RecordIn, tape, error) {
 		in.Packages = v
 	}
 	work(f.Get("work"), &in)
-	return in, tape{edgeAt: f.Get("edge_at"), deviation: f.Get("deviation"), upTo: strings.TrimSpace(f.Get("up_to")), clock: strings.TrimSpace(f.Get("time"))}, nil
+	return in, tape{edgeAt: f.Get("edge_at"), deviation: f.Get("deviation"), upTo: strings.TrimSpace(f.Get("up_to")), clock: strings.TrimSpace(f.Get("time")), celsius: strings.TrimSpace(f.Get("temperature"))}, nil
 }
 
 // work reads what a list of work chose: "area ID" or "activity ID".
@@ -217,6 +225,13 @@ func (t tape) read(units string, in *RecordIn) error {
 			return &Error{Kind: Invalid, Field: n.field, Text: err.Error()}
 		}
 		*n.into = l.Millimetres()
+	}
+	if t.celsius != "" {
+		c, err := rooms.ParseCelsius(strings.Replace(t.celsius, ",", ".", 1), units == "imperial")
+		if err != nil {
+			return &Error{Kind: Invalid, Field: "temperature", Text: err.Error()}
+		}
+		in.Celsius = c
 	}
 	return nil
 }
@@ -269,6 +284,9 @@ func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, err
 	if in.Kind == "reading" && strings.TrimSpace(t.deviation) == "" {
 		return RecordOut{}, &Error{Kind: Invalid, Field: "deviation", Text: "Say how far the edge lies outside (+) or inside (-) of the drawing; 0 when it is right."}
 	}
+	if in.Kind == "temperature" && t.celsius == "" {
+		return RecordOut{}, &Error{Kind: Invalid, Field: "temperature", Text: "Say what the thermometer shows, such as 14 °C or 57 °F."}
+	}
 	if err := s.checkRecord(&in); err != nil {
 		return RecordOut{}, err
 	}
@@ -304,7 +322,7 @@ func (s *server) checkRecord(in *RecordIn) error {
 		return bad("key", "A report needs a key of at most 200 characters, so that it lands once.")
 	case !slices.Contains(recordKinds, in.Kind):
 		return bad("kind", "There is no report %q; there are %s.", in.Kind, strings.Join(recordKinds, ", "))
-	case in.Crew == "":
+	case in.Crew == "" && in.Kind != "temperature" && in.Kind != withdrawn: // the office reads thermometers too
 		return bad("crew", "Say which crew reports.")
 	case len(in.Note) > 4000:
 		return bad("note", "A note holds at most 4 000 characters.")
@@ -349,6 +367,8 @@ func checkKind(in *RecordIn) error {
 		return bad("surface", "Say which surface was measured.")
 	case in.Kind == "reading" && !(math.Abs(in.DeviationMM) <= 1000):
 		return bad("deviation", "A deviation of more than a metre (39 in) is no reading of an edge; take it again.")
+	case in.Kind == "temperature" && in.Room == "":
+		return bad("room", "Say in which room the temperature was read.")
 	case in.Kind == "hours" && in.MinutesWorked == 0:
 		return bad("minutes", "Minutes worked lie between 1 and 1 440.")
 	case in.Kind == "note" && in.Note == "" && len(in.Photos) == 0:

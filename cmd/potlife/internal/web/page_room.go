@@ -16,6 +16,8 @@ type roomPage struct {
 	JobKey string
 	Days   []timelineDay
 	Sign   *roomSign // nil: its client does not sign
+	// Of the form for a temperature: its key, the day, and the unit of a bare number.
+	Key, Today, Degree string
 }
 
 type timelineDay struct {
@@ -78,7 +80,8 @@ func (s *server) room(w http.ResponseWriter, r *http.Request) error {
 		}
 		entries = append(entries, timelineEntry{at: at, Time: v.w.Clock(at.Format(time.RFC3339)), Text: h.Text, Who: who, Kind: h.Kind})
 	}
-	p := roomPage{frame: s.frame(r, room.Name, "jobs"), Room: v.jobRoom(room), Job: v.jobName(room.Job), JobKey: room.Job, Days: v.timeline(entries)}
+	p := roomPage{frame: s.frame(r, room.Name, "jobs"), Room: v.jobRoom(room), Job: v.jobName(room.Job), JobKey: room.Job, Days: v.timeline(entries),
+		Key: s.o.NewKey(), Today: v.Document.Today, Degree: degreeOf(v.w)}
 	if p.Sign, err = s.roomSign(r.Context(), key); err != nil {
 		return err
 	}

@@ -116,6 +116,7 @@ type sheetPage struct {
 	Lots                 []string
 	Jobs                 []choice // whose drawings are a link away
 	Unit, Example        string   // of a reading: what a bare number is in, and one
+	Degree               string   // what a bare temperature is in
 
 	inArea map[string][]breakable // the pieces of an area, in setting order
 	said   map[string][]saidLine  // what is reported, by "area ID" and "activity ID"
@@ -219,7 +220,7 @@ func (s *server) sheet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	x, wr := o.Document.Index(), o.Document.Writing()
-	p := sheetPage{frame: s.frame(r, x.CrewName(crew)+", "+wr.Day(date), "sheets"), Crew: crew, CrewName: x.CrewName(crew), Date: date, Revision: o.Revision, ReplacedBy: o.ReplacedBy, Planned: o.planned, Key: s.o.NewKey(), Unit: wr.Unit(), Example: "-4"}
+	p := sheetPage{frame: s.frame(r, x.CrewName(crew)+", "+wr.Day(date), "sheets"), Crew: crew, CrewName: x.CrewName(crew), Date: date, Revision: o.Revision, ReplacedBy: o.ReplacedBy, Planned: o.planned, Key: s.o.NewKey(), Unit: wr.Unit(), Example: "-4", Degree: degreeOf(wr)}
 	if wr.Imperial {
 		p.Example = "-1/8"
 	}
@@ -340,6 +341,14 @@ func doneWhat(r RecordRow) string {
 	return ""
 }
 
+// degreeOf is the unit of a bare temperature.
+func degreeOf(w plandoc.Writing) string {
+	if w.Imperial {
+		return "°F"
+	}
+	return "°C"
+}
+
 // recordText says in a line what was reported.
 func recordText(x *plandoc.Index, in RecordIn) string {
 	var parts []string
@@ -372,6 +381,9 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 	}
 	if in.Packages > 0 {
 		add(openedText(x, in))
+	}
+	if in.Kind == "temperature" {
+		add(x.RoomName(in.Room) + ": " + x.Doc.Writing().Degrees(in.Celsius))
 	}
 	if in.MinutesWorked > 0 {
 		add(fmt.Sprintf("%d min", in.MinutesWorked))

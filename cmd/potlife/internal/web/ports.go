@@ -129,6 +129,8 @@ type RecordIn struct {
 	// Room, Product, Lot and Packages say which boxes were opened, and where.
 	Room, Product, Lot string
 	Packages           float64
+	// Celsius is what was read in Room on Date, for "temperature".
+	Celsius float64
 	// Corrects is the key of a report that this one puts right.
 	Corrects string
 	Photos   []Photo

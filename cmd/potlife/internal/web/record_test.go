@@ -9,6 +9,47 @@ import (
 	"potlife/cmd/potlife/internal/plandoc/plandoctest"
 )
 
+// A temperature is recorded from the sheet by its crew and from the room's page by
+// the office, in the firm's degrees unless it says which; what is none is refused.
+func TestTemperatureOfARoom(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	if body := s.get(today).body; !strings.Contains(body, `id="temperature-form"`) || !strings.Contains(body, "in °C") {
+		t.Error("the sheet has no form for a temperature")
+	}
+	for _, c := range []struct {
+		key, room, date, shown string
+		code                   int
+		celsius                float64
+	}{
+		{"t-1", "orchard/bath", "2026-03-04", "11,5", 303, 11.5},
+		{"t-2", "orchard/bath", "2026-03-04", "50 °F", 303, 10},
+		{"t-3", "orchard/bath", "2026-03-04", "−2 °C", 303, -2},
+		{"t-4", "orchard/bath", "2026-03-04", "0", 303, 0},
+		{"t-5", "orchard/bath", "2026-03-04", "", 422, 0},
+		{"t-6", "orchard/bath", "2026-03-04", "warm", 422, 0},
+		{"t-7", "orchard/bath", "2026-03-04", "90 °C", 422, 0},
+		{"t-8", "", "2026-03-04", "12", 422, 0},
+	} {
+		before := len(s.desks.records)
+		r := s.post("/record", url.Values{"key": {c.key}, "kind": {"temperature"}, "crew": {"ada"}, "date": {c.date}, "room": {c.room}, "temperature": {c.shown}})
+		if r.code != c.code || len(s.desks.records)-before != map[bool]int{true: 1}[c.code == 303] {
+			t.Errorf("%q in %q answers %d, %d recorded", c.shown, c.room, r.code, len(s.desks.records)-before)
+		} else if c.code == 303 && s.desks.records[before].Celsius != c.celsius {
+			t.Errorf("%q is %g °C, want %g", c.shown, s.desks.records[before].Celsius, c.celsius)
+		}
+	}
+	s.signIn("2")
+	if body := s.get("/rooms/orchard/bath").body; !strings.Contains(body, `id="temperature-form"`) || !strings.Contains(body, "11.5 °C") {
+		t.Error("the room's page has no form for a temperature, or does not show what was read")
+	}
+	before := len(s.desks.records)
+	r := s.post("/record", url.Values{"key": {"t-9"}, "kind": {"temperature"}, "date": {"2026-03-04"}, "room": {"orchard/bath"}, "temperature": {"14"}})
+	if r.code != 303 || r.head.Get("Location") != "/rooms/orchard/bath" || len(s.desks.records) != before+1 || s.desks.records[before].Crew != "" {
+		t.Errorf("the office's reading answers %d to %q", r.code, r.head.Get("Location"))
+	}
+}
+
 func TestRecordingWithoutScripts(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("3")
