@@ -390,6 +390,9 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 // report puts it off.
 const nearDays = 120
 
+// farDays is how far ahead anything is dated: thirty years, more than a thousand rooms take one small crew.
+const farDays = 30 * 365
+
 // date chooses crews and dates once.
 func (m *maker) date(ctx context.Context, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
 	if err := m.prepare(); err != nil {
@@ -569,7 +572,7 @@ func (m *maker) horizon(w *works) int {
 		}
 	}
 	days := 90 + (3*len(m.rooms)+int(m2/2))/len(m.in.Firm.Crews)*2
-	far := last + min(days, 3650)*1440
+	far := last + min(days, farDays)*1440
 	if m.near > 0 {
 		return min(far, max(last+nearDays*1440, m.near))
 	}
