@@ -1,6 +1,9 @@
 package scheduler
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // heat is, by room whose temperature changes, that by which its setting areas are
 // sized: an area has no date before it has a size. It is what the room has at
@@ -20,18 +23,17 @@ const (
 	heatRuns = 4  // at most so often areas are sized again
 )
 
-// firstHeat expects each room to be set when the plan in force sets it, else in
-// the weeks after it is ready.
+// firstHeat expects each room to be set when the plan in force sets it, and as warm
+// as that plan took it to be where that is enough: without news the areas stay as
+// they are. A room that is in no plan is expected to be set in the weeks after it is
+// ready.
 func (m *maker) firstHeat() heat {
-	set := map[string]Interval{}
+	areas := map[string][]*Area{}
 	if m.in.Prior != nil {
-		for _, a := range m.in.Prior.Areas {
+		for i := range m.in.Prior.Areas {
+			a := &m.in.Prior.Areas[i]
 			room := roomOfSurface(a.Surfaces[0])
-			v, ok := set[room]
-			if !ok {
-				v.Start = a.Start
-			}
-			set[room] = Interval{min(v.Start, a.Start), max(v.End, a.Finish)}
+			areas[room] = append(areas[room], a)
 		}
 	}
 	out := heat{}
@@ -39,14 +41,38 @@ func (m *maker) firstHeat() heat {
 		if len(r.air) == 0 {
 			continue
 		}
-		v, ok := set[r.key]
-		if !ok {
-			v.Start = max(m.open, r.ready)
-			v.End = v.Start + heatDays*1440
+		if set := areas[r.key]; len(set) > 0 {
+			out[r.key] = m.takenFor(r, set)
+		} else {
+			from := max(m.open, r.ready)
+			out[r.key] = r.warmestIn(from, from+heatDays*1440)
 		}
-		out[r.key] = r.warmestIn(v.Start, v.End)
 	}
 	return out
+}
+
+// takenFor is the least temperature of the room by which its areas in the plan in
+// force can have been sized and that none of their days exceeds; where there is
+// none, that of the warmest of these days.
+func (m *maker) takenFor(r *roomWork, areas []*Area) float64 {
+	least := r.warmestIn(areas[0].Start, areas[0].Finish)
+	for _, a := range areas[1:] {
+		least = max(least, r.warmestIn(a.Start, a.Finish))
+	}
+	best, found := least, false
+	for _, s := range append([]airSpell{{celsius: r.celsius}}, r.air...) {
+		c := s.celsius
+		if c < least || found && c >= best {
+			continue
+		}
+		if !slices.ContainsFunc(areas, func(a *Area) bool {
+			used, words := openTime(m.products[a.Mortar].Sheet, c, m.limits.OpenSafety)
+			return a.OpenMinutes != used || a.LimitsFrom != words
+		}) {
+			best, found = c, true
+		}
+	}
+	return best
 }
 
 // reheat compares the temperatures by which areas are sized with those of the days

@@ -203,15 +203,8 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 // areasOfRun splits blocks with one bed into areas by the limits of the mortar.
 func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	sheet := b.products[blocks[0].bed.mortar].Sheet
-	open, from := sheet.OpenMinutes, sheet.LimitsFrom
-	if open == 0 {
-		open, from = defaultOpen, "default: most sheets print 20 min on the wall"
-	} else if from == "" {
-		from = "data sheet"
-	}
-	warm := usable(sheet, b.heat.of(b.r))
-	used := int(float64(WorkingMinutes(open, warm, sheet.Reference)) * b.limits.OpenSafety)
-	sp := spread{open: max(1, used), capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg, speed: g.speed,
+	used, limits := openTime(sheet, b.heat.of(b.r), b.limits.OpenSafety)
+	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg, speed: g.speed,
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
 	shift := b.shiftFor(slices.ContainsFunc(blocks, func(k block) bool { return b.loudItems(k.items) }))
 	areas, err := areasOf(blocks, sp, shift.part(b.limits.AreaMinutes), shift.longest, b.isFlat)
@@ -221,9 +214,22 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, &sheet)
 	for _, a := range areas {
 		a.grout = grout
-		a.limits = fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(warm), b.limits.OpenSafety)
+		a.limits = limits
 	}
 	return areas, nil
+}
+
+// openTime is how long a mortar may lie open at a temperature, in minutes, with the words that say where that is from.
+func openTime(sheet takeoff.DataSheet, celsius, safety float64) (used int, words string) {
+	open, from := sheet.OpenMinutes, sheet.LimitsFrom
+	if open == 0 {
+		open, from = defaultOpen, "default: most sheets print 20 min on the wall"
+	} else if from == "" {
+		from = "data sheet"
+	}
+	warm := usable(sheet, celsius)
+	used = max(1, int(float64(WorkingMinutes(open, warm, sheet.Reference))*safety))
+	return used, fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(warm), safety)
 }
 
 func (b *builder) isFlat(surface string) bool {

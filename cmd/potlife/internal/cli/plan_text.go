@@ -239,18 +239,6 @@ func (s *summary) length(v plandoc.MM) string {
 	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.1f", float64(v)), "0"), ".") + " mm"
 }
 
-// amount prints a quantity in the firm's units: to a tenth, smaller ones to
-// three digits.
-func (s *summary) amount(v float64, unit string) string {
-	if s.doc.Units == "imperial" || unit == "piece" {
-		return s.w.Quantity(v, unit)
-	}
-	if v >= 10 {
-		return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") + " " + unit
-	}
-	return fmt.Sprintf("%.3g %s", v, unit)
-}
-
 // remark is a line of findings that say the same.
 type remark struct {
 	severity, rule, message string
