@@ -89,7 +89,7 @@ func TestBadDeliveriesChangeNothing(t *testing.T) {
 		day               int // after the order's
 	}{
 		{"beyond the order", "", "is beyond the order", web.ReceiveLine{Lot: line.Lot, Packages: line.Quantity + 1}, 0},
-		{"no boxes", "lines", "nothing came", web.ReceiveLine{Lot: line.Lot}, 0},
+		{"no boxes", "lines", "Nothing came", web.ReceiveLine{Lot: line.Lot}, 0},
 		{"another lot", "lot", "asks for lot " + line.Lot, web.ReceiveLine{Lot: "other", Packages: 1}, 0},
 		{"fewer than none", "", "", web.ReceiveLine{Lot: line.Lot, Packages: -1}, 0},
 		{"more wrong than came", "", "", web.ReceiveLine{Lot: line.Lot, Packages: 1, Wrong: 2}, 0},

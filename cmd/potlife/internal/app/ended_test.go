@@ -8,12 +8,13 @@ import (
 	"time"
 
 	"potlife/cmd/potlife/internal/web"
+	"potlife/rooms"
 	"potlife/scheduler"
 )
 
 // coatingDay is an evening on which a sheet is out with work, of a kind that
-// cures, that something else waits hours for; it returns that work and who waits
-// how long.
+// cures, that something else waits for until a later day; it returns that work
+// and who waits how long.
 func coatingDay(t *testing.T, kind string) (site *onSite, coat scheduler.Activity, waits map[string]int) {
 	t.Helper()
 	onEvenings(t, kind+" that is waited for", func(f *firmOf, o Outcome) bool {
@@ -26,7 +27,7 @@ func coatingDay(t *testing.T, kind string) (site *onSite, coat scheduler.Activit
 			waits = map[string]int{}
 			for _, a := range p.Activities {
 				for _, l := range a.After {
-					if l.Activity == b.ID && l.Least >= 120 {
+					if l.Activity == b.ID && l.Least >= 120 && namedAfter(p, o.Date, b.Finish+l.Least) {
 						waits[a.ID] = l.Least
 					}
 				}
@@ -38,7 +39,15 @@ func coatingDay(t *testing.T, kind string) (site *onSite, coat scheduler.Activit
 		}
 		return false
 	})
+	site.deliver(site.day) // what the days after are issued for is there
 	return site, coat, waits
+}
+
+// namedAfter reports whether a sheet of a later day names a wait that ends at a minute.
+func namedAfter(p *scheduler.Plan, day rooms.Date, minute int) bool {
+	return slices.ContainsFunc(p.Sheets, func(sh scheduler.Sheet) bool {
+		return day.Before(sh.Date) && slices.ContainsFunc(sh.Waits, func(w scheduler.Wait) bool { return w.Until == minute })
+	})
 }
 
 // A coat that is reported later or earlier than planned starts its cure at that
@@ -81,8 +90,11 @@ func TestACureBeginsWhenTheCoatIsReported(t *testing.T) {
 	holds(early, "corrected to early")
 	s.report(web.RecordIn{Key: "coat-last", Kind: "activity done", Activity: b.ID, At: clock.At(late), Corrects: "coat-again"})
 	holds(late, "corrected to late again")
-	s.set1700()
-	s.mustIssue()
+	for d := s.day; d.Before(s.day.AddDays(4)); d = d.AddDays(1) { // the work that waits may have moved on by a day or two
+		s.firmOf.set(clockTimes(s.zone, d, 17, 0))
+		s.deliver(d)
+		s.mustIssue()
+	}
 	issues, err := s.o.Store.Issues(ctx, s.day, s.day.AddDays(9))
 	if err != nil {
 		t.Fatal(err)
