@@ -106,6 +106,10 @@ func TestTheWholeLoop(t *testing.T) {
 		t.Fatal("the plan has no sheets")
 	}
 	crew, date := dayWithCuts(t, doc)
+	sawn := doc.dayThatCuts(crew, date)
+	if sawn != date {
+		issueBefore(t, p, sawn)
+	}
 	issueBefore(t, p, date)
 	body, code := boss.get("/sheets/" + crew + "/" + date)
 	if code != http.StatusOK {
@@ -121,11 +125,11 @@ func TestTheWholeLoop(t *testing.T) {
 	for range 2 { // the second is the same report sent again
 		boss.report(broken)
 	}
-	boss.revision(crew, date, 2, "again")
+	boss.revision(crew, sawn, 2, "again")
 	boss.report(url.Values{"key": {"test-reading"}, "kind": {"reading"}, "crew": {crew}, "date": {date}, "surface": {surface},
 		"edge": {edge}, "edge_at": {"0"}, "deviation": {"-4"}})
-	boss.revision(crew, date, 3, " mm")
-	old, code := boss.get("/sheets/" + crew + "/" + date + "?revision=1")
+	boss.revision(crew, sawn, 3, " mm")
+	old, code := boss.get("/sheets/" + crew + "/" + sawn + "?revision=1")
 	if code != http.StatusOK || !strings.Contains(strings.ToLower(old), "replaced") {
 		t.Errorf("revision 1 is not stamped as replaced (%d)", code)
 	}
@@ -266,6 +270,23 @@ func dayWithCuts(t *testing.T, doc plan) (crew, date string) {
 	}
 	t.Fatal("no day cuts a piece to an edge")
 	return "", ""
+}
+
+// dayThatCuts is the day on whose sheet a crew's cuts along edges of a day stand:
+// that day, or one before it.
+func (d *plan) dayThatCuts(crew, date string) string {
+	for _, s := range d.Sheets {
+		if s.Crew != crew || s.Date != date {
+			continue
+		}
+		piece, _, _ := d.cutToEdge(s.Areas)
+		for _, o := range d.Sheets {
+			if o.Crew == crew && slices.ContainsFunc(o.Cuts, func(c struct{ Pieces []string }) bool { return slices.Contains(c.Pieces, piece) }) {
+				return o.Date
+			}
+		}
+	}
+	return date
 }
 
 // cutOfTheDay is a piece of an issued day that is cut to size along an edge of
