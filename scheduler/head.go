@@ -62,12 +62,11 @@ func heads(f *surfaceWork) map[string]int {
 // supportHeads tells, on the area that reaches over an opening, to support its head and for how long.
 func (b *builder) supportHeads(t *task, a *areaPlan) {
 	for _, f := range b.r.surfaces {
-		if !slices.Contains(a.surfaces, f.key) {
+		if len(f.over) == 0 || !slices.Contains(a.surfaces, f.key) {
 			continue
 		}
-		over := heads(f)
 		for _, it := range a.items {
-			k, ok := over[it.piece.ID]
+			k, ok := f.over[it.piece.ID]
 			if !ok || it.surface != f.layout.Surface {
 				continue
 			}

@@ -97,10 +97,10 @@ type kindBlock struct {
 func (b *builder) fillBlocks() {
 	b.r.blocks = []kindBlock{}
 	for _, f := range bySetRank(b.r.surfaces) {
-		over := heads(f)
+		f.over = heads(f)
 		for _, k := range filled(f.order, f.layout, func(z *takeoff.ZoneLayout, it *item) {
 			b.fill(f, z, it)
-			if _, ok := over[it.piece.ID]; ok {
+			if _, ok := f.over[it.piece.ID]; ok {
 				it.cut += headMinutes
 			}
 		}) {

@@ -108,8 +108,9 @@ type surfaceWork struct {
 	key    string
 	src    *rooms.Surface
 	layout *takeoff.Layout
-	order  []block // of the layout's pieces
-	m2     float64 // of the outline less openings
+	order  []block        // of the layout's pieces
+	over   map[string]int // pieces that reach over an opening first, see heads
+	m2     float64        // of the outline less openings
 	pieces int
 }
 
