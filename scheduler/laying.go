@@ -17,23 +17,14 @@ import (
 // withDefaults copies jobs down to the rooms and fills in how many people a
 // room holds.
 func withDefaults(in []rooms.Job) []rooms.Job {
-	jobs := slices.Clone(in)
-	for j := range jobs {
-		jobs[j].Sites = slices.Clone(jobs[j].Sites)
-		for s := range jobs[j].Sites {
-			site := &jobs[j].Sites[s]
-			site.Rooms = slices.Clone(site.Rooms)
-			for r := range site.Rooms {
-				if site.Rooms[r].People <= 0 {
-					site.Rooms[r].People = 2 // common practice: two in a bathroom
-				}
-				if site.Rooms[r].Order == FloorBeforeLowWalls {
-					overFloor(&site.Rooms[r])
-				}
-			}
+	return withRooms(in, func(_ string, room *rooms.Room) {
+		if room.People <= 0 {
+			room.People = 2 // common practice: two in a bathroom
 		}
-	}
-	return jobs
+		if room.Order == FloorBeforeLowWalls {
+			overFloor(room)
+		}
+	})
 }
 
 // overFloor lets the walls of a room begin with their second course: the bottom

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"potlife/rooms"
@@ -242,19 +243,8 @@ func courseRows(surface string, s *rooms.Surface, z *takeoff.ZoneLayout, items [
 		}
 		key = func(it *item) int { return int(((it.lo.Y+it.hi.Y)/2 - base) / max(1, pitch)) }
 	}
-	byRow := map[int][]*item{}
-	var keys []int
-	for _, it := range items {
-		k := key(it)
-		if byRow[k] == nil {
-			keys = append(keys, k)
-		}
-		byRow[k] = append(byRow[k], it)
-	}
-	slices.Sort(keys)
 	var rows []block
-	for _, k := range keys {
-		row := byRow[k]
+	for _, row := range inRows(items, key) {
 		slices.SortStableFunc(row, func(a, b *item) int {
 			return cmp.Or(cmp.Compare(a.lo.X, b.lo.X), cmp.Compare(a.lo.Y, b.lo.Y), cmp.Compare(a.piece.ID, b.piece.ID))
 		})
@@ -265,6 +255,21 @@ func courseRows(surface string, s *rooms.Surface, z *takeoff.ZoneLayout, items [
 	}
 	if s.Ledger {
 		markLower(rows, z)
+	}
+	return rows
+}
+
+// inRows groups items by the number of their row, the least first; within a row
+// they keep their order.
+func inRows(items []*item, number func(*item) int) [][]*item {
+	byRow := map[int][]*item{}
+	for _, it := range items {
+		k := number(it)
+		byRow[k] = append(byRow[k], it)
+	}
+	rows := make([][]*item, 0, len(byRow))
+	for _, k := range slices.Sorted(maps.Keys(byRow)) {
+		rows = append(rows, byRow[k])
 	}
 	return rows
 }

@@ -19,6 +19,19 @@ func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 	if len(more) == 0 {
 		return in
 	}
+	return withRooms(in, func(key string, room *rooms.Room) {
+		room.Surfaces = slices.Clone(room.Surfaces)
+		for f := range room.Surfaces {
+			if add := more[key+"/"+room.Surfaces[f].Key]; len(add) > 0 {
+				room.Surfaces[f].Readings = append(slices.Clone(room.Surfaces[f].Readings), add...)
+			}
+		}
+	})
+}
+
+// withRooms copies jobs down to their rooms and changes each room, "job/room"; what
+// lies deeper is shared until it is copied.
+func withRooms(in []rooms.Job, change func(key string, room *rooms.Room)) []rooms.Job {
 	jobs := slices.Clone(in)
 	for j := range jobs {
 		jobs[j].Sites = slices.Clone(jobs[j].Sites)
@@ -26,14 +39,7 @@ func withReadings(in []rooms.Job, records []Record) []rooms.Job {
 			site := &jobs[j].Sites[s]
 			site.Rooms = slices.Clone(site.Rooms)
 			for r := range site.Rooms {
-				room := &site.Rooms[r]
-				room.Surfaces = slices.Clone(room.Surfaces)
-				for f := range room.Surfaces {
-					key := jobs[j].Key + "/" + room.Key + "/" + room.Surfaces[f].Key
-					if add := more[key]; len(add) > 0 {
-						room.Surfaces[f].Readings = append(slices.Clone(room.Surfaces[f].Readings), add...)
-					}
-				}
+				change(jobs[j].Key+"/"+site.Rooms[r].Key, &site.Rooms[r])
 			}
 		}
 	}
@@ -57,20 +63,11 @@ func withTemperatures(in []rooms.Job, records []Record, zone *time.Location) []r
 	if len(more) == 0 {
 		return in
 	}
-	jobs := slices.Clone(in)
-	for j := range jobs {
-		jobs[j].Sites = slices.Clone(jobs[j].Sites)
-		for s := range jobs[j].Sites {
-			site := &jobs[j].Sites[s]
-			site.Rooms = slices.Clone(site.Rooms)
-			for r := range site.Rooms {
-				if add := more[jobs[j].Key+"/"+site.Rooms[r].Key]; len(add) > 0 {
-					site.Rooms[r].Temperatures = append(slices.Clone(site.Rooms[r].Temperatures), add...)
-				}
-			}
+	return withRooms(in, func(key string, room *rooms.Room) {
+		if add := more[key]; len(add) > 0 {
+			room.Temperatures = append(slices.Clone(room.Temperatures), add...)
 		}
-	}
-	return jobs
+	})
 }
 
 // received writes deliveries that came in onto the orders they belong to: the day,

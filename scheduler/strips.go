@@ -24,19 +24,8 @@ func stripRows(surface string, s *rooms.Surface, l *takeoff.Layout, z *takeoff.Z
 			pitch = max(pitch, it.hi.Y-it.lo.Y)
 		}
 	}
-	byRow := map[int][]*item{}
-	var keys []int
-	for _, it := range items {
-		k := int((far(it) - least + pitch/2) / (pitch + z.Zone.Joint))
-		if byRow[k] == nil {
-			keys = append(keys, k)
-		}
-		byRow[k] = append(byRow[k], it)
-	}
-	slices.Sort(keys)
 	var rows []block
-	for _, k := range keys {
-		row := byRow[k]
+	for _, row := range inRows(items, func(it *item) int { return int((far(it) - least + pitch/2) / (pitch + z.Zone.Joint)) }) {
 		off := func(it *item) rooms.Length {
 			if across {
 				d := mid(it, false) - z.LevelLine

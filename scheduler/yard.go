@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -119,19 +120,13 @@ func (m *maker) begun(p *Plan, s *Sheet) bool {
 // whereFrom names a piece of a plan and the site it lies on, as people call them.
 func (m *maker) whereFrom(p *Plan) func(piece string) (name, place string) {
 	names, sites, labels := map[string]string{}, map[string]string{}, map[string]string{}
-	called := func(name, key string) string {
-		if name == "" {
-			return key
-		}
-		return name
-	}
 	for _, j := range p.Jobs {
 		for _, s := range j.Sites {
 			for _, r := range s.Rooms {
 				room := j.Key + "/" + r.Key
-				sites[room] = called(j.Name, j.Key) + ", " + called(s.Name, s.Key)
+				sites[room] = cmp.Or(j.Name, j.Key) + ", " + cmp.Or(s.Name, s.Key)
 				for _, f := range r.Surfaces {
-					names[room+"/"+f.Key] = called(j.Name, j.Key) + ", " + called(r.Name, r.Key) + ", " + called(f.Name, f.Key)
+					names[room+"/"+f.Key] = cmp.Or(j.Name, j.Key) + ", " + cmp.Or(r.Name, r.Key) + ", " + cmp.Or(f.Name, f.Key)
 				}
 			}
 		}

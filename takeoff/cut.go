@@ -297,17 +297,7 @@ func printedSize(base, least, most rooms.Length, imperial bool) rooms.Length {
 func (f *framed) sideName(k int) string {
 	a, b := f.shape[k], f.shape[(k+1)%len(f.shape)]
 	quarter := turnBy((f.turned.degrees + 45) / 90 * 90)
-	p, q := quarter.apply(a), quarter.apply(b)
-	dx, dy := q.X-p.X, q.Y-p.Y // the tile lies to the left of its side
-	switch {
-	case absLen(dx) >= absLen(dy) && dx > 0:
-		return "bottom"
-	case absLen(dx) >= absLen(dy):
-		return "top"
-	case dy > 0:
-		return "right"
-	}
-	return "left"
+	return facingOf(quarter.apply(a), quarter.apply(b))
 }
 
 // nearestName names the border next to the piece.

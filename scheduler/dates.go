@@ -1,0 +1,118 @@
+package scheduler
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"slices"
+)
+
+// schedule builds the network, chooses crews and dates. A first plan is dated
+// twice: quickly, to learn the order in which the rooms are set, and again after
+// the takeoff has nested offcuts in that order. Where a plan is known already, days
+// long after its end are looked at only if there is no other way.
+func (m *maker) schedule(ctx context.Context, order []string) error {
+	warm, crews := m.warm()
+	again := 0
+	if m.in.Prior != nil {
+		m.near = m.in.Prior.Finish + nearDays*1440
+	}
+	for pass := 0; ; pass++ {
+		c, got, err := m.date(ctx, warm, crews, pass == 0 && m.twice)
+		var not *Infeasible
+		late := c != nil && errors.As(err, &not) && m.mayRelax()
+		if err != nil && m.near > 0 && ctx.Err() == nil && !(late && c.anyTooLate()) {
+			m.near = 0
+			pass--
+			continue
+		}
+		if late {
+			m.relax = true
+			pass--
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		m.choice = got
+		last := pass == 1 || !m.twice
+		changed := m.reheat(again, last)
+		if last && !changed {
+			return nil
+		}
+		if again++; last {
+			pass--
+		} else {
+			if err := m.takeoff(ctx, m.setOrder(order), 0); err != nil {
+				return err
+			}
+			m.beside()
+		}
+		warm, crews = m.dated()
+		for _, t := range got.net.tasks {
+			m.near = max(m.near, t.start+t.minutes+nearDays*1440)
+		}
+	}
+}
+
+// nearDays after the end of a plan are looked at when it is made again: more than any
+// report puts it off.
+const nearDays = 120
+
+// date chooses crews and dates once.
+func (m *maker) date(ctx context.Context, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
+	if err := m.prepare(); err != nil {
+		return nil, nil, err
+	}
+	m.works.quick = quick
+	c := newChooser(m.works, m.rooms)
+	got, err := c.choose(ctx, warm, crews)
+	return c, got, err
+}
+
+// mayRelax reports whether there is work that is done, whose latest times can be
+// noted where no schedule keeps them.
+func (m *maker) mayRelax() bool { return len(m.kept.activities) > 0 && !m.relax }
+
+// warm is the plan in force as a start: activities' starts and rooms' crews.
+func (m *maker) warm() (map[string]int, map[string]string) {
+	if m.in.Prior == nil {
+		return nil, nil
+	}
+	start, crew := map[string]int{}, map[string]string{}
+	for _, a := range m.in.Prior.Activities {
+		start[a.ID] = a.Start
+		if a.Crew != "" {
+			crew[a.Room] = a.Crew
+		}
+	}
+	return start, crew
+}
+
+// dated is the schedule just made as a start for the next.
+func (m *maker) dated() (map[string]int, map[string]string) {
+	start, crew := map[string]int{}, map[string]string{}
+	for i, k := range m.choice.crew {
+		crew[m.rooms[i].key] = m.works.teams[k].Key
+	}
+	for _, t := range m.choice.net.tasks {
+		start[t.id] = t.start
+	}
+	return start, crew
+}
+
+// setOrder lists the rooms by their first setting in the schedule.
+func (m *maker) setOrder(before []string) []string {
+	first := map[string]int{}
+	for _, t := range m.choice.net.tasks {
+		if t.kind != kindSet {
+			continue
+		}
+		if v, ok := first[t.room.key]; !ok || t.start < v {
+			first[t.room.key] = t.start
+		}
+	}
+	out := slices.Clone(before)
+	slices.SortStableFunc(out, func(a, b string) int { return cmp.Compare(first[a], first[b]) })
+	return out
+}
