@@ -333,6 +333,7 @@ func (m *maker) firstUses(tasks []*task) map[takeoff.Use]rooms.Date {
 
 // findings adds what the schedule itself has to say.
 func (m *maker) findings(p *Plan) {
+	p.Findings = append(p.Findings, m.in.supposed.findings...)
 	for i := range m.jobs {
 		p.Findings = append(p.Findings, takeoff.Thresholds(&m.jobs[i], m.tiles, m.in.Firm.Units == "imperial")...)
 	}

@@ -47,7 +47,7 @@ func newCarrying(m *maker, p *Plan) *carrying {
 			c.reported[a.ID] = true
 		}
 		// Holds are worked out anew: their end is what others say today.
-		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && !undone[a.ID] && (a.Start < m.frozen[a.Crew] || c.reported[a.ID])
+		c.keep[a.ID] = a.Kind != kindHold && exists[a.Room] && !undone[a.ID] && (!m.in.supposed.putOff[a.ID] || c.reported[a.ID]) && (a.Start < m.frozen[a.Crew] || c.reported[a.ID])
 	}
 	c.before()
 	for i := range p.Areas {

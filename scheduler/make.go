@@ -75,8 +75,20 @@ type maker struct {
 	spent      []string             // offcuts that are still counted and have been cut
 }
 
+// plan makes a plan, and makes it again where work that is out uses goods that are
+// not there.
 func plan(ctx context.Context, in Input, e engines) (*Plan, error) {
-	m := &maker{engines: e, in: in}
+	in.supposed = newSupposed()
+	for try := 0; ; try++ {
+		m := &maker{engines: e, in: in}
+		p, err := m.make(ctx)
+		if err != nil || in.Prior == nil || try == shortTries || !m.suppose() {
+			return p, err
+		}
+	}
+}
+
+func (m *maker) make(ctx context.Context) (*Plan, error) {
 	if err := m.begin(); err != nil {
 		return nil, err
 	}
@@ -149,7 +161,7 @@ func (m *maker) begin() error {
 		}
 	}
 	m.jobs = withDefaults(withTemperatures(withReadings(m.in.Jobs, m.in.Records), m.in.Records, f.Zone))
-	m.placed = received(m.in.Placed, m.in.Received, m.in.Today)
+	m.placed = m.in.supposed.count(received(m.in.Placed, m.in.Received, m.in.Today), &f.Catalogue)
 	m.digests, m.known, m.prior = map[string]string{}, map[string][]takeoff.Layout{}, map[string]*takeoff.Layout{}
 	if p := m.in.Prior; p != nil {
 		for i := range p.Layouts {

@@ -40,6 +40,8 @@ type Input struct {
 	// Memory, where given, spares a plan made again what has not changed since;
 	// the plan is the same without it.
 	Memory *takeoff.Memory
+
+	supposed *supposed
 }
 
 // Record is one report.
