@@ -24,22 +24,6 @@ func Envelope(outline Ring, low Point) ([]Ring, error) {
 	return planes, nil
 }
 
-// EnvelopeZones makes a zone of each plane of the surface's floor, set as z is;
-// the folds are joints between zones. Keys are z's with the edge's number.
-func (s *Surface) EnvelopeZones(z Zone, low Point) ([]Zone, error) {
-	planes, err := Envelope(s.Outline, low)
-	if err != nil {
-		return nil, fmt.Errorf("falls of %s: %w", s.Key, err)
-	}
-	var out []Zone
-	for i, p := range planes {
-		part := z
-		part.Key, part.Region = fmt.Sprintf("%s %d", z.Key, i+1), p
-		out = append(out, part)
-	}
-	return out, nil
-}
-
 // Kinds of fall.
 const (
 	OneFall  = "one plane"  // to a drain along a side: nothing folds

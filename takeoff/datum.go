@@ -12,6 +12,9 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	if lock, ok := z.in.Locks[z.key]; ok {
 		return lock.Origin, "kept as issued", nil
 	}
+	if z.common != nil {
+		return z.takeCommon()
+	}
 	d := z.ground.zone.Datum
 	if z.carried != nil {
 		return z.carried.origin, z.carried.why, z.ownPlaces(s)

@@ -352,6 +352,8 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 			severity, better = Info, "; no origin leaves less of that kind"
 		} else if z.carried != nil {
 			severity, better = Info, "; the courses go on round the corner"
+		} else if z.common != nil {
+			severity, better = Info, "; the joints go on across the folds"
 		}
 		f.add("small cut", severity, narrowestPiece.Millimetres(), z.tiles[0].Shape.Box().Width().Millimetres()/float64(share), srcCuts,
 			"%s narrower than 1/%d of the tile, the narrowest, piece %s, with %s%s", several(below, "piece is", "pieces are"), share, id, f.length(narrowestPiece, 1, rooms.Down), better)
@@ -365,7 +367,7 @@ func (z *zoneLayer) bestOfAll() bool {
 	d := z.ground.zone.Datum
 	_, _, ok := z.axesOnly()
 	_, locked := z.in.Locks[z.key]
-	return ok && !locked && z.level == nil && z.carried == nil && bestWanted(d.Across) && bestWanted(d.Up)
+	return ok && !locked && z.level == nil && z.carried == nil && z.common == nil && bestWanted(d.Across) && bestWanted(d.Up)
 }
 
 // pieceWidth is the narrower way across a piece and the tile's measure the same

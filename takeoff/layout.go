@@ -47,6 +47,7 @@ type surfaceWork struct {
 	surface *rooms.Surface
 	ground  *ground
 	layers  []*zoneLayer
+	planes  []foldedZone
 	laid    []*ZoneLayout // by layer; nil where nothing is laid
 	derived bool          // its build-up follows from the neighbours
 }
@@ -55,15 +56,15 @@ func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, erro
 	said := s
 	s = builtUp(in, s)
 	derived := s != said
-	s, err := folded(s)
+	s, planes, err := folded(s)
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
-	g, err := groundOf(s)
+	g, err := groundOf(s, planes)
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
-	w := &surfaceWork{in: in, surface: s, ground: g, derived: derived}
+	w := &surfaceWork{in: in, surface: s, ground: g, planes: planes, derived: derived}
 	for i := range g.zones {
 		z, err := prepareZone(in, s, v, &g.zones[i])
 		if err != nil {
@@ -84,6 +85,9 @@ func (w *surfaceWork) lay() (Layout, error) {
 	l := Layout{Job: w.in.Job, Site: w.in.Site, Room: w.in.Room.Key, Surface: w.surface.Key,
 		Outline: w.ground.outline, Openings: w.ground.openings, Edges: w.surface.Edges}
 	w.laid = make([]*ZoneLayout, len(w.layers))
+	if err := w.joinPlanes(); err != nil {
+		return l, err
+	}
 	for i, z := range w.layers {
 		g := &w.ground.zones[i]
 		if z == nil || len(g.cover) == 0 {
@@ -142,6 +146,7 @@ type zoneLayer struct {
 	level  *level
 	// carried is where a wall goes on from another.
 	carried *carried
+	common  *commonOrigin // of the planes of a folded zone
 	// follows is where it would go on from by itself, declined why it does not.
 	follows  *follow
 	declined string
@@ -216,11 +221,7 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	if err != nil {
 		return err
 	}
-	_, fixed := z.in.Locks[z.key]
-	if d := z.ground.zone.Datum; d.Across == rooms.At && d.Up == rooms.At {
-		fixed = true // the numbers count from the tile given
-	}
-	if !fixed {
+	if !z.numbered() {
 		if shift, ok := z.firstCell(got); ok {
 			d := z.lay.turn.apply(shift)
 			out.Origin = rooms.Point{X: out.Origin.X + d.X, Y: out.Origin.Y + d.Y}

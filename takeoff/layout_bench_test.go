@@ -83,7 +83,7 @@ func BenchmarkAgainstSimplefeatures(b *testing.B) {
 
 // clipEveryTile adds up the intersections of every tile with the cover.
 func clipEveryTile(b *testing.B, s *rooms.Surface, tiles []Tile) float64 {
-	g, err := groundOf(s)
+	g, err := groundOf(s, nil)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -10,7 +10,8 @@ import (
 // border is one line that bounds a cover, with what keeps tile away from it.
 type border struct {
 	a, b rooms.Point
-	// name says what made it: "top edge, inside corner", "opening window", "zone band".
+	// name says what made it: "top edge, inside corner", "opening window", "zone
+	// band" (the one beyond), "fold to field 2", "free edge of zone field".
 	name string
 	// less and more are how much smaller or larger a cut may come out than to
 	// the line itself: the gap may grow to its most or shrink to its least.
@@ -19,7 +20,7 @@ type border struct {
 	// ahead.
 	wait string
 	kind int
-	// edge is the surface's edge or opening index.
+	// edge is the index of the surface's edge, opening or zone.
 	edge int
 	// mitre says that the tile that ends here is mitred.
 	mitre bool
@@ -30,6 +31,8 @@ const (
 	borderEdge = iota
 	borderOpening
 	borderZone
+	borderFold // between two planes of one zone
+	borderFree // where nothing is tiled beyond
 )
 
 // Limits of a gap for which none are given, and of a joint between two zones:
@@ -116,21 +119,6 @@ func openingBorders(s *rooms.Surface, k int, ring rooms.Ring) []border {
 			x.wait = x.name + " is not in place yet"
 		}
 		lines = append(lines, x)
-	}
-	return lines
-}
-
-// zoneBorders are the lines half a joint away from the other zones.
-func zoneBorders(others []rooms.Polygon, half rooms.Length, name string) []border {
-	var lines []border
-	for _, p := range others {
-		for _, r := range p.Rings() {
-			for i, a := range r {
-				x := border{name: name, kind: borderZone, edge: -1, less: defaultJointSlack, more: defaultJointSlack / 2}
-				x.a, x.b = rooms.Shift(a, r[(i+1)%len(r)], half, false)
-				lines = append(lines, x)
-			}
-		}
 	}
 	return lines
 }

@@ -20,7 +20,7 @@ func CountTiles(s *rooms.Surface, tiles []Tile, own map[string]Pattern) (Counted
 	if len(s.Zones) != 1 {
 		return Counted{}, fmt.Errorf("%s has %d zones; expected one", s.Key, len(s.Zones))
 	}
-	g, err := groundOf(s)
+	g, err := groundOf(s, nil)
 	if err != nil {
 		return Counted{}, err
 	}

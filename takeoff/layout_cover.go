@@ -15,6 +15,7 @@ type ground struct {
 	lines     []border // of the outline and the openings
 	cover     []rooms.Polygon
 	zones     []zoneGround
+	planes    []foldedZone
 }
 
 // zoneGround is a zone ready to be laid.
@@ -25,13 +26,13 @@ type zoneGround struct {
 }
 
 // groundOf corrects the outline, takes off gaps and openings and divides the
-// rest into zones.
-func groundOf(s *rooms.Surface) (*ground, error) {
+// rest into zones; planes are those that were one.
+func groundOf(s *rooms.Surface, planes []foldedZone) (*ground, error) {
 	c, err := s.Correct()
 	if err != nil {
 		return nil, err
 	}
-	g := &ground{surface: s, corrected: c, outline: rooms.Polygon{Outer: c.Outline}}
+	g := &ground{surface: s, planes: planes, corrected: c, outline: rooms.Polygon{Outer: c.Outline}}
 	lines, gaps := edgeBorders(s, c)
 	g.lines = lines
 	cover, err := rooms.Inset(g.outline, gaps, 0)
@@ -63,47 +64,6 @@ func groundOf(s *rooms.Surface) (*ground, error) {
 		return nil, fmt.Errorf("soft joints of %s: %w", s.Key, err)
 	}
 	return g, g.divide()
-}
-
-// divide gives each zone its cover. Where two zones meet, each keeps half its
-// joint away from the line.
-func (g *ground) divide() error {
-	s := g.surface
-	regions, err := zoneRegions(s, g.outline)
-	if err != nil {
-		return err
-	}
-	for i, z := range s.Zones {
-		x := zoneGround{zone: z, lines: g.lines}
-		cover, others := g.cover, []rooms.Polygon(nil)
-		if len(s.Zones) > 1 || len(z.Region) > 0 {
-			if others, err = rooms.Subtract([]rooms.Polygon{g.outline}, regions[i]); err != nil {
-				return fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)
-			}
-		}
-		if len(others) > 0 {
-			if cover, err = keepOff(cover, others, (z.Joint+1)/2); err != nil {
-				return fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)
-			}
-			x.lines = append(append([]border(nil), g.lines...), zoneBorders(others, (z.Joint+1)/2, "zone "+z.Key)...)
-		}
-		x.cover = cover
-		g.zones = append(g.zones, x)
-	}
-	return nil
-}
-
-// keepOff is cover less the other zones grown by half a joint.
-func keepOff(cover, others []rooms.Polygon, half rooms.Length) ([]rooms.Polygon, error) {
-	var blocked []rooms.Polygon
-	for _, p := range others {
-		grown, err := rooms.Grow(p, half)
-		if err != nil {
-			return nil, err
-		}
-		blocked = append(blocked, grown...)
-	}
-	return rooms.Subtract(cover, blocked)
 }
 
 // zoneRegions is each zone's own part of the outline: its region less those of

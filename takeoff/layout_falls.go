@@ -8,39 +8,41 @@ import (
 
 // folded is a surface whose tiles are cut along the folds of its falls: every
 // zone with a tile becomes one for each plane, so that each fold is a joint
-// between zones, and each plane has its own best origin. Other surfaces come
-// back as they are.
-func folded(s *rooms.Surface) (*rooms.Surface, error) {
+// between zones; planes tells which zones were one. Other surfaces come back as
+// they are.
+func folded(s *rooms.Surface) (out *rooms.Surface, planes []foldedZone, err error) {
 	if s.Falls == nil || !s.Falls.Cut {
-		return s, nil
+		return s, nil, nil
 	}
 	c, err := s.Correct()
 	if err != nil {
-		return s, nil // said where the surface itself is prepared
+		return s, nil, nil // said where the surface itself is prepared
 	}
-	planes, err := s.Falls.Planes(c.Outline)
+	list, err := s.Falls.Planes(c.Outline)
 	if err != nil {
-		return nil, fmt.Errorf("falls of %s: %w", s.Key, err)
+		return nil, nil, fmt.Errorf("falls of %s: %w", s.Key, err)
 	}
-	if len(planes) == 0 {
-		return s, nil
+	if len(list) == 0 {
+		return s, nil, nil
 	}
-	out := *s
-	out.Zones = nil
-	var rest []rooms.Zone
-	for _, z := range s.Zones {
-		parts, err := zonePlanes(z, planes)
-		if err != nil {
-			return nil, fmt.Errorf("falls of %s: %w", s.Key, err)
+	copied := *s
+	copied.Zones = nil
+	for _, rest := range [2]bool{false, true} { // what takes what the others leave comes last
+		for _, z := range s.Zones {
+			if (len(z.Region) == 0) != rest {
+				continue
+			}
+			parts, err := zonePlanes(z, list)
+			if err != nil {
+				return nil, nil, fmt.Errorf("falls of %s: %w", s.Key, err)
+			}
+			if len(parts) > 1 {
+				planes = append(planes, foldedZone{z, len(copied.Zones), len(copied.Zones) + len(parts)})
+			}
+			copied.Zones = append(copied.Zones, parts...)
 		}
-		if len(z.Region) == 0 { // takes what the others leave
-			rest = append(rest, parts...)
-			continue
-		}
-		out.Zones = append(out.Zones, parts...)
 	}
-	out.Zones = append(out.Zones, rest...)
-	return &out, nil
+	return &copied, planes, nil
 }
 
 // zonePlanes divides one zone; keys are its own with the plane's number.

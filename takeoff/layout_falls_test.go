@@ -55,6 +55,161 @@ func TestFoldsAreJoints(t *testing.T) {
 	}
 }
 
+// TestJointsMeetInTheFolds: along every fold each joint of a plane goes on in the
+// next. Only polygons are looked at: a side of a piece that its tile has beyond
+// the fold too must have a side of a piece there on its line, no further across
+// than the joint in the fold.
+func TestJointsMeetInTheFolds(t *testing.T) {
+	point := rooms.Falls{Kind: rooms.ToPoint, A: rooms.Point{X: 450 * lmm, Y: 500 * lmm}, Cut: true}
+	line := rooms.Falls{Kind: rooms.ToLine, A: rooms.Point{X: 450 * lmm, Y: 300 * lmm}, B: rooms.Point{X: 450 * lmm, Y: 900 * lmm}, Cut: true}
+	two := rooms.Falls{Kind: rooms.TwoFalls, A: rooms.Point{X: 400 * lmm}, B: rooms.Point{X: 500 * lmm, Y: 1200 * lmm}, Cut: true}
+	for name, c := range map[string]struct {
+		falls   rooms.Falls
+		pattern string
+		turn    int
+		datum   rooms.Datum
+		least   int // sides that must go on
+	}{
+		"to a point":           {point, "straight", 0, rooms.Datum{}, 60},
+		"to a point, offset":   {point, "offset 1/2", 0, rooms.Datum{}, 40},
+		"to a point, at 45°":   {point, "straight", 45, rooms.Datum{}, 20},
+		"to a point, woven":    {point, "herringbone", 0, rooms.Datum{}, 20},
+		"to a line":            {line, "straight", 0, rooms.Datum{}, 60},
+		"two planes":           {two, "straight", 0, rooms.Datum{}, 20},
+		"full tiles at a wall": {point, "straight", 0, rooms.Datum{Across: rooms.FullLeft, Up: rooms.FullHigh}, 60},
+	} {
+		in := fallingFloor(&c.falls)
+		in.Tiles["t"] = box("t", 97*lmm, 97*lmm)
+		if c.pattern == "herringbone" {
+			in.Tiles["t"] = box("t", 197*lmm, 97*lmm)
+		}
+		s := &in.Room.Surfaces[0]
+		s.Openings = []rooms.Opening{{Key: "drain", Kind: "drain", Outline: rooms.Circle(rooms.Point{X: 450 * lmm, Y: 500 * lmm}, 55*lmm, lmm/10), Gap: 2 * lmm, GapMax: 4 * lmm}}
+		z := &s.Zones[0]
+		z.Pattern, z.Turn, z.Datum = c.pattern, c.turn, c.datum
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if n := joinedSides(t, name, l, in.Tiles, z.Joint); n < c.least {
+			t.Errorf("%s: %d sides go on across a fold, want %d at least", name, n, c.least)
+		}
+	}
+}
+
+// joinedSides counts the sides that go on across a fold, and fails for each that
+// does not.
+func joinedSides(t *testing.T, name string, l Layout, tiles map[string]Tile, joint rooms.Length) (n int) {
+	t.Helper()
+	for i, a := range l.Zones {
+		for k, b := range l.Zones {
+			if i == k {
+				continue
+			}
+			for _, p := range a.Pieces {
+				for _, side := range sidesOf(p, tiles[p.Tile]) {
+					far := side[2] // where the tile's side ends
+					past := rooms.Point{X: side[1].X + (far.X-side[1].X)/2, Y: side[1].Y + (far.Y-side[1].Y)/2}
+					if rooms.Distance(side[1], far) < 20*lmm || !covers(b, past) || !covers(b, far) {
+						continue // cut off by a wall or the drain, or hardly at all
+					}
+					n++
+					if off := nearestSide(b, tiles, side[0], side[1], past); off > joint {
+						t.Errorf("%s: a side of %s runs on past (%s, %s), and the nearest side of %s lies %s beside it", name, p.ID, side[1].X, side[1].Y, b.Zone.Key, off)
+					}
+				}
+			}
+		}
+	}
+	return n
+}
+
+// sidesOf lists the parts of the tile's sides that a piece keeps: from a corner of
+// the tile to where it is cut, and the corner at which the tile's side ends.
+func sidesOf(p Piece, tile Tile) (list [][3]rooms.Point) {
+	by := turnBy(int(p.Degrees))
+	for k, a := range tile.Shape {
+		b := tile.Shape[(k+1)%len(tile.Shape)]
+		for _, ends := range [2][2]rooms.Point{{a, b}, {b, a}} {
+			from, to := by.apply(ends[0]), by.apply(ends[1])
+			from, to = rooms.Point{X: from.X + p.Place.X, Y: from.Y + p.Place.Y}, rooms.Point{X: to.X + p.Place.X, Y: to.Y + p.Place.Y}
+			var reach rooms.Length
+			at, begins := from, false
+			for _, q := range p.Polygon.Outer {
+				if pointToSegment(q, from, to) > 4*rooms.Micrometre {
+					continue
+				}
+				d := rooms.Distance(from, q)
+				begins = begins || d <= 4*rooms.Micrometre
+				if d > reach {
+					reach, at = d, q
+				}
+			}
+			if begins && reach > 20*lmm && rooms.Distance(at, to) > 4*rooms.Micrometre {
+				list = append(list, [3]rooms.Point{from, at, to})
+			}
+		}
+	}
+	return list
+}
+
+// covers reports whether a point is tile's ground in a zone.
+func covers(z ZoneLayout, p rooms.Point) bool {
+	for _, c := range z.Cover {
+		if c.Place(p) == rooms.Inside {
+			return true
+		}
+	}
+	return false
+}
+
+// nearestSide is how far the line a–b lies from the nearest side, of the pieces
+// next to a point, that runs as it does.
+func nearestSide(z ZoneLayout, tiles map[string]Tile, a, b, near rooms.Point) rooms.Length {
+	best := rooms.Length(1 << 40)
+	for _, p := range z.Pieces {
+		r := p.Polygon.Outer
+		for i, q := range r {
+			u := r[(i+1)%len(r)]
+			if rooms.Distance(q, u) < 5*lmm || pointToSegment(near, q, u) > 6*lmm {
+				continue
+			}
+			if d, e := absLen(leftOf(a, b, q)), absLen(leftOf(a, b, u)); absLen(d-e) < 10*rooms.Micrometre {
+				best = min(best, d)
+			}
+		}
+	}
+	return best
+}
+
+// TestPlanesShareAnOrigin: it is one place in plan for all planes of a zone, the
+// numbers run through, a plane of which pieces are issued keeps its place and the
+// others take it.
+func TestPlanesShareAnOrigin(t *testing.T) {
+	falls := &rooms.Falls{Kind: rooms.ToPoint, A: rooms.Point{X: 450 * lmm, Y: 600 * lmm}, Cut: true}
+	in := fallingFloor(falls)
+	l := lay(t, in)
+	least := 1 << 20
+	for _, z := range l.Zones {
+		if z.Origin != l.Zones[0].Origin || !strings.HasPrefix(z.Why, "one place for 4 planes") {
+			t.Errorf("%s begins at %v (%s), %s at %v", z.Zone.Key, z.Origin, z.Why, l.Zones[0].Zone.Key, l.Zones[0].Origin)
+		}
+		for _, p := range z.Pieces {
+			least = min(least, p.Course, p.Position)
+		}
+	}
+	if least != 1 {
+		t.Errorf("numbers begin at %d, want 1", least)
+	}
+	lock := rooms.Point{X: 33 * lmm, Y: 44 * lmm}
+	in.Locks = map[string]Lock{l.Zones[2].Pieces[0].ID[:strings.LastIndex(l.Zones[2].Pieces[0].ID, "/")]: {Origin: lock}}
+	for _, z := range lay(t, in).Zones {
+		if z.Origin != lock {
+			t.Errorf("%s begins at %v where another plane is issued from %v", z.Zone.Key, z.Origin, lock)
+		}
+	}
+}
+
 // TestFallFindings: what of the falls is remarked on (FACTS.md 8.9 for slopes;
 // about 100 mm for tile that turns a fold is common practice).
 func TestFallFindings(t *testing.T) {

@@ -205,11 +205,7 @@ func TestEnvelopeFloor(t *testing.T) {
 	s := &in.Room.Surfaces[0]
 	s.Kind = rooms.ShowerFloor
 	s.Openings = []rooms.Opening{{Key: "drain", Outline: rooms.Circle(rooms.Point{X: 450 * lmm, Y: 500 * lmm}, 55*lmm, lmm/10), Gap: 2 * lmm, GapMax: 4 * lmm}}
-	zones, err := s.EnvelopeZones(s.Zones[0], rooms.Point{X: 450 * lmm, Y: 500 * lmm})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.Zones = zones
+	s.Falls = &rooms.Falls{Kind: rooms.ToPoint, A: rooms.Point{X: 450 * lmm, Y: 500 * lmm}, Cut: true}
 	l := lay(t, in)
 	if err := CheckLayout(l, in.Tiles); err != nil {
 		t.Error(err)

@@ -36,7 +36,7 @@ func (z *zoneLayer) judgeBy(sides []side, got laid) axisRank {
 // side is what an edge of the cover means for the pieces at it.
 type side struct {
 	eye int
-	// wall is the place in tally.lost plus one; 0 for edges of holes.
+	// wall is the place in tally.lost plus one; 0 for edges of holes and folds.
 	wall int
 }
 
@@ -48,10 +48,12 @@ func (z *zoneLayer) sides(s *rooms.Surface) []side {
 		for hole, r := range p.Rings() {
 			for range r {
 				e := z.fill.edges[k]
+				fold := false
 				if b := z.made[k]; b >= 0 {
 					list[k].eye = z.view.eyeOn(s, z.ground.lines[b])
+					fold = z.ground.lines[b].kind == borderFold
 				}
-				if hole == 0 {
+				if hole == 0 && !fold {
 					list[k].wall = wallOf(e[0], e[1])
 				}
 				k++

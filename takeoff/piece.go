@@ -125,7 +125,8 @@ type Cut struct {
 	Shape string
 	Tool  string
 	// At names the boundary that made the cut: "top edge, inside corner",
-	// "opening window", "zone band".
+	// "opening window", "zone band" (the one beyond), "fold to field 2", "free edge of
+	// zone field".
 	At string
 
 	Rise rooms.Length // of a taper: the difference between its two ends

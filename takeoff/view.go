@@ -245,6 +245,8 @@ func (v *view) eyeOn(s *rooms.Surface, b border) int {
 		if o.Seen && !o.Hidden {
 			return seenFirst
 		}
+	case borderFree:
+		return seenFirst
 	}
 	return unseen
 }
