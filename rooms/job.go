@@ -300,6 +300,9 @@ type Zone struct {
 	Sideways bool
 	// BackButter adds a skim to the back of each tile.
 	BackButter bool
+	// Trim names the profile along sides of the zone that end free, beside ground
+	// that is not tiled; empty leaves the tile's own edge there.
+	Trim string
 }
 
 // Datum policies.

@@ -102,6 +102,7 @@ func (w *surfaceWork) lay() (Layout, error) {
 		}
 		if err == nil {
 			err = z.spell(out)
+			out.Free = z.freeEdges()
 		}
 		if err != nil {
 			return l, w.fail(i, err)

@@ -77,6 +77,23 @@ func freeBorder(z rooms.Zone) border {
 	return x
 }
 
+// freeEdges are the stretches of the zone's cover that end free, those that run on
+// straight as one.
+func (z *zoneLayer) freeEdges() []FreeEdge {
+	var out []FreeEdge
+	for i, e := range z.fill.edges {
+		if k := z.made[i]; k < 0 || z.ground.lines[k].kind != borderFree {
+			continue
+		}
+		if n := len(out) - 1; n >= 0 && out[n].B == e[0] && absLen(leftOf(out[n].A, e[1], e[0])) <= onBorder {
+			out[n].B = e[1]
+			continue
+		}
+		out = append(out, FreeEdge{e[0], e[1]})
+	}
+	return out
+}
+
 // along is the border drawn along polygons, so far away from them.
 func (x border) along(list []rooms.Polygon, off rooms.Length) []border {
 	var lines []border

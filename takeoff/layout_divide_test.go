@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -71,6 +72,47 @@ func TestFreeEdgeOfAZone(t *testing.T) {
 			if z.Zone.Key == "low" && len(c.zones) == 1 && z.Pieces[len(z.Pieces)-1].Course != 4 {
 				t.Errorf("%s: %d courses, want 4 whole ones: %s", c.name, z.Pieces[len(z.Pieces)-1].Course, drawing(z))
 			}
+		}
+	}
+}
+
+// TestTrimWhereAZoneEndsFree: a panel of 1000 × 997 mm in the middle of a wall's
+// foot ends free on three sides, 997 + 1000 + 997 = 2994 mm of profile, once; the
+// fourth is the wall's edge. In two halves, one above the other, the joint of 3 mm
+// between them comes off, half from each: 498.5 and 495.5 mm, bought as 499 and
+// 496, 2990 mm. Without a trim there is none.
+func TestTrimWhereAZoneEndsFree(t *testing.T) {
+	for _, c := range []struct {
+		trim    string
+		regions []rooms.Ring
+		metres  float64
+	}{
+		{"profile", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 997*lmm)}, 2.994},
+		{"profile", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 500*lmm), rooms.Rect(500*lmm, 500*lmm, 1500*lmm, 997*lmm)}, 2.990},
+		{"", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 997*lmm)}, 0},
+	} {
+		in := bathJob(1)
+		s, _ := takenWall("elm", "bath1", "north", 2000*lmm, 1500*lmm, in.Catalogue.Tiles[0])
+		for i := range s.Edges {
+			s.Edges[i] = rooms.Edge{Meets: rooms.InsideCorner}
+		}
+		for i, r := range c.regions {
+			s.Zones = append(s.Zones, rooms.Zone{Key: string(rune('a' + i)), Tile: in.Catalogue.Tiles[0].Key, Pattern: "straight", Joint: 3 * lmm, Mortar: "fix", Grout: "fill", Trim: c.trim, Region: r})
+		}
+		room := rooms.Room{Key: "bath1", Surfaces: []rooms.Surface{s}}
+		l, err := LayOut(RoomToLay{Job: "elm", Site: "home", Room: room, Tiles: map[string]Tile{in.Catalogue.Tiles[0].Key: in.Catalogue.Tiles[0]}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		in.Jobs[0].Sites[0].Rooms, in.Layouts = []rooms.Room{room}, l
+		got := 0.0
+		for _, m := range take(t, in).Materials {
+			if m.Kind == KindTrim {
+				got += m.Net
+			}
+		}
+		if math.Abs(got-c.metres) > 1e-6 {
+			t.Errorf("%q round %d zones: %.4f m, want %.3f", c.trim, len(c.regions), got, c.metres)
 		}
 	}
 }

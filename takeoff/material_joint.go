@@ -239,8 +239,8 @@ type barLength struct {
 	metres        float64
 }
 
-// trimLengths lists the stretches of trim along a surface's edges and round its
-// openings, one for each side.
+// trimLengths lists the stretches of trim along a surface's edges, round its
+// openings, one for each side, and where its zones end free.
 func (t *taker) trimLengths(s *takenSurface, edges []int) []barLength {
 	var list []barLength
 	add := func(name string, metres float64) {
@@ -265,6 +265,13 @@ func (t *taker) trimLengths(s *takenSurface, edges []int) []barLength {
 		}
 		for i, p := range o.Outline {
 			add(o.Trim, segmentMetres(p, o.Outline[(i+1)%len(o.Outline)]))
+		}
+	}
+	for _, z := range s.layout.Zones {
+		for _, e := range z.Free {
+			if z.Zone.Trim != "" {
+				add(z.Zone.Trim, segmentMetres(e.A, e.B))
+			}
 		}
 	}
 	return list

@@ -42,6 +42,9 @@ type ZoneLayout struct {
 	Lattice Lattice
 	// Movement lists the soft joints inside the zone, to be filled with sealant.
 	Movement []MovementJoint
+	// Free lists where the zone ends beside ground that is not tiled, each stretch
+	// with the tile on its left.
+	Free []FreeEdge `json:",omitempty"`
 }
 
 // Lattice is a pattern as it lies on a surface: the tiles of a cell, by their
@@ -73,6 +76,9 @@ type MovementJoint struct {
 	Through bool
 	Why     string
 }
+
+// FreeEdge is a stretch from A to B on which a zone ends free.
+type FreeEdge struct{ A, B rooms.Point }
 
 // Piece is one tile, whole or cut, where it lies.
 type Piece struct {

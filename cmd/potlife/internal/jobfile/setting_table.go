@@ -147,13 +147,16 @@ type zone struct {
 	v      *value
 	key    string
 	region region
+	trim   *string
 }
 
 var zoneObject = object[zone]{
 	name: "zone", doc: "a part of a surface set in its own way; without a region it is what the others leave",
 	fields: append(append([]field[zone]{
 		keep("key", "the zone's key", keyForm, func(z *zone) *string { return &z.key }).needed(),
-	}, regionFields(func(z *zone) *region { return &z.region })...), settingFields(func(z *zone) *setting { return &z.setting })...),
+	}, regionFields(func(z *zone) *region { return &z.region })...),
+		append(settingFields(func(z *zone) *setting { return &z.setting }),
+			keep("trim", "the trim's key, along sides that end free because nothing is tiled beyond them (left out: the tile's own edge is left there)", maybe(keyForm), func(z *zone) **string { return &z.trim }))...),
 	check: func(r *reader, v *value, z *zone) {
 		z.v = v
 		z.placed(v)
@@ -231,7 +234,7 @@ func (z zone) domain(r *reader, what string) (rooms.Zone, bool) {
 	s := z.setting
 	out := rooms.Zone{Key: z.key, Tile: valueOr(s.tile, ""), Mortar: valueOr(s.mortar, ""), Grout: valueOr(s.grout, ""), Sealant: valueOr(s.sealant, ""),
 		Pattern: valueOr(s.pattern, "straight"), Turn: valueOr(s.turn, 0), Joint: valueOr(s.joint, 0), Sideways: valueOr(s.sideways, false),
-		BackButter: valueOr(s.backButter, false), Datum: valueOr(s.datum, rooms.Datum{Up: rooms.Best})}
+		BackButter: valueOr(s.backButter, false), Trim: valueOr(z.trim, ""), Datum: valueOr(s.datum, rooms.Datum{Up: rooms.Best})}
 	if more := valueOr(s.tiles, nil); len(more) > 0 {
 		out.Tiles = more
 	}
@@ -280,6 +283,7 @@ func (z zone) references(r *reader, out rooms.Zone) {
 	r.productOf(at("mortar"), out.Mortar, takeoff.KindMortar)
 	r.productOf(at("grout"), out.Grout, takeoff.KindGrout)
 	r.productOf(at("sealant"), out.Sealant, takeoff.KindSealant)
+	r.productOf(valueAt(z.v.get("trim"), z.v), out.Trim, takeoff.KindTrim)
 }
 
 // patternDoc names every pattern that ships. Sheets of mosaic are entered as tiles

@@ -102,6 +102,9 @@ func writeZone(z rooms.Zone) zone {
 	if len(z.Tiles) > 0 {
 		out.tiles = &z.Tiles
 	}
+	if z.Trim != "" {
+		out.trim = &z.Trim
+	}
 	if len(z.Region) > 0 {
 		out.region = writeRegion(z.Region)
 	}
