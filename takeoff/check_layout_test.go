@@ -16,7 +16,7 @@ func TestCheckLayoutAcceptsWhatIsLaid(t *testing.T) {
 	checks(t, 25)
 	rapid.Check(t, func(rt *rapid.T) {
 		p := rapid.SampledFrom(patterns).Draw(rt, "pattern")
-		in := roomWith(drawSurface(rt), p)
+		in := startAnywhere(rt, roomWith(drawSurface(rt), p))
 		l, err := LayOut(in)
 		if err != nil {
 			rt.Fatal(err)

@@ -88,7 +88,7 @@ func TestAgainstGEOS(t *testing.T) {
 	var list []geosSurface
 	for i, p := range everyPattern() {
 		for k := range geosRooms {
-			in := roomWith(rapid.Custom(drawSurface).Example(100+i*geosRooms+k), p)
+			in := rapid.Custom(func(rt *rapid.T) RoomToLay { return startAnywhere(rt, roomWith(drawSurface(rt), p)) }).Example(100 + i*geosRooms + k)
 			l, err := LayOut(in)
 			if err != nil {
 				t.Fatal(err)

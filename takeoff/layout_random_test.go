@@ -79,6 +79,17 @@ func roomWith(s rooms.Surface, p patternCase) RoomToLay {
 	return RoomToLay{Job: "j", Site: "s", Room: rooms.Room{Key: "r", Surfaces: []rooms.Surface{s}}, Tiles: tiles}
 }
 
+// startAnywhere lets a room's first zone start at a random place, but for one in
+// four, whose start is searched: what is held to be exact must be so wherever a
+// pattern starts, and most of the time would go into the search.
+func startAnywhere(t *rapid.T, in RoomToLay) RoomToLay {
+	if rapid.IntRange(0, 3).Draw(t, "searched") > 0 {
+		in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, Up: rooms.At,
+			X: drawLength(t, "start x", 0, 1500), Y: drawLength(t, "start y", 0, 1500)}
+	}
+	return in
+}
+
 // drawSurface draws a random surface: a rectangle with corners cut out or off,
 // and openings, some of them round.
 func drawSurface(t *rapid.T) rooms.Surface {
@@ -161,7 +172,7 @@ func TestEveryPatternAgainstSimplefeatures(t *testing.T) {
 	for _, p := range everyPattern() {
 		t.Run(p.name, func(t *testing.T) {
 			rapid.Check(t, func(rt *rapid.T) {
-				in := roomWith(drawSurface(rt), p)
+				in := startAnywhere(rt, roomWith(drawSurface(rt), p))
 				layouts, err := LayOut(in)
 				if err != nil {
 					rt.Fatal(err)

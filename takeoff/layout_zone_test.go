@@ -49,7 +49,7 @@ func TestRandomZones(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		p := rapid.SampledFrom(patterns).Draw(rt, "pattern")
 		s := drawSurface(rt)
-		in := roomWith(s, p)
+		in := startAnywhere(rt, roomWith(s, p))
 		x, y := drawLength(rt, "zx", 0, 900), drawLength(rt, "zy", 0, 700)
 		zone := rooms.Zone{Key: "inset", Tile: "i", Pattern: "straight", Joint: 2 * lmm,
 			Region: rooms.Rect(x, y, x+drawLength(rt, "zw", 100, 900), y+drawLength(rt, "zh", 100, 900))}

@@ -292,12 +292,9 @@ func movedWords(doc *plandoc.Document, was, is *scheduler.Plan, crew string, dat
 	return doc.Say(scheduler.Moved(was, is, crew, date))
 }
 
-// planOf reads a plan, which is usually the one in force.
+// planOf reads a plan, not to be changed.
 func (a *App) planOf(ctx context.Context, id int64) (*scheduler.Plan, error) {
-	saved, err := a.o.Store.CurrentPlan(ctx)
-	if err != nil || saved.ID != id {
-		saved, err = a.o.Store.PlanByID(ctx, id)
-	}
+	saved, err := a.o.Store.PlanByID(ctx, id)
 	if err != nil {
 		return nil, err
 	}

@@ -26,12 +26,12 @@ type onSite struct {
 	n    int
 }
 
-// onEvenings starts the demonstration, orders all its goods and walks through the
+// onEvenings starts a demonstration, orders all its goods and walks through the
 // evenings until a sheet with work is out that the caller takes.
-func onEvenings(t *testing.T, what string, takes func(f *firmOf, s Outcome) bool) {
+func onEvenings(t *testing.T, which, what string, takes func(f *firmOf, s Outcome) bool) {
 	t.Helper()
 	monday := rooms.Date{Year: 2027, Month: 1, Day: 18}
-	f := demoFirm(t, "", monday.AddDays(-14), monday)
+	f := demoFirm(t, which, monday.AddDays(-14), monday)
 	f.placeAll()
 	for d := monday.AddDays(-13); d.Before(monday.AddDays(40)); d = d.AddDays(1) {
 		f.set(clockTimes(f.zone, d, 10, 0))
@@ -51,7 +51,7 @@ func onEvenings(t *testing.T, what string, takes func(f *firmOf, s Outcome) bool
 // its sheet out.
 func settingDay(t *testing.T) (site *onSite) {
 	t.Helper()
-	onEvenings(t, "eight pieces to set", func(f *firmOf, o Outcome) bool {
+	onEvenings(t, twoBaths, "eight pieces to set", func(f *firmOf, o Outcome) bool {
 		p := f.plan()
 		clock := scheduler.Clock{Epoch: p.Epoch, Zone: f.zone}
 		for _, a := range p.Areas {

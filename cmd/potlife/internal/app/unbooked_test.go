@@ -26,7 +26,7 @@ func TestGoodsThatNobodyBookedIn(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			monday := rooms.Date{Year: 2027, Month: 1, Day: 18}
-			f := demoFirm(t, "", monday.AddDays(-14), monday)
+			f := demoFirm(t, twoBaths, monday.AddDays(-14), monday)
 			if c.placed {
 				f.placeAll()
 			}

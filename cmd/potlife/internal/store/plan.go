@@ -146,7 +146,11 @@ func (s *Store) CurrentPlan(ctx context.Context) (*SavedPlan, error) {
 	if plan, document, ok := s.latest.get(info.ID); ok {
 		return &SavedPlan{PlanInfo: info, Plan: clone(plan), Document: bytes.Clone(document)}, nil
 	}
-	return s.plan(ctx, `true`)
+	saved, err := s.plan(ctx, `true`)
+	if err == nil { // saved here in the meantime, perhaps: then others hold it too
+		saved.Plan, saved.Document = clone(saved.Plan), bytes.Clone(saved.Document)
+	}
+	return saved, err
 }
 
 // CurrentState is CurrentPlan for those who only read the plan and have no use for the
@@ -162,7 +166,8 @@ func (s *Store) CurrentState(ctx context.Context) (*SavedPlan, error) {
 	return s.plan(ctx, `true`)
 }
 
-// PlanAt returns the plan that was in force at an instant.
+// PlanAt returns the plan that was in force at an instant. Like all plans that are
+// asked for by more than being in force it is shared, and must not be changed.
 func (s *Store) PlanAt(ctx context.Context, at time.Time) (*SavedPlan, error) {
 	return s.plan(ctx, `made_at <= $1`, at)
 }
@@ -179,7 +184,7 @@ func (s *Store) PlanInfoAt(ctx context.Context, at time.Time) (PlanInfo, error) 
 	return got[0], nil
 }
 
-// PlanByID returns any plan that was in force.
+// PlanByID returns any plan that was in force; it must not be changed.
 func (s *Store) PlanByID(ctx context.Context, id int64) (*SavedPlan, error) {
 	return s.plan(ctx, `id = $1`, id)
 }
@@ -243,6 +248,7 @@ func (s *Store) Document(ctx context.Context, id int64) ([]byte, error) {
 	return text, err
 }
 
+// plan reads a plan, the one remembered from memory: it is not to be changed.
 func (s *Store) plan(ctx context.Context, where string, args ...any) (*SavedPlan, error) {
 	var out SavedPlan
 	err := s.read(ctx, func(tx pgx.Tx) error {
@@ -252,6 +258,10 @@ func (s *Store) plan(ctx context.Context, where string, args ...any) (*SavedPlan
 			return notFound("there is no such plan")
 		} else if err != nil {
 			return err
+		}
+		var kept bool
+		if out.Plan, out.Document, kept = s.latest.get(out.ID); kept {
+			return nil
 		}
 		if out.Plan, err = loadState(ctx, tx, out.ID); err != nil {
 			return err
