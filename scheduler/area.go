@@ -266,7 +266,7 @@ func ordered(blocks []block, flatBlocks func(string) bool) []*item {
 		}
 		if !flatBlocks(blocks[i].surface) {
 			relate(part)
-			part = steps(part)
+			part = sawnLast(part, steps(part))
 		}
 		out = append(out, part...)
 		i = j

@@ -104,11 +104,15 @@ type Limits struct {
 	// FloodMinutes is how long the water of a flood test stands (default 24 h); local
 	// code says how long.
 	FloodMinutes int
+	// SawDry is how many minutes a piece dries after the wet saw before it is set
+	// (default 60), below 0 none; the tile's and the mortar's own sheets stand before it.
+	SawDry int
 	// Schedules is the solver's budget (default by the size of the plan), Seed
 	// its generator's.
 	Schedules int64
 	Seed      uint64
-	// AheadDays is how many days before their own cuts may be listed (default 1).
+	// AheadDays is how many days before their own cuts may be listed (default 1); what
+	// is sawn wet goes to the crew's last day before, however far, so that it dries.
 	AheadDays int
 	// AcclimatiseDays lie between delivery and first use of tile (default 2), and
 	// OpenDays, besides, of whatever is delivered (default 1): common practice;

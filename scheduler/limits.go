@@ -19,6 +19,9 @@ func (l Limits) filled() Limits {
 	if l.FloodMinutes <= 0 {
 		l.FloodMinutes = floodMinutes
 	}
+	if l.SawDry == 0 {
+		l.SawDry = defaultSawDry
+	}
 	if l.Seed == 0 {
 		l.Seed = 1
 	}

@@ -41,6 +41,7 @@ func (m *maker) sheets(p *Plan, pieces pieceIndex) []Sheet {
 	s.work()
 	s.cuts()
 	s.waits()
+	s.drying()
 	out := make([]Sheet, 0, len(s.order))
 	for _, d := range s.order {
 		sh := s.days[d]
@@ -150,28 +151,29 @@ func keyOf(p *takeoff.Piece, c takeoff.Cut) cutKey {
 
 // cuts lists each cut of each piece not measured on site once: where an issued
 // sheet has it already, else on the crew's working day before its area when
-// that is close enough and not issued, else on the area's own day.
+// that is close enough and not issued, else on the area's own day. What is sawn wet
+// goes to the day before however far that is: it dries till it is set.
 func (s *sheeter) cuts() {
 	groups := map[sheetDay]map[cutKey]*CutGroup{}
 	left := s.listed(groups)
 	for i := range s.plan.Areas {
 		a := &s.plan.Areas[i]
 		own := sheetDay{s.clock.Day(a.Start), a.Crew}
-		before, ahead := s.dayBefore(own)
+		before, open, near := s.dayBefore(own)
 		for _, id := range a.Pieces {
 			p := s.pieces[id]
 			if p.OnSite {
 				continue
+			}
+			d := own
+			if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) {
+				d = before
 			}
 			for _, c := range p.Cuts {
 				k := keyOf(p.Piece, c)
 				if len(left) > 0 && left[k] > 0 {
 					left[k]--
 					continue
-				}
-				d := own
-				if ahead && s.kept.broken[id] == 0 && s.thereBy(p, before.date) {
-					d = before
 				}
 				s.list(groups, d, k, p, d != own)
 			}
@@ -250,17 +252,18 @@ func countCut(p *takeoff.Piece, k cutKey) int {
 	return n
 }
 
-// dayBefore is the crew's working day before d, if its cut list may carry the
-// cuts of d: not issued and within the limit of days.
-func (s *sheeter) dayBefore(d sheetDay) (sheetDay, bool) {
+// dayBefore is the crew's working day before d, whether its cut list may still
+// carry cuts of d, being open as long as it is not issued, and whether it is near:
+// within the limit of days.
+func (s *sheeter) dayBefore(d sheetDay) (prev sheetDay, open, near bool) {
 	days := s.ofCrew[d.crew]
 	i := slices.Index(days, d.date)
 	if i < 1 {
-		return d, false
+		return d, false, false
 	}
-	prev := sheetDay{days[i-1], d.crew}
+	prev = sheetDay{days[i-1], d.crew}
 	if s.days[prev].Revision > 0 || s.clock.DayStart(prev.date) < s.works.shut(d.crew) {
-		return d, false
+		return d, false, false
 	}
 	n := 0
 	for x := prev.date; x.Before(d.date); x = x.AddDays(1) {
@@ -268,7 +271,7 @@ func (s *sheeter) dayBefore(d sheetDay) (sheetDay, bool) {
 			n++
 		}
 	}
-	return prev, n <= s.limits.AheadDays
+	return prev, true, n <= s.limits.AheadDays
 }
 
 var toolRank = map[string]int{takeoff.Snap: 0, takeoff.WetSaw: 1, takeoff.Grinder: 2, takeoff.HoleSaw: 3}
@@ -415,9 +418,10 @@ func (s *sheeter) waits() {
 		e.wait.Why += ": then " + s.thenWords(follow[e])
 		e.sheet.Waits = append(e.sheet.Waits, e.wait)
 	}
-	for _, sh := range s.days {
-		slices.SortStableFunc(sh.Waits, func(a, b Wait) int { return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Room, b.Room)) })
-	}
+}
+
+func sortWaits(list []Wait) {
+	slices.SortStableFunc(list, func(a, b Wait) int { return cmp.Or(cmp.Compare(a.Until, b.Until), cmp.Compare(a.Room, b.Room)) })
 }
 
 // thenWords names what goes on after a wait. The setting areas of a room are
@@ -432,7 +436,7 @@ func (s *sheeter) thenWords(list []*Activity) string {
 		}
 		areas++
 		for _, k := range a.Surfaces {
-			if name := strings.TrimPrefix(known(s.works.called.surfaces, k), s.works.called.room(a.Room)+", "); !slices.Contains(surfaces, name) {
+			if name := s.surfaceIn(k, a.Room); !slices.Contains(surfaces, name) {
 				surfaces = append(surfaces, name)
 			}
 		}

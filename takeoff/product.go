@@ -39,6 +39,9 @@ type Tile struct {
 	// MinStrip is the narrowest strip the score-and-snap cutter leaves; 0 takes
 	// the trade's default by thickness.
 	MinStrip rooms.Length
+	// SawDry is how many minutes a piece dries after the wet saw before it is set; 0
+	// is not given, below 0 none.
+	SawDry int
 	// BreakChance is the share of cut tiles that break; 0 takes the default by
 	// tool and material. Attic is the number of tiles kept for repairs, as a
 	// share of tiles laid.
@@ -141,6 +144,9 @@ type DataSheet struct {
 	// Curing says how its waits grow below Reference; the zero value takes the
 	// firm's.
 	Curing Curing
+	// SawDry, of a mortar, is how many minutes a piece dries after the wet saw before
+	// it is set; 0 is not given, below 0 none.
+	SawDry int
 	// ShelfDays is how long an unopened package keeps.
 	ShelfDays int
 	// LimitsFrom says where the figures come from: "data sheet", or a source.

@@ -11,6 +11,7 @@ import (
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // summary prints a plan document in words.
@@ -221,6 +222,8 @@ func (s *summary) cuts(d *plandoc.Sheet) {
 		ahead := ""
 		if c.Ahead {
 			ahead = "ahead"
+		} else if c.Tool == takeoff.WetSaw || c.Tool == takeoff.HoleSaw {
+			ahead = "dry first"
 		}
 		rows = append(rows, []string{"  " + s.x.ProductName(c.Tile), c.Tool, size, fmt.Sprintf("%d ×", len(c.Pieces)), ahead})
 	}

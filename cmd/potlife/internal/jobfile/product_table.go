@@ -61,6 +61,7 @@ var tileObject = object[tile]{
 		keep("variation", "facial size variation as supplied", zeroLength, func(t *tile) *rooms.Length { return &t.Variation }),
 		keep("warpage", "how far the longest edge bows, measured in its middle (not known if left out)", length(0, 20*rooms.Millimetre), func(t *tile) *rooms.Length { return &t.Warpage }),
 		keep("min_strip", "narrowest strip that snaps off (trade default by thickness if left out)", zeroLength, func(t *tile) *rooms.Length { return &t.MinStrip }),
+		keep("saw_dry", "how long a piece dries after the wet saw before it is set, as its data sheet says (the firm's if left out; 0min: not at all)", zeroIsNone(minutesForm), func(t *tile) *int { return &t.SawDry }),
 		keep("break_chance", "share of cut tiles that break (trade default if left out)", shareForm, func(t *tile) *float64 { return &t.BreakChance }),
 		keep("defect_chance", "share of whole tiles that come unfit (default if left out)", shareForm, func(t *tile) *float64 { return &t.DefectChance }),
 		keep("attic", "share of laid tiles to keep for repairs", shareForm, func(t *tile) *float64 { return &t.Attic }),

@@ -72,6 +72,7 @@ var sheetObject = object[dataSheet]{
 		earliest("tile_after", "tile on it not earlier than", func(s *dataSheet) *int { return &s.TileAfter }),
 		wait("recoat_within", "next coat not later than", func(s *dataSheet) *int { return &s.RecoatWithin }),
 		wait("cover_within", "to be covered not later than", func(s *dataSheet) *int { return &s.CoverWithin }),
+		keep("saw_dry", "of a mortar: how long a piece dries after the wet saw before it is set in it (the firm's if left out; 0min: not at all)", zeroIsNone(minutesForm), func(s *dataSheet) *int { return &s.SawDry }),
 		keep("coats", "number of coats", whole(1, 10, "coats"), func(s *dataSheet) *int { return &s.Coats }),
 		keep("reference", "temperature at which the times hold", celsiusForm, func(s *dataSheet) *float64 { return &s.Reference }),
 		keep("minimum", "lowest temperature at which it may be used; below it it does not cure either", celsiusForm, func(s *dataSheet) *float64 { return &s.MinCelsius }),

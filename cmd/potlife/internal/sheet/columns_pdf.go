@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -101,8 +102,12 @@ const (
 func (p *paper) cutBlocks(t Bench) []block {
 	w := p.columnWidth()
 	head := Type{Size: small, Ink: Mid}
+	title := t.Tool + ", stop at: pieces"
+	if slices.ContainsFunc(t.Settings, func(s Setting) bool { return s.Dry }) {
+		title += "; set today: dry first"
+	}
 	blocks := []block{{h: small*leading + 1.6, keep: true, draw: func(x, y float64) {
-		p.c.Text(Pt{x + boxWide, y + small + 0.8}, t.Tool+", stop at: pieces", head)
+		p.c.Text(Pt{x + boxWide, y + small + 0.8}, title, head)
 		p.c.Line(Pt{x, y + small*leading + 1.4}, Pt{x + w, y + small*leading + 1.4}, Pen{W: 0.2, Ink: Mid})
 	}}}
 	tile := ""

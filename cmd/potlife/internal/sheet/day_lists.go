@@ -76,7 +76,7 @@ func (d *Day) cuts() {
 			k, at[g.Tool] = len(d.Cuts), len(d.Cuts)
 			d.Cuts = append(d.Cuts, Bench{Tool: g.Tool})
 		}
-		s := Setting{Shape: g.Shape, Tile: d.x.ProductName(g.Tile), Count: len(g.Pieces), Pieces: g.Pieces, From: g.From, Ahead: g.Ahead}
+		s := Setting{Shape: g.Shape, Tile: d.x.ProductName(g.Tile), Count: len(g.Pieces), Pieces: g.Pieces, From: g.From, Ahead: g.Ahead, Dry: !g.Ahead && wetTool[g.Tool]}
 		if g.Size != nil {
 			mm := float64(*g.Size)
 			s.SizeMM, s.Size = &mm, d.w.Cut(*g.Size)
@@ -89,6 +89,9 @@ func (d *Day) cuts() {
 	}
 	sort.SliceStable(d.Cuts, func(i, j int) bool { return toolRank(d.Cuts[i].Tool) < toolRank(d.Cuts[j].Tool) })
 }
+
+// wetTool are the tools that run with water: what they cut dries before it is set.
+var wetTool = map[string]bool{"wet saw": true, "hole saw": true}
 
 func toolRank(tool string) int {
 	if r := toolOrder[tool]; r > 0 {

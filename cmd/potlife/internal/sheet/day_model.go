@@ -154,6 +154,7 @@ type Setting struct {
 	Text   string   `json:"text"`   // the names, drawn together
 	From   []string `json:"from"`   // stock tiles
 	Ahead  bool     `json:"ahead"`
+	Dry    bool     `json:"dry"` // sawn wet and set on the same day: it dries first
 }
 
 // Expect is a piece to be measured on site.

@@ -128,9 +128,12 @@ func (d *Day) pdfBefore(p *paper) {
 		p.heading("Readings first")
 		p.bullets(d.Read, "☐")
 	}
-	if len(d.Waits) > 0 {
+	if len(d.Waits) > 2 {
 		p.heading("Waits")
 		p.bullets(d.Waits, "–")
+	} else if len(d.Waits) > 0 { // no heading for so little: the day is to take two pages
+		p.y += 1.2
+		p.para("Waits: "+strings.Join(d.Waits, " · "), Type{Size: body, Ink: Dark}, 0)
 	}
 }
 
