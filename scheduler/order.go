@@ -241,7 +241,12 @@ func courseRows(surface string, s *rooms.Surface, z *takeoff.ZoneLayout, items [
 		for _, it := range items {
 			base = min(base, it.lo.Y)
 		}
-		key = func(it *item) int { return int(((it.lo.Y+it.hi.Y)/2 - base) / max(1, pitch)) }
+		key = func(it *item) int {
+			if s.Ledger && underLevel(it.lo.Y, z) {
+				return -1 // rows by height may reach over the ledger
+			}
+			return int(((it.lo.Y+it.hi.Y)/2 - base) / max(1, pitch))
+		}
 	}
 	var rows []block
 	for _, row := range inRows(items, key) {
@@ -253,11 +258,22 @@ func courseRows(surface string, s *rooms.Surface, z *takeoff.ZoneLayout, items [
 	for _, r := range rows {
 		growOutward(r.items, z, regular && !upright)
 	}
-	if s.Ledger {
+	if s.Ledger && !(regular && upright && cutAhead(rows, z)) {
 		markLower(rows, z)
 	}
 	return rows
 }
+
+// cutAhead reports whether a piece under the level line is not measured in place.
+// Where tiles stand upright such pieces bear the columns beside them, and the field
+// is set from the floor.
+func cutAhead(rows []block, z *takeoff.ZoneLayout) bool {
+	return slices.ContainsFunc(rows, func(r block) bool {
+		return slices.ContainsFunc(r.items, func(it *item) bool { return underLevel(it.lo.Y, z) && !it.piece.OnSite })
+	})
+}
+
+func underLevel(y rooms.Length, z *takeoff.ZoneLayout) bool { return y+z.Zone.Joint < z.LevelLine }
 
 // inRows groups items by the number of their row, the least first; within a row
 // they keep their order.
@@ -320,7 +336,7 @@ func offPlumb(it *item, z *takeoff.ZoneLayout) rooms.Length {
 func markLower(rows []block, z *takeoff.ZoneLayout) {
 	n := 0
 	for i := range rows {
-		if y := lowest(rows[i]); y+z.Zone.Joint < z.LevelLine {
+		if underLevel(lowest(rows[i]), z) {
 			rows[i].lower = true
 			n++
 		}

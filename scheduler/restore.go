@@ -87,7 +87,7 @@ func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 		}
 		for _, j := range up.after {
 			low := items[j]
-			if !k.set[low.piece.ID] && low.lo.Y < up.lo.Y && low.hi.Y <= up.lo.Y+z.Zone.Joint+neighbourSlack && !(s.Ledger && low.lo.Y+z.Zone.Joint < z.LevelLine) {
+			if !k.set[low.piece.ID] && low.lo.Y < up.lo.Y && low.hi.Y <= up.lo.Y+z.Zone.Joint+neighbourSlack && !(s.Ledger && underLevel(low.lo.Y, z)) {
 				low.piece.Late = why
 			}
 		}

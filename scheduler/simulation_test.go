@@ -56,7 +56,7 @@ func (s *simulation) holdTo(t *testing.T, p *Plan, i int, met map[string]int) {
 		}
 	}
 	setters, helpers := s.clock.strength(crew, n.start)
-	if setters < crew.Setters {
+	if setters < crew.Setters || helpers < crew.Helpers {
 		met["away"]++
 	}
 	busy, help, tools := 0, 0, map[string]int{}

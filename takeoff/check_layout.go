@@ -29,7 +29,8 @@ type layoutCheck struct {
 // outside the openings and each other; pieces are simple, inside their cover, at
 // least a joint apart; nothing of a cover is left bare wider than a joint; whole
 // pieces are congruent with their tile, others have cuts, and each printed size
-// lies within its limits; ids are unique. The error lists up to eight breaches.
+// lies within its limits; ids are unique; setting starts where a piece stands on
+// the level line. The error lists up to eight breaches.
 func CheckLayout(l Layout, tiles map[string]Tile) error {
 	c := &layoutCheck{tiles: tiles}
 	c.covers(l)
@@ -44,6 +45,7 @@ func CheckLayout(l Layout, tiles map[string]Tile) error {
 			seen[p.ID] = true
 			c.piece(z, p)
 		}
+		c.lines(z)
 		c.apart(z)
 		c.bare(z)
 		c.areas(z)
@@ -57,6 +59,17 @@ func CheckLayout(l Layout, tiles map[string]Tile) error {
 func (c *layoutCheck) fail(format string, args ...any) {
 	if len(c.problems) < 8 {
 		c.problems = append(c.problems, fmt.Sprintf(format, args...))
+	}
+}
+
+// lines checks that level and plumb line cross at a piece that stands on the
+// level line, between its ends or at one.
+func (c *layoutCheck) lines(z *ZoneLayout) {
+	if len(z.Pieces) > 0 && !slices.ContainsFunc(z.Pieces, func(p Piece) bool {
+		b := p.Polygon.Outer.Box()
+		return b.Min.Y == z.LevelLine && b.Min.X <= z.Plumb && z.Plumb <= b.Max.X
+	}) {
+		c.fail("level line %s and plumb line %s of zone %s cross at no piece", z.LevelLine, z.Plumb, z.Zone.Key)
 	}
 }
 

@@ -55,6 +55,8 @@ func TestCheckLayoutFindsWhatIsWrong(t *testing.T) {
 		says  string
 		spoil func(*Layout)
 	}{
+		{"cross at no piece", func(l *Layout) { l.Zones[0].Plumb = -lmm }},
+		{"cross at no piece", func(l *Layout) { l.Zones[0].LevelLine += lmm }},
 		{"stands twice", func(l *Layout) { l.Zones[0].Pieces[1].ID = l.Zones[0].Pieces[0].ID }},
 		{"apart", func(l *Layout) { p := fullPiece(l); p.Polygon = p.Polygon.Moved(rooms.Point{X: 10 * rooms.Micrometre}) }},
 		{"does not lie where", func(l *Layout) { fullPiece(l).Place.X += lmm }},

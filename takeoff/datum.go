@@ -226,27 +226,3 @@ func BalancedCut(run, tile, joint rooms.Length) (n int, end rooms.Length) {
 	}
 	return 0, max(end, 0)
 }
-
-// lines gives the level line and the plumb line the field starts from: the
-// lower and the left side of the first full course and column, as far as the
-// pattern has such; else those of cell 0, 0.
-func (z *zoneLayer) lines(out *ZoneLayout) {
-	out.LevelLine, out.Plumb = out.Origin.Y, out.Origin.X
-	if !z.lay.turn.square() {
-		return
-	}
-	first := true
-	for _, p := range out.Pieces {
-		if !p.Full {
-			continue
-		}
-		b := p.Polygon.Outer.Box()
-		if first || b.Min.Y < out.LevelLine {
-			out.LevelLine = b.Min.Y
-		}
-		if first || b.Min.X < out.Plumb {
-			out.Plumb = b.Min.X
-		}
-		first = false
-	}
-}

@@ -107,6 +107,7 @@ func (w *surfaceWork) lay() (Layout, error) {
 		if err != nil {
 			return l, w.fail(i, err)
 		}
+		z.lines(w.surface, out)
 		l.Zones = append(l.Zones, *out)
 	}
 	w.findings(&l)
@@ -249,7 +250,6 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	slices.SortFunc(out.Pieces, func(a, b Piece) int {
 		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Position, b.Position), cmp.Compare(a.ID, b.ID))
 	})
-	z.lines(out)
 	return nil
 }
 

@@ -34,7 +34,8 @@ type ZoneLayout struct {
 	Origin rooms.Point
 	Why    string
 	// LevelLine is the height of the course joint the field starts from, and
-	// Plumb the x of the vertical joint it grows from.
+	// Plumb the x of the vertical joint it grows from. Both run along sides of
+	// tiles that lie on the surface.
 	LevelLine, Plumb rooms.Length
 	// RunnersUp are up to three other origins that were weighed and lost.
 	RunnersUp []RunnerUp
