@@ -98,7 +98,7 @@ func (m *maker) activity(t *task) Activity {
 	}
 	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
 		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
-		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base}
+		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base, Class: t.class}
 	if t.crew != "" {
 		a.Because = m.because(t)
 		a.Work = []Interval{{a.Start, a.Finish}}
@@ -395,6 +395,9 @@ func (m *maker) summary(p *Plan) []string {
 		out = append(out, "late: "+strings.Join(late, ", "))
 	}
 	for _, l := range p.Learned {
+		if l.Crew != "" {
+			l.Crew = m.works.called.crew(l.Crew)
+		}
 		out = append(out, l.String())
 	}
 	return append(out, m.mixWords(p), m.savings(p))

@@ -30,15 +30,16 @@ type chooser struct {
 func newChooser(w *works, rooms []*roomWork) *chooser {
 	c := &chooser{w: w, rooms: rooms, shown: map[shapeKey]*shape{}, built: map[[2]int]*shape{}}
 	for _, crew := range w.teams {
+		pace := w.paceWords(crew.Key)
 		crew.Key, crew.Name, crew.Email, crew.Hours, crew.Off, crew.On = "", "", "", nil, nil, nil
 		crew.Special, crew.Away = nil, nil
-		c.alike = append(c.alike, fmt.Sprintf("%+v", crew))
+		c.alike = append(c.alike, fmt.Sprintf("%+v%s", crew, pace))
 	}
 	return c
 }
 
 // shapeKey is a room and what its tasks depend on of a crew: its people and its
-// usual shift there, and from when on it is free. A firm of thirty crews has few kinds of crew, and a room's
+// usual shift there, how quick it has shown to be, and from when on it is free. A firm of thirty crews has few kinds of crew, and a room's
 // tasks are built once for each kind.
 type shapeKey struct {
 	room  int

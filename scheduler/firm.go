@@ -81,15 +81,23 @@ type Travel struct {
 // the defaults in DefaultRates, which name their sources.
 type Rates struct {
 	SetFloorPerM2, SetWallPerM2, SetMosaicPerM2 float64
-	PerPiece, PerCutSnap, PerCutWet, PerHole    float64
-	GroutPerM2, SealPerM                        float64
-	PreparePerM2, LevelPerM2, PrimePerM2        float64
-	BoardPerM2, MembranePerM2                   float64
-	FlattenPerM2, LayOutPerM2                   float64
-	FillTub, EmptyTub                           float64 // minutes of a room
-	CleanPerM2, HandOver, CleanUp               float64
+	// Of tile with a face of LargeFace or more.
+	SetLargeFloorPerM2, SetLargeWallPerM2    float64
+	PerPiece, PerCutSnap, PerCutWet, PerHole float64
+	// GroutPerM is of a metre of joint, over and above GroutPerM2; where only that
+	// is given it is all that grouting takes.
+	GroutPerM2, GroutPerM, SealPerM      float64
+	PreparePerM2, LevelPerM2, PrimePerM2 float64
+	BoardPerM2, MembranePerM2            float64
+	FlattenPerM2, LayOutPerM2            float64
+	FillTub, EmptyTub                    float64 // minutes of a room
+	CleanPerM2, HandOver, CleanUp        float64
 	// SingleSetter is the share of the pair's speed that one setter alone reaches.
 	SingleSetter float64
+	// Patterns multiply the time of setting, by family of pattern (see
+	// takeoff.PatternFamily); one that is not named takes that of PatternFactors, or
+	// 1.
+	Patterns map[string]float64 `json:",omitempty"`
 }
 
 // Limits are the planner's own settings.

@@ -1,21 +1,32 @@
 package scheduler
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
+
+	"potlife/rooms"
 )
 
 // LearnedRate is what crews recorded about one kind of work against the firm's
-// rates as given.
+// rates as given: of all of it, of what was done on one class of tile, or by one
+// crew.
 //
-// The estimator: the minutes recorded on one day for one kind are taken
-// together and divided by the minutes at the given rates; of these ratios, one
-// a day, the median is taken, so that one bad day moves nothing; it is drawn
-// towards 1 as if two days at the given rate stood beside it, and is not used
-// before three days are recorded. Spread is the median distance of the days
-// from their median, as a share.
+// The estimator: the minutes recorded on one day are taken together and divided
+// by the minutes at the given rates; of these ratios, one a day, the median is
+// taken, so that one bad day moves nothing; it is drawn towards what is known
+// without it as if two days of that stood beside it, and is not used before three
+// days are recorded. Without it is known: of a kind of work 1, the given rate; of
+// a class of tile what is recorded of the kind; of a crew 1, what is recorded of
+// the work that it did. Spread is the median distance of the days from their
+// median, as a share.
 type LearnedRate struct {
-	Kind   string // "set wall", "set floor", or an activity's kind
+	Kind string // "set wall", "set floor", or an activity's kind
+	// Class of the tile ("small tile", "large tile, herringbone"), "" for all.
+	Class string `json:",omitempty"`
+	// Crew it is said of, "" for all: Factor is then against the others.
+	Crew   string `json:",omitempty"`
 	Days   int
 	Factor float64 // to multiply minutes with; 1 until three days are recorded
 	Median float64
@@ -24,7 +35,7 @@ type LearnedRate struct {
 
 const (
 	learnDays   = 3 // fewer days teach nothing
-	learnPrior  = 2 // days at the given rate that stand beside the recorded ones
+	learnPrior  = 2 // days of what is known without them that stand beside the recorded ones
 	learnLeast  = 0.5
 	learnMost   = 2.0
 	setWallKind = "set wall"
@@ -61,7 +72,7 @@ func Learn(p *Plan, records []Record) []LearnedRate {
 			}
 		}
 	}
-	return estimate(p, worked, flatOf)
+	return estimate(samplesOf(p, worked, flatOf))
 }
 
 // recordedMinutes are the minutes recorded by activity; a later record of the same
@@ -83,45 +94,106 @@ func recordedMinutes(p *Plan, records []Record) map[string]int {
 	return worked
 }
 
-func estimate(p *Plan, worked map[string]int, flatOf map[string]bool) []LearnedRate {
-	type cell struct{ actual, base float64 }
+// sample is an activity with what was recorded of it.
+type sample struct {
+	key          rateKey
+	day          rooms.Date
+	actual, base float64 // minutes
+}
+
+func samplesOf(p *Plan, worked map[string]int, flatOf map[string]bool) []sample {
 	clock := Clock{p.Epoch, p.Firm.Zone}
 	if clock.Zone == nil {
 		clock.Zone = p.Epoch.Location()
 	}
-	days := map[string]map[string]*cell{}
-	var kinds []string
+	var out []sample
 	for i := range p.Activities {
 		a := &p.Activities[i]
 		if worked[a.ID] == 0 || a.BaseMinutes <= 0 {
 			continue
 		}
 		onFlat := !slices.ContainsFunc(a.Surfaces, func(k string) bool { return !flatOf[k] })
-		kind, day := rateKind(a.Kind, onFlat), clock.Day(a.Start).String()
-		if days[kind] == nil {
-			days[kind] = map[string]*cell{}
-			kinds = append(kinds, kind)
-		}
-		if days[kind][day] == nil {
-			days[kind][day] = &cell{}
-		}
-		days[kind][day].actual += float64(worked[a.ID])
-		days[kind][day].base += a.BaseMinutes
-	}
-	slices.Sort(kinds)
-	var out []LearnedRate
-	for _, k := range kinds {
-		var ratios []float64
-		for _, c := range days[k] {
-			ratios = append(ratios, c.actual/c.base)
-		}
-		out = append(out, learned(k, ratios))
+		out = append(out, sample{rateKey{rateKind(a.Kind, onFlat), a.Class, a.Crew}, clock.Day(a.Start), float64(worked[a.ID]), a.BaseMinutes})
 	}
 	return out
 }
 
-func learned(kind string, ratios []float64) LearnedRate {
-	l := LearnedRate{Kind: kind, Days: len(ratios), Factor: 1, Median: median(ratios)}
+// estimate learns from the samples level by level: kinds of work, classes of tile
+// within a kind, and crews against what these say. Where all of a kind was done
+// on one class, or by one crew, that tells nothing more.
+func estimate(all []sample) []LearnedRate {
+	byKind := grouped(all, func(k rateKey) rateKey { return rateKey{kind: k.kind} })
+	var out []LearnedRate
+	for _, k := range rateKeys(byKind) {
+		of := byKind[k]
+		kind := learned(k, ratios(of), 1)
+		out = append(out, kind)
+		factor := map[string]float64{}
+		byClass := grouped(of, func(k rateKey) rateKey { return rateKey{kind: k.kind, class: k.class} })
+		for _, c := range rateKeys(byClass) {
+			if l := learned(c, ratios(byClass[c]), kind.Factor); c.class != "" && len(byClass) > 1 && l.Days >= learnDays {
+				factor[c.class] = l.Factor
+				out = append(out, l)
+			}
+		}
+		byCrew := grouped(expected(of, factor, kind.Factor), func(k rateKey) rateKey { return rateKey{kind: k.kind, crew: k.crew} })
+		for _, c := range rateKeys(byCrew) {
+			if l := learned(c, ratios(byCrew[c]), 1); c.crew != "" && len(byCrew) > 1 && l.Days >= learnDays {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+// expected are samples with the minutes that what is learnt of their classes lets
+// expect.
+func expected(in []sample, factor map[string]float64, otherwise float64) []sample {
+	out := slices.Clone(in)
+	for i := range out {
+		f, ok := factor[out[i].key.class]
+		if !ok {
+			f = otherwise
+		}
+		out[i].base *= f
+	}
+	return out
+}
+
+func grouped(in []sample, by func(rateKey) rateKey) map[rateKey][]sample {
+	out := map[rateKey][]sample{}
+	for _, s := range in {
+		k := by(s.key)
+		out[k] = append(out[k], s)
+	}
+	return out
+}
+
+func rateKeys(in map[rateKey][]sample) []rateKey {
+	return slices.SortedFunc(maps.Keys(in), func(a, b rateKey) int {
+		return cmp.Or(cmp.Compare(a.kind, b.kind), cmp.Compare(a.class, b.class), cmp.Compare(a.crew, b.crew))
+	})
+}
+
+// ratios are the minutes recorded over those at the given rates, one of each day.
+func ratios(in []sample) []float64 {
+	type cell struct{ actual, base float64 }
+	days := map[rooms.Date]cell{}
+	for _, s := range in {
+		c := days[s.day]
+		days[s.day] = cell{c.actual + s.actual, c.base + s.base}
+	}
+	var out []float64
+	for _, d := range slices.SortedFunc(maps.Keys(days), rooms.Date.Compare) {
+		out = append(out, days[d].actual/days[d].base)
+	}
+	return out
+}
+
+// learned is the estimate from one ratio a day, drawn towards what is known
+// without them.
+func learned(k rateKey, ratios []float64, known float64) LearnedRate {
+	l := LearnedRate{Kind: k.kind, Class: k.class, Crew: k.crew, Days: len(ratios), Factor: known, Median: median(ratios)}
 	var off []float64
 	for _, r := range ratios {
 		off = append(off, max(r-l.Median, l.Median-r))
@@ -129,7 +201,7 @@ func learned(kind string, ratios []float64) LearnedRate {
 	l.Spread = round3(median(off))
 	if l.Days >= learnDays {
 		n := float64(l.Days)
-		l.Factor = round3(min(learnMost, max(learnLeast, (float64(n*l.Median)+learnPrior)/(n+learnPrior))))
+		l.Factor = round3(min(learnMost, max(learnLeast, (float64(n*l.Median)+float64(learnPrior*known))/(n+learnPrior))))
 	}
 	l.Median = round3(l.Median)
 	return l
@@ -150,8 +222,19 @@ func median(in []float64) float64 {
 
 // String says what was learnt, for pages and summaries.
 func (l LearnedRate) String() string {
-	if l.Days < learnDays {
-		return fmt.Sprintf("%s: %d days recorded, %d are needed", l.Kind, l.Days, learnDays)
+	what := l.Kind
+	if l.Class != "" {
+		what += " (" + l.Class + ")"
 	}
-	return fmt.Sprintf("%s: takes %.2f times the given rate (%d days, median %.2f ± %.2f)", l.Kind, l.Factor, l.Days, l.Median, l.Spread)
+	if l.Crew != "" {
+		what += " by " + l.Crew
+	}
+	than := "the given rate"
+	if l.Crew != "" {
+		than = "what all crews' days let expect"
+	}
+	if l.Days < learnDays {
+		return fmt.Sprintf("%s: %d days recorded, %d are needed", what, l.Days, learnDays)
+	}
+	return fmt.Sprintf("%s: takes %.2f times %s (%d days, median %.2f ± %.2f)", what, l.Factor, than, l.Days, l.Median, l.Spread)
 }

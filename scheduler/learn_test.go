@@ -3,6 +3,8 @@ package scheduler
 import (
 	"math"
 	"testing"
+
+	"potlife/rooms"
 )
 
 func TestLearningIsRobust(t *testing.T) {
@@ -19,9 +21,73 @@ func TestLearningIsRobust(t *testing.T) {
 		{"limits", []float64{9, 9, 9, 9, 9, 9, 9, 9}, 2},
 	}
 	for _, c := range cases {
-		if got := learned("grout", c.ratios); math.Abs(got.Factor-c.factor) > 0.0006 {
+		if got := learned(rateKey{kind: "grout"}, c.ratios, 1); math.Abs(got.Factor-c.factor) > 0.0006 {
 			t.Errorf("%s: factor %g, want %g", c.name, got.Factor, c.factor)
 		}
+	}
+}
+
+// A class of tile is learnt beside its kind of work, drawn towards that, and a crew
+// against what both let expect; one day teaches neither.
+func TestLearningGoesByClassAndCrew(t *testing.T) {
+	var all []sample
+	add := func(class, crew string, day int, ratio float64) {
+		all = append(all, sample{rateKey{setWallKind, class, crew}, rooms.Date{Year: 2026, Month: 3, Day: day}, 100 * ratio, 100})
+	}
+	for d := 1; d <= 6; d++ {
+		add("tile", "alder", d, 1)
+	}
+	for d := 11; d <= 14; d++ {
+		add("large tile", "birch", d, 2)
+	}
+	add("small tile", "birch", 20, 5)
+	got := map[rateKey]LearnedRate{}
+	for _, l := range estimate(all) {
+		got[rateKey{l.Kind, l.Class, l.Crew}] = l
+	}
+	for _, c := range []struct {
+		class, crew string
+		days        int
+		factor      float64
+	}{
+		{"", "", 11, 1},                // the median of six 1, four 2 and a 5
+		{"tile", "", 6, 1},             // (6 × 1 + 2 × 1) ÷ 8
+		{"large tile", "", 4, 1.667},   // (4 × 2 + 2 × 1) ÷ 6
+		{"", "alder", 6, 1},            // as the class lets expect
+		{"", "birch", 5, (6 + 2) / 7.}, // 2 ÷ 1.667 on four days and 5 on one: the median 1.2
+	} {
+		l, ok := got[rateKey{setWallKind, c.class, c.crew}]
+		if !ok || l.Days != c.days || math.Abs(l.Factor-c.factor) > 0.001 {
+			t.Errorf("%q %q: %+v, want %d days, factor %.3f", c.class, c.crew, l, c.days, c.factor)
+		}
+	}
+	if l, ok := got[rateKey{setWallKind, "small tile", ""}]; ok {
+		t.Errorf("one day taught %+v", l)
+	}
+	if one := estimate(all[:6]); len(one) != 1 {
+		t.Errorf("one class and one crew tell nothing beside the kind, got %v", one)
+	}
+}
+
+// What a crew and a class of tile have shown changes their minutes and those of
+// nothing else.
+func TestPaceGoesByClassAndCrew(t *testing.T) {
+	w := &works{factor: map[rateKey]float64{{setWallKind, "", ""}: 1.2, {setWallKind, "large tile", ""}: 1.5, {setWallKind, "", "birch"}: 0.8}}
+	for _, c := range []struct {
+		kind, class string
+		want        float64
+	}{{setWallKind, "large tile", 1.5}, {setWallKind, "tile", 1.2}, {setFlatKind, "large tile", 1}} {
+		if got := w.pace(c.kind, c.class); got != c.want {
+			t.Errorf("%s of %s: %g, want %g", c.kind, c.class, got, c.want)
+		}
+	}
+	for crew, want := range map[string]float64{"birch": 0.8, "alder": 1} {
+		if got := (&builder{works: w, crew: &Crew{Key: crew}}).crewPace(setWallKind); got != want {
+			t.Errorf("%s: %g, want %g", crew, got, want)
+		}
+	}
+	if w.paceWords("birch") == w.paceWords("alder") {
+		t.Error("crews that differ in what they have shown would share their tasks")
 	}
 }
 

@@ -18,6 +18,8 @@ type item struct {
 	joint    rooms.Length
 	bed      bed
 	set, cut float64 // minutes of one setter with a helper; cut: measured and cut while setting
+	class    string  // of what the crews record, see classOf
+	pace     float64 // as recorded, in set, cut and ahead
 	ahead    float64 // minutes of cutting that is done ahead
 	row      int     // row of its block
 	after    []int   // items (of the same surface) that go in before it

@@ -159,6 +159,9 @@ type Activity struct {
 	// BaseMinutes is the work at the firm's rates as given, before what the crews
 	// record is taken into account; 0 where no rate applies.
 	BaseMinutes float64
+	// Class is that of most of the tile it sets or grouts, for what the crews record;
+	// "" for other work.
+	Class string `json:",omitempty"`
 	// Because says what it waited for last before it could start; "" where it is
 	// carried over or nothing held it.
 	Because string `json:",omitempty"`

@@ -15,9 +15,9 @@ func (m *maker) prepare() error {
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
 	w.again = m.mayRelax() || m.near > 0
-	w.factor = map[string]float64{}
+	w.factor = map[rateKey]float64{}
 	for _, l := range m.learned {
-		w.factor[l.Kind] = l.Factor
+		w.factor[rateKey{l.Kind, l.Class, l.Crew}] = l.Factor
 	}
 	if m.heat == nil {
 		m.heat = m.firstHeat()

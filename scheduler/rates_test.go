@@ -3,6 +3,9 @@ package scheduler
 import (
 	"math"
 	"testing"
+
+	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 func TestGangOf(t *testing.T) {
@@ -50,6 +53,77 @@ func TestGangGrows(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// Square metres in eight hours by size of tile, setting alone, against what the
+// trade plans with (common practice): floors 300–600 mm 12 to 18, walls 8 to 12,
+// mosaic 4 to 7, 600 × 1200 mm and more 6 to 10.
+func TestSettingBySize(t *testing.T) {
+	r := DefaultRates
+	for _, c := range []struct {
+		kind       string
+		w, h       int
+		stone      int
+		least, top float64
+	}{
+		{rooms.Floor, 300, 300, 0, 12, 18}, {rooms.Floor, 300, 600, 0, 12, 18}, {rooms.Floor, 600, 600, 0, 12, 18},
+		{rooms.Wall, 300, 600, 0, 8, 12}, {rooms.Wall, 200, 500, 0, 8, 12},
+		{rooms.Floor, 600, 1200, 0, 6, 10}, {rooms.Wall, 600, 1200, 0, 6, 10}, {rooms.Wall, 598, 1198, 0, 6, 10}, {rooms.Floor, 1200, 1200, 0, 6, 10},
+		{rooms.Floor, 50, 50, 0, 4, 7}, {rooms.ShowerFloor, 300, 300, 48, 4, 7},
+	} {
+		x := tile("x", rooms.Length(c.w)*mm, rooms.Length(c.h)*mm)
+		x.StoneWidth, x.StoneHeight = rooms.Length(c.stone)*mm, rooms.Length(c.stone)*mm
+		p := takeoff.Piece{AreaMM2: float64(c.w * c.h)}
+		m2 := 480 / pieceMinutes(r, c.kind, &p, &x, 0) * p.AreaMM2 / 1e6
+		if m2 < c.least || m2 > c.top {
+			t.Errorf("%s of %d × %d mm: %.1f m² in 8 h, want %.0f to %.0f", c.kind, c.w, c.h, m2, c.least, c.top)
+		}
+	}
+}
+
+// Square metres grouted in an hour by size of tile: 300–600 mm 6 to 10, small wall
+// tile 4 to 6, mosaic 2 to 4 (common practice).
+func TestGroutBySize(t *testing.T) {
+	r := DefaultRates
+	for _, c := range []struct {
+		w, h, stone int
+		least, top  float64
+	}{
+		{600, 600, 0, 6, 10}, {300, 600, 0, 6, 10}, {300, 300, 0, 6, 10},
+		{150, 150, 0, 4, 6.1}, {100, 100, 0, 4, 6}, {75, 150, 0, 4, 6},
+		{25, 25, 0, 2, 4}, {300, 300, 48, 2, 4}, {300, 300, 25, 2, 4},
+	} {
+		x := tile("x", rooms.Length(c.w)*mm, rooms.Length(c.h)*mm)
+		x.StoneWidth, x.StoneHeight = rooms.Length(c.stone)*mm, rooms.Length(c.stone)*mm
+		p := takeoff.Piece{AreaMM2: float64(c.w * c.h), Polygon: rooms.Polygon{Outer: x.Shape}}
+		m2 := p.AreaMM2 / 1e6
+		if v := m2 / (r.GroutPerM2*m2 + r.GroutPerM*jointMetres(&p, &x)) * 60; v < c.least || v > c.top {
+			t.Errorf("%d × %d mm (%d mm stones): %.1f m² an hour, want %.0f to %.0f", c.w, c.h, c.stone, v, c.least, c.top)
+		}
+	}
+	if one := (Rates{GroutPerM2: 9}).filled(); one.GroutPerM != 0 || one.GroutPerM2 != 9 {
+		t.Errorf("a firm that gives only minutes per m² has given all of them: %+v", one)
+	}
+}
+
+// The firm's own factors come before those that ship, and a turned straight
+// pattern is a diagonal one.
+func TestPatternFactors(t *testing.T) {
+	own := Rates{Patterns: map[string]float64{"herringbone": 2, "millstone": 1.8}}
+	for _, c := range []struct {
+		pattern string
+		turn    int
+		r       Rates
+		want    float64
+	}{
+		{"", 0, DefaultRates, 1}, {"straight", 90, DefaultRates, 1}, {"running bond", 0, DefaultRates, 1.05}, {"offset 0,1/3", 0, DefaultRates, 1.05},
+		{"straight", 45, DefaultRates, 1.25}, {"straight 45", 0, DefaultRates, 1.25}, {"herringbone 45", 0, DefaultRates, 1.5}, {"basket weave", 0, DefaultRates, 1.5},
+		{"herringbone 45", 0, own, 2}, {"millstone", 0, own, 1.8}, {"millstone", 0, DefaultRates, 1},
+	} {
+		if got := patternFactor(c.r, &rooms.Zone{Pattern: c.pattern, Turn: c.turn}); got != c.want {
+			t.Errorf("%q turned by %d: %g, want %g", c.pattern, c.turn, got, c.want)
 		}
 	}
 }

@@ -204,6 +204,7 @@ type builder struct {
 	at      int                   // the step at hand
 	err     error                 // why the crew cannot do the room
 	beds    map[[2]string]float64 // kg/m² by surface and mortar
+	rate    zoneRate              // the last that was looked up
 }
 
 // asking are the surfaces that ask for a preparation.
@@ -305,7 +306,7 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 	g := b.gangFor(s)
 	minutes /= g.speed
 	shift := b.shiftFor(s.Loud || b.loudKind(kind))
-	n := max(1, ceilMinutes(minutes*b.pace(kind)/float64(shift.part(180))))
+	n := max(1, ceilMinutes(minutes*b.pace(kind, b.classOn(kind, on))*b.crewPace(kind)/float64(shift.part(180))))
 	var out []*task
 	for i := range n {
 		id, name := slot, title
@@ -395,14 +396,7 @@ func (b *builder) grout(s Step) {
 			slot, title = fmt.Sprintf("grout-%d", i+1), "grout "+b.products[g].Name
 		}
 		slot = b.slotOf(s, slot)
-		per := b.rates.GroutPerM2
-		if s.MinutesPerM2 > 0 {
-			per = s.MinutesPerM2
-		}
-		if b.products[g].Sheet.Resin && s.MinutesPerM2 == 0 {
-			per *= resinSlower
-		}
-		parts := b.parts(s, slot, kindGrout, title, on, s.Minutes+per*groutM2(on, g)+b.rates.CleanUp, 1)
+		parts := b.parts(s, slot, kindGrout, title, on, s.Minutes+b.groutMinutes(s, on, g)+b.rates.CleanUp, 1)
 		net := 0.0
 		for _, n := range b.r.need(takeoff.KindGrout, on) {
 			if n.Product == g {
@@ -423,19 +417,31 @@ func (b *builder) grout(s Step) {
 // area in an hour; common practice.
 const resinSlower = 2
 
-// groutM2 is the area of the pieces in zones with that grout.
-func groutM2(on []*surfaceWork, grout string) float64 {
-	m := 0.0
-	for _, s := range on {
-		for _, z := range s.layout.Zones {
-			if z.Zone.Grout == grout {
-				for i := range z.Pieces {
-					m += z.Pieces[i].AreaMM2 / 1e6
-				}
+// groutMinutes is how long the zones with that grout take: by their area, and by
+// the joints that it is pressed into and washed off.
+func (b *builder) groutMinutes(s Step, on []*surfaceWork, grout string) float64 {
+	perM2, perM := b.rates.GroutPerM2, b.rates.GroutPerM
+	switch {
+	case s.MinutesPerM2 > 0:
+		perM2, perM = s.MinutesPerM2, 0
+	case b.products[grout].Sheet.Resin:
+		perM2, perM = perM2*resinSlower, perM*resinSlower
+	}
+	minutes := 0.0
+	for _, f := range on {
+		for i := range f.layout.Zones {
+			z := &f.layout.Zones[i]
+			if z.Zone.Grout != grout {
+				continue
+			}
+			for k := range z.Pieces {
+				p := &z.Pieces[k]
+				r := b.rateOf(f, z, p.Tile)
+				minutes += float64(perM2*(p.AreaMM2/1e6)) + float64(perM*jointMetres(p, &r.tile))
 			}
 		}
 	}
-	return m
+	return minutes
 }
 
 // seal adds the soft joints: every edge filled with sealant, a shared line once.

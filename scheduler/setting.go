@@ -124,12 +124,13 @@ func bySetRank(in []*surfaceWork) []*surfaceWork {
 func (b *builder) fill(f *surfaceWork, z *takeoff.ZoneLayout, it *item) {
 	p := it.piece
 	it.bed = bed{z.Zone.Mortar, b.kgPerM2(f, z.Zone.Mortar)}
-	pace := b.pace(rateKind(kindSet, flat(f.src.Kind)))
-	it.set = pace * pieceMinutes(b.rates, f.src.Kind, p, b.tiles[p.Tile], z.Zone.Pattern, f.src.Difficulty)
-	cuts := cutMinutes(b.rates, p)
+	r := b.rateOf(f, z, p.Tile)
+	it.class, it.pace = r.class, r.pace
+	it.set = r.pace * r.factor * pieceMinutes(b.rates, f.src.Kind, p, &r.tile, f.src.Difficulty)
+	cuts := r.pace * cutMinutes(b.rates, p)
 	switch {
 	case p.OnSite:
-		it.cut = cuts + measureMinutes
+		it.cut = cuts + r.pace*measureMinutes
 	case len(p.Cuts) > 0:
 		it.ahead = cuts * aheadShare
 	}
@@ -204,7 +205,8 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	sheet := b.products[blocks[0].bed.mortar].Sheet
 	used, limits := openTime(sheet, b.heat.of(b.r), b.limits.OpenSafety)
-	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg, speed: g.speed,
+	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg,
+		speed: g.speed / b.crewPace(rateKind(kindSet, !slices.ContainsFunc(blocks, func(k block) bool { return !b.isFlat(k.surface) }))),
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
 	shift := b.shiftFor(slices.ContainsFunc(blocks, func(k block) bool { return b.loudItems(k.items) }))
 	areas, err := areasOf(blocks, sp, shift.part(b.limits.AreaMinutes), shift.longest, b.isFlat)
@@ -264,7 +266,8 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 	t := &task{id: b.r.key + "/" + slot, slot: slot, kind: kindSet, title: title, room: b.r, surfaces: a.surfaces,
 		crew: b.crew.Key, gang: g, step: b.at, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
 	a.id = t.id + "/area"
-	t.base = round3(float64(a.minutes-10) / b.pace(rateKind(kindSet, onlyFlat(b, t))))
+	t.class = a.class()
+	t.base = round3(float64(a.minutes-10) / (a.pace() * b.crewPace(rateKind(kindSet, onlyFlat(b, t)))))
 	b.deliverTiles(t, a)
 	b.deliverTrims(t, on)
 	b.supportHeads(t, a)

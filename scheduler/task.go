@@ -18,6 +18,7 @@ type task struct {
 	gang                  gang
 	minutes               int     // uninterrupted; of a hold elapsed
 	base                  float64 // minutes at the firm's rates as given
+	class                 string  // of the tile worked on, for what the crews record
 	coat, coats           int
 	until                 int // of a hold with a date
 	release               int
@@ -134,7 +135,7 @@ type works struct {
 	open      map[string][]Interval // by crew, site and windows
 	noise     map[string]*window    // by site
 	teams     []Crew                // the firm's crews, then those short of people
-	factor    map[string]float64    // by kind, as recorded
+	factor    map[rateKey]float64   // as recorded
 	daily     []int                 // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date
 	today     int            // minute at which the first day of planning begins
@@ -302,20 +303,12 @@ func (w *works) chill(r *roomWork) []string {
 	return out
 }
 
-// pace is how much longer than at the given rates a kind of work takes.
-func (w *works) pace(kind string) float64 {
-	if f := w.factor[kind]; f > 0 {
-		return f
-	}
-	return 1
-}
-
 // newTask makes a task of the slot, or takes it over where it is fixed.
 func (b *builder) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
 	t := &task{slot: slot, kind: kind, title: title, room: r, step: b.at, surfaces: keys(on), release: max(r.ready, b.opens(b.crew.Key))}
 	t.id = r.key + "/" + slot
-	t.base = round3(minutes)
-	t.minutes = max(5, (ceilMinutes(minutes*b.pace(kind))+4)/5*5)
+	t.base, t.class = round3(minutes), b.classOn(kind, on)
+	t.minutes = max(5, (ceilMinutes(minutes*b.pace(kind, t.class)*b.crewPace(kind))+4)/5*5)
 	for _, f := range r.fixed {
 		if f.ID == t.id {
 			b.carry(t, f)

@@ -111,6 +111,28 @@ func PatternNamed(name string, own map[string]Pattern) (Pattern, error) {
 	return Pattern{}, fmt.Errorf("there is no pattern %q; there are %s", name, strings.Join(PatternNames(), ", "))
 }
 
+// PatternFamily is the pattern that a name stands for, without its turn and its
+// offsets: "offset" for "running bond", "herringbone" for "herringbone 45". A
+// pattern of the firm's own is its own family.
+func PatternFamily(name string) string {
+	name = strings.TrimSpace(name)
+	if base, deg, ok := cutLast(name, " "); ok {
+		if _, err := strconv.Atoi(deg); err == nil {
+			name = base
+		}
+	}
+	if v, ok := variants[name]; ok {
+		name = v
+	}
+	switch {
+	case name == "":
+		return "straight"
+	case strings.HasPrefix(name, "offset"):
+		return "offset"
+	}
+	return name
+}
+
 func cutLast(s, sep string) (before, after string, found bool) {
 	if k := strings.LastIndex(s, sep); k >= 0 {
 		return s[:k], s[k+len(sep):], true

@@ -67,6 +67,7 @@ func checkFirm(r *reader, v *value, f *firm) {
 		r.fail(v.at("days"), "the firm has no working days", "weekdays such as monday-friday")
 	}
 	checkSkills(r, v, f)
+	checkPatternRates(r, v, f)
 	for _, key := range []string{"crews", "recipes", "suppliers", "tools", "offcuts"} {
 		r.unique(key, v.get(key))
 	}
@@ -82,6 +83,29 @@ func checkFirm(r *reader, v *value, f *firm) {
 				r.failf(lot.at("lot"), "each lot of a tile once", "lot %s stands here a second time", id)
 			}
 			sold[id] = true
+		}
+	}
+}
+
+// checkPatternRates refuses factors of patterns that there are not: they would
+// change nothing.
+func checkPatternRates(r *reader, v *value, f *firm) {
+	factors := v.get("rates").get("patterns")
+	if factors == nil || factors.kind != mapping {
+		return
+	}
+	for _, p := range factors.pairs {
+		family := takeoff.PatternFamily(p.key)
+		known := family == "offset"
+		if !known {
+			_, err := takeoff.PatternNamed(family, f.OwnPatterns())
+			known = err == nil
+		}
+		switch {
+		case !known:
+			r.failf(p.value.place, "offset, or one of "+list(takeoff.PatternNames()), "there is no pattern %q", p.key)
+		case family != p.key:
+			r.failf(p.value.place, family, "%q goes by the factor of %s", p.key, family)
 		}
 	}
 }
@@ -158,31 +182,39 @@ var currencyForm = single(func(s string) (string, error) {
 	return s, nil
 }, func(s string) any { return s }, ordered{{"type", "string"}, {"pattern", currencyPattern.String()}})
 
+// factorsForm maps pattern families to factors.
+var factorsForm = byPattern(amount(0.1, 10, "times"), "{herringbone: 1.5, diagonal: 1.25}")
+
 // sharesForm maps pattern families to shares.
-var sharesForm = form[map[string]float64]{
-	read: func(r *reader, v *value) (map[string]float64, bool) {
-		if v.kind != mapping {
-			r.failf(v.place, "{straight: 10 %, herringbone: 15 %}", "this is %s", v.kind)
-			return nil, false
-		}
-		out := map[string]float64{}
-		for _, p := range v.pairs {
-			if f, ok := shareForm.read(r, p.value); ok {
-				out[p.key] = f
+var sharesForm = byPattern(shareForm, "{straight: 10 %, herringbone: 15 %}")
+
+// byPattern maps pattern families to values of a form.
+func byPattern(of form[float64], want string) form[map[string]float64] {
+	return form[map[string]float64]{
+		read: func(r *reader, v *value) (map[string]float64, bool) {
+			if v.kind != mapping {
+				r.failf(v.place, want, "this is %s", v.kind)
+				return nil, false
 			}
-		}
-		return out, true
-	},
-	write: func(m map[string]float64) any {
-		var out ordered
-		for _, key := range sortedKeys(m) {
-			out = append(out, entry{key, shareForm.write(m[key])})
-		}
-		return out
-	},
-	schema: func(s *schemas) any {
-		return ordered{{"type", "object"}, {"additionalProperties", shareForm.schema(s)}}
-	},
+			out := map[string]float64{}
+			for _, p := range v.pairs {
+				if f, ok := of.read(r, p.value); ok {
+					out[p.key] = f
+				}
+			}
+			return out, true
+		},
+		write: func(m map[string]float64) any {
+			var out ordered
+			for _, key := range sortedKeys(m) {
+				out = append(out, entry{key, of.write(m[key])})
+			}
+			return out
+		},
+		schema: func(s *schemas) any {
+			return ordered{{"type", "object"}, {"additionalProperties", of.schema(s)}}
+		},
+	}
 }
 
 type limits = scheduler.Limits
@@ -235,12 +267,15 @@ var ratesObject = object[rates]{
 	fields: []field[rates]{
 		rate("set_floor_per_m2", "minutes per m2 of floor", func(r *rates) *float64 { return &r.SetFloorPerM2 }),
 		rate("set_wall_per_m2", "minutes per m2 of wall", func(r *rates) *float64 { return &r.SetWallPerM2 }),
+		rate("set_large_floor_per_m2", "minutes per m2 of floor of tile from 600 x 1200 mm on (50)", func(r *rates) *float64 { return &r.SetLargeFloorPerM2 }),
+		rate("set_large_wall_per_m2", "minutes per m2 of wall of such tile (65)", func(r *rates) *float64 { return &r.SetLargeWallPerM2 }),
 		rate("set_mosaic_per_m2", "minutes per m2 of mosaic", func(r *rates) *float64 { return &r.SetMosaicPerM2 }),
 		rate("per_piece", "minutes per piece", func(r *rates) *float64 { return &r.PerPiece }),
 		rate("per_cut_snap", "minutes per cut by score and snap", func(r *rates) *float64 { return &r.PerCutSnap }),
 		rate("per_cut_wet", "minutes per cut on the wet saw", func(r *rates) *float64 { return &r.PerCutWet }),
 		rate("per_hole", "minutes per hole", func(r *rates) *float64 { return &r.PerHole }),
-		rate("grout_per_m2", "minutes per m2 of grouting", func(r *rates) *float64 { return &r.GroutPerM2 }),
+		rate("grout_per_m", "minutes per m of joint that is grouted, beside those per m2 (0.3; none where only grout_per_m2 is given)", func(r *rates) *float64 { return &r.GroutPerM }),
+		rate("grout_per_m2", "minutes per m2 of grouting (6)", func(r *rates) *float64 { return &r.GroutPerM2 }),
 		rate("seal_per_m", "minutes per m of sealant", func(r *rates) *float64 { return &r.SealPerM }),
 		rate("prepare_per_m2", "minutes per m2 of preparation", func(r *rates) *float64 { return &r.PreparePerM2 }),
 		rate("level_per_m2", "minutes per m2 of levelling", func(r *rates) *float64 { return &r.LevelPerM2 }),
@@ -254,6 +289,7 @@ var ratesObject = object[rates]{
 		rate("clean_per_m2", "minutes per m2 of cleaning", func(r *rates) *float64 { return &r.CleanPerM2 }),
 		rate("hand_over", "minutes to hand a room over", func(r *rates) *float64 { return &r.HandOver }),
 		rate("clean_up", "minutes to clean up at the end of a shift", func(r *rates) *float64 { return &r.CleanUp }),
+		keep("patterns", "how much longer than a straight pattern setting takes, by pattern: {herringbone: 1.5, diagonal: 1.25, offset: 1.05}; those left out take the trade's default", factorsForm, func(r *rates) *map[string]float64 { return &r.Patterns }),
 		keep("single_setter", "share of the pair's speed that a setter alone reaches", shareForm, func(r *rates) *float64 { return &r.SingleSetter }),
 	},
 }
