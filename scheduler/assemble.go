@@ -53,7 +53,9 @@ func (m *maker) assemble() {
 	p.ToYard, p.Spent = m.toYard, m.spentNow(ready.stock)
 	var busy sync.WaitGroup
 	var risk Risk
-	busy.Go(func() { risk = simulate(p, Uncertainty{Seed: m.limits.Seed}, ready.pieces) })
+	u := m.in.Firm.Uncertainty
+	u.Seed = m.limits.Seed
+	busy.Go(func() { risk = simulate(p, u, ready.pieces) })
 	m.buy(p, tasks)
 	p.Sheets = m.sheets(p, ready.pieces)
 	busy.Wait()
@@ -383,7 +385,7 @@ func (m *maker) summary(p *Plan) []string {
 		fmt.Sprintf("%s, %s, %s of %s, %s (%.1f kg), %s", several(len(m.rooms), "room"), several(len(p.Activities), "activity"), several(len(p.Areas), "setting area"), several(pieces, "piece"), several(len(p.Mixes), "mix"), kg, several(len(p.Sheets), "day sheet")),
 		fmt.Sprintf("finish %s, not before %s on any plan of these activities%s; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.Words(p.Bound), m.onTheWay(), p.Status),
 	}
-	out = append(out, fmt.Sprintf("with work as uncertain as usual: half of %d simulated runs finish by %s, four in five by %s", p.Risk.Runs,
+	out = append(out, fmt.Sprintf("with work as uncertain as %s: half of %d simulated runs finish by %s, four in five by %s", m.usual(), p.Risk.Runs,
 		m.clock.DayWords(p.Risk.Half), m.clock.DayWords(p.Risk.Eighty)))
 	var late []string
 	for _, d := range p.RoomDates {
@@ -401,6 +403,14 @@ func (m *maker) summary(p *Plan) []string {
 		out = append(out, l.String())
 	}
 	return append(out, m.mixWords(p), m.savings(p))
+}
+
+// usual says whose figures the simulation goes by.
+func (m *maker) usual() string {
+	if m.in.Firm.Uncertainty == (Uncertainty{}) {
+		return "usual"
+	}
+	return "the firm has it"
 }
 
 // onTheWay says which deliveries a plan counts on: those still to be ordered could

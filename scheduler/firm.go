@@ -37,6 +37,8 @@ type Firm struct {
 	// IssueAt is the cron spec at which the next working day is issued, in Zone;
 	// empty is "0 17 * * *".
 	IssueAt string
+	// Uncertainty of durations and breakage; its seed is that of Limits.
+	Uncertainty Uncertainty
 	// Limits of the plan; zero takes the default named at each field.
 	Limits Limits
 }

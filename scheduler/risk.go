@@ -1,6 +1,8 @@
 package scheduler
 
 import (
+	"cmp"
+	"maps"
 	"slices"
 
 	"potlife/rooms"
@@ -15,10 +17,26 @@ type Uncertainty struct {
 	// BreakChance is the chance that a cut piece breaks and is cut again, where
 	// the tile names none. Zero takes 0.03.
 	BreakChance float64
+	// RecutMinutes is what cutting a broken piece again takes, with measuring and
+	// fetching (zero takes 4); OverrunMinutes how long a crew stays past its hours
+	// rather than leave an area unfinished (zero takes 30).
+	RecutMinutes, OverrunMinutes int
 	// Runs of the simulation; zero chooses by the size of the plan. Seed of its
 	// generator.
 	Runs int
 	Seed uint64
+}
+
+// filled returns u with the default wherever it is zero, for a plan of so many
+// activities.
+func (u Uncertainty) filled(activities int) Uncertainty {
+	u.Least, u.Most = cmp.Or(u.Least, 0.85), cmp.Or(u.Most, 1.6)
+	u.BreakChance = cmp.Or(u.BreakChance, 0.03)
+	u.RecutMinutes, u.OverrunMinutes = cmp.Or(u.RecutMinutes, 4), cmp.Or(u.OverrunMinutes, 30)
+	if u.Runs <= 0 {
+		u.Runs = min(200, max(20, 60_000/max(1, activities)))
+	}
+	return u
 }
 
 // Risk is what the runs of a simulation say.
@@ -39,6 +57,9 @@ type RoomRisk struct {
 	Half, Eighty int
 	// Chance of being handed over by the due date; 1 where there is none.
 	Chance float64
+	// Critical are the activities that held its hand-over, in this room or another,
+	// most often first: at most five, none under 20 % of the runs.
+	Critical []Often `json:",omitempty"`
 }
 
 // Often is how often an activity was critical.
@@ -55,34 +76,23 @@ type Often struct {
 func Simulate(p *Plan, u Uncertainty) Risk { return simulate(p, u, indexPieces(p.Layouts)) }
 
 func simulate(p *Plan, u Uncertainty, pieces pieceIndex) Risk {
-	if u.Least == 0 {
-		u.Least = 0.85
-	}
-	if u.Most == 0 {
-		u.Most = 1.6
-	}
-	if u.BreakChance == 0 {
-		u.BreakChance = 0.03
-	}
-	if u.Runs <= 0 {
-		u.Runs = min(200, max(20, 60_000/max(1, len(p.Activities))))
-	}
+	u = u.filled(len(p.Activities))
 	s := newSimulation(p, u, pieces)
 	finish := make([]int, 0, u.Runs)
 	byRoom := make([][]int, len(p.RoomDates))
 	for r := range byRoom {
 		byRoom[r] = make([]int, u.Runs)
 	}
-	critical := make([]int, len(s.nodes))
+	held := newTally(len(byRoom))
 	for run := range u.Runs {
 		s.run()
 		finish = append(finish, s.last(byRoom, run))
-		s.trace(critical)
+		s.trace(held)
 	}
-	return s.risk(finish, byRoom, critical)
+	return s.risk(finish, byRoom, held)
 }
 
-func (s *simulation) risk(finish []int, byRoom [][]int, critical []int) Risk {
+func (s *simulation) risk(finish []int, byRoom [][]int, held *tally) Risk {
 	r := Risk{Runs: len(finish), Half: quantile(finish, 50), Eighty: quantile(finish, 80)}
 	due := s.dueMinutes()
 	for i, d := range s.plan.RoomDates {
@@ -96,23 +106,28 @@ func (s *simulation) risk(finish []int, byRoom [][]int, critical []int) Risk {
 			}
 			rr.Chance = round3(float64(n) / float64(len(finish)))
 		}
+		rr.Critical = s.often(held.rooms[i], len(finish), 0.2)
+		rr.Critical = rr.Critical[:min(5, len(rr.Critical))]
 		r.Rooms = append(r.Rooms, rr)
 	}
-	for i, n := range critical {
-		if share := float64(n) / float64(len(finish)); share >= 0.05 && !s.nodes[i].fixed {
-			r.Critical = append(r.Critical, Often{s.nodes[i].id, round3(share)})
+	r.Critical = s.often(held.all, len(finish), 0.05)
+	return r
+}
+
+// often are the activities still to be done that were counted in at least a share
+// of the runs: most often first, of equals those that take longest and so can slip
+// most, then as the plan lists them.
+func (s *simulation) often(count map[int]int, runs int, least float64) []Often {
+	at := slices.SortedFunc(maps.Keys(count), func(a, b int) int {
+		return cmp.Or(cmp.Compare(count[b], count[a]), cmp.Compare(s.nodes[b].minutes, s.nodes[a].minutes), cmp.Compare(a, b))
+	})
+	var out []Often
+	for _, i := range at {
+		if share := float64(count[i]) / float64(runs); share >= least && !s.nodes[i].fixed {
+			out = append(out, Often{s.nodes[i].id, round3(share)})
 		}
 	}
-	slices.SortStableFunc(r.Critical, func(a, b Often) int {
-		switch {
-		case a.Share > b.Share:
-			return -1
-		case a.Share < b.Share:
-			return 1
-		}
-		return 0
-	})
-	return r
+	return out
 }
 
 func (s *simulation) dueMinutes() map[string]int {

@@ -1,9 +1,12 @@
 package scheduler
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
+	"strings"
 	"testing"
 )
 
@@ -58,6 +61,44 @@ func TestSimulation(t *testing.T) {
 	for _, r := range usual.Rooms {
 		if r.Chance < 0 || r.Chance > 1 || r.Half > r.Eighty {
 			t.Errorf("room %+v", r)
+		}
+	}
+}
+
+// The chain that held a room's hand-over ends with that, in every run; no more than
+// five activities are named, most often first. Work that takes its planned time and no tile
+// that breaks leave nothing to chance.
+func TestHeldRooms(t *testing.T) {
+	in := small(t, 3, 3)
+	in.Firm.Uncertainty = Uncertainty{Least: 0.9, Most: 2.5, BreakChance: 0.1, Runs: 40}
+	p := made(t, in)
+	if p.Risk.Runs != 40 || !strings.Contains(strings.Join(p.Summary, "\n"), "uncertain as the firm has it: half of 40") {
+		t.Errorf("%d runs, %q: the firm's figures are not taken", p.Risk.Runs, p.Summary)
+	}
+	for _, r := range p.Risk.Rooms {
+		if len(r.Critical) == 0 || len(r.Critical) > 5 || r.Critical[0].Share != 1 {
+			t.Errorf("%s is held by %v", r.Room, r.Critical)
+		}
+		if !slices.IsSortedFunc(r.Critical, func(a, b Often) int { return cmp.Compare(b.Share, a.Share) }) {
+			t.Errorf("%s: %v", r.Room, r.Critical)
+		}
+	}
+	s := newSimulation(p, Uncertainty{Least: 0.9, Most: 2.5, BreakChance: 0.1}, indexPieces(p.Layouts))
+	h := newTally(len(p.RoomDates))
+	for range 10 {
+		s.run()
+		s.trace(h)
+	}
+	for i, r := range p.RoomDates {
+		last := slices.IndexFunc(p.Activities, func(a Activity) bool { return a.Room == r.Room && a.Kind == kindHandOver })
+		if h.rooms[i][last] != 10 {
+			t.Errorf("%s: its hand-over held it in %d of 10 runs", r.Room, h.rooms[i][last])
+		}
+	}
+	s = newSimulation(p, Uncertainty{Least: 1, Most: 1, BreakChance: 1e-12}, indexPieces(p.Layouts))
+	for range 5 {
+		if v := s.draw(); v != 1 {
+			t.Fatalf("a factor of %g where work takes its planned time", v)
 		}
 	}
 }

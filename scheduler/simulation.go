@@ -8,14 +8,6 @@ import (
 	"potlife/takeoff"
 )
 
-// recutMinutes is what cutting a broken piece again takes, with measuring and
-// fetching; common practice.
-const recutMinutes = 4
-
-// overrun is how long a crew stays past its hours rather than leave an area
-// unfinished; common practice.
-const overrun = 30
-
 // simNode is an activity in the simulation.
 type simNode struct {
 	id         string
@@ -49,7 +41,7 @@ type simulation struct {
 }
 
 func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
-	s := &simulation{plan: p, u: u, clock: Clock{p.Epoch, p.Firm.Zone}, rng: rand.New(rand.NewPCG(u.Seed+1, 0x51d)), way: map[[2]string]int{}}
+	s := &simulation{plan: p, u: u.filled(len(p.Activities)), clock: Clock{p.Epoch, p.Firm.Zone}, rng: rand.New(rand.NewPCG(u.Seed+1, 0x51d)), way: map[[2]string]int{}}
 	if s.clock.Zone == nil {
 		s.clock.Zone = p.Epoch.Location()
 	}
@@ -125,6 +117,9 @@ func (s *simulation) breakable(piece pieceIndex) (cuts map[string]int, chance ma
 // distribution: only square roots, so that every processor agrees.
 func (s *simulation) draw() float64 {
 	a, b := s.u.Least, s.u.Most
+	if b-a < 1e-9 {
+		return 1
+	}
 	x := s.rng.Float64()
 	if split := (1 - a) / (b - a); x < split {
 		return a + math.Sqrt(float64(x*(b-a))*(1-a))
@@ -165,12 +160,12 @@ func (s *simulation) place(i int) {
 	d = ceilMinutes(float64(d) * s.draw())
 	for range n.cuts {
 		if s.rng.Float64() < n.chance {
-			d += recutMinutes
+			d += s.u.RecutMinutes
 		}
 	}
 	d = min(d, n.longest)
 	ready = max(ready, s.release(i))
-	n.start = s.free(n, ready, max(1, d-overrun))
+	n.start = s.free(n, ready, max(1, d-s.u.OverrunMinutes))
 	n.end = n.start + d
 	s.take(n, i)
 }
@@ -214,14 +209,44 @@ func (s *simulation) last(byRoom [][]int, run int) int {
 	return m
 }
 
-// trace counts the activities on the chain that held this run's finish.
-func (s *simulation) trace(count []int) {
-	at, end := -1, -1
+// tally counts how often activities held the finish of all, and of each room.
+type tally struct {
+	all   map[int]int
+	rooms []map[int]int
+}
+
+func newTally(rooms int) *tally {
+	h := &tally{map[int]int{}, make([]map[int]int, rooms)}
+	for i := range h.rooms {
+		h.rooms[i] = map[int]int{}
+	}
+	return h
+}
+
+// trace counts the activities on the chains that held this run's finish and the
+// rooms' own.
+func (s *simulation) trace(h *tally) {
+	at, last := -1, make([]int, len(h.rooms))
+	for i := range last {
+		last[i] = -1
+	}
 	for i := range s.nodes {
-		if s.nodes[i].end > end {
-			at, end = i, s.nodes[i].end
+		n := &s.nodes[i]
+		if at < 0 || n.end > s.nodes[at].end {
+			at = i
+		}
+		if n.room >= 0 && (last[n.room] < 0 || n.end > s.nodes[last[n.room]].end) {
+			last[n.room] = i
 		}
 	}
+	s.back(at, h.all)
+	for r, i := range last {
+		s.back(i, h.rooms[r])
+	}
+}
+
+// back counts a chain from its end on.
+func (s *simulation) back(at int, count map[int]int) {
 	for steps := 0; at >= 0 && steps <= len(s.nodes); steps++ {
 		count[at]++
 		at = s.nodes[at].holder

@@ -59,8 +59,6 @@ type App struct {
 	// sound is the last document that was checked here and found to keep the rules;
 	// it is changed and read with replanning held.
 	sound sound
-	// likely is the last simulation, for the board.
-	likely likely
 	// replanning holds off a second plan while one is made: it would be refused
 	// in favour of the first.
 	replanning sync.Mutex

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"errors"
-	"sync"
 	"time"
 
 	"potlife/cmd/potlife/internal/web"
@@ -12,38 +11,6 @@ import (
 )
 
 var _ web.Outlook = Pages{}
-
-// likely is a simulation that was run, kept for as long as its plan is in force.
-type likely struct {
-	mu   sync.Mutex
-	plan int64
-	said web.Likelihood
-}
-
-// Likely says when rooms are handed over in a simulation of the plan in force.
-func (p Pages) Likely(ctx context.Context) (web.Likelihood, error) {
-	info, err := p.o.Store.CurrentPlanInfo(ctx)
-	if err != nil {
-		return web.Likelihood{}, refuse(err)
-	}
-	p.likely.mu.Lock()
-	defer p.likely.mu.Unlock()
-	if p.likely.plan == info.ID {
-		return p.likely.said, nil
-	}
-	saved, err := p.o.Store.PlanByID(ctx, info.ID)
-	if err != nil {
-		return web.Likelihood{}, refuse(err)
-	}
-	risk := scheduler.Simulate(saved.Plan, scheduler.Uncertainty{Seed: 1})
-	at := func(minute int) time.Time { return saved.Plan.Epoch.Add(time.Duration(minute) * time.Minute) }
-	said := web.Likelihood{Runs: risk.Runs, Half: at(risk.Half), Eighty: at(risk.Eighty), Rooms: map[string]web.RoomLikelihood{}}
-	for _, r := range risk.Rooms {
-		said.Rooms[r.Room] = web.RoomLikelihood{Half: at(r.Half), Eighty: at(r.Eighty), Chance: r.Chance}
-	}
-	p.likely.plan, p.likely.said = info.ID, said
-	return said, nil
-}
 
 // WhatIf plans again with a change and says what differs. Nothing is saved.
 func (p Pages) WhatIf(ctx context.Context, c web.Change) (web.Answer, error) {

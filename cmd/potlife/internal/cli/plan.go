@@ -31,8 +31,9 @@ func (p *Program) planCommand() *cobra.Command {
 		Use:   "plan FILE...",
 		Short: "Plan job files without any database",
 		Long: `plan reads job files that hold a firm and its jobs, makes the whole plan and prints a
-summary: when each room is done and how early it could be at best, the takeoff, what to
-order and by when, the first day sheets, and what to look at.
+summary: when each room is done, how early it could be at best, how likely its date is,
+what most often holds up the finish, the takeoff, what to order and by when, the first day
+sheets, and what to look at.
 
 --json prints the whole plan as one document ("potlife-plan/1"), from which it can be
 re-checked without this program; --schema prints that document's JSON Schema.

@@ -2,12 +2,14 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
 	"sort"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/rooms"
@@ -71,11 +73,15 @@ func (s *summary) head() {
 
 func (s *summary) rooms() {
 	s.section("Rooms")
-	rows := [][]string{{"room", "name", "due", "done", "at best", ""}}
+	runs := s.doc.Likely.Runs
+	rows := [][]string{{"room", "name", "due", "done", "at best", "half by", "4 in 5 by", "due kept in", ""}}
 	for _, r := range s.doc.Rooms {
-		due, note := "-", ""
+		due, note, kept := "-", "", "-"
 		if r.Due != nil {
 			due = s.w.ShortDay(*r.Due)
+			if runs > 0 {
+				kept = share(r.Chance)
+			}
 		}
 		if r.LateDays > 0 {
 			note = plural(r.LateDays, "day") + " late"
@@ -83,10 +89,41 @@ func (s *summary) rooms() {
 		if r.Blocked != "" {
 			note = strings.TrimPrefix(note+"; "+r.Blocked, "; ")
 		}
-		rows = append(rows, []string{r.Key, r.Name, due, s.w.DayClock(r.Finish), s.w.DayClock(r.Bound), note})
+		rows = append(rows, []string{r.Key, r.Name, due, s.w.DayClock(r.Finish), s.w.DayClock(r.Bound), s.w.ShortDay(r.Half), s.w.ShortDay(r.Eighty), kept, note})
+	}
+	s.table(rows)
+	s.heldBy()
+}
+
+// mostHeld is how many activities are named that hold up the finish.
+const mostHeld = 6
+
+// heldBy names the activities that most often held the finish in the simulated
+// runs.
+func (s *summary) heldBy() {
+	var held []*plandoc.Activity
+	for i := range s.doc.Activities {
+		if a := &s.doc.Activities[i]; a.CriticalShare > 0 {
+			held = append(held, a)
+		}
+	}
+	if len(held) == 0 {
+		return
+	}
+	long := func(a *plandoc.Activity) time.Duration { return s.w.Time(a.Finish).Sub(s.w.Time(a.Start)) }
+	slices.SortStableFunc(held, func(a, b *plandoc.Activity) int {
+		return cmp.Or(cmp.Compare(b.CriticalShare, a.CriticalShare), cmp.Compare(long(b), long(a)))
+	})
+	s.section("What most often holds up the finish")
+	var rows [][]string
+	for _, a := range held[:min(mostHeld, len(held))] {
+		rows = append(rows, []string{share(a.CriticalShare) + " of the runs", a.Title, s.x.RoomName(a.Room), s.w.DayClock(a.Start)})
 	}
 	s.table(rows)
 }
+
+// share is a share in whole percent.
+func share(of float64) string { return fmt.Sprintf("%.0f %%", of*100) }
 
 func (s *summary) takeoff() {
 	s.section("Takeoff (pieces → tiles → spares and tiles kept for repairs → boxes)")

@@ -24,6 +24,7 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"firm", func(f *File) any { return f.Firm }},
 		{"limits", func(f *File) any { return &f.Firm.Limits }},
 		{"rates", func(f *File) any { return &f.Firm.Rates }},
+		{"uncertainty", func(f *File) any { return &f.Firm.Uncertainty }},
 		{"crew", func(f *File) any { return &f.Firm.Crews[0] }},
 		{"travel", func(f *File) any { return &f.Firm.Travel[0] }},
 		{"tool", func(f *File) any { return &f.Firm.Tools[0] }},
@@ -130,7 +131,7 @@ var words = map[string]any{
 	"surface.SoftJoints": []rooms.SoftJoint{{A: rooms.Point{X: 8000}, B: rooms.Point{X: 8000, Y: 16_000}, Width: 48_000, Name: "slab"}}, "surface.MovementLimit": rooms.Length(24_000_000),
 	"edge.Shared": "flat9/floor#0", "hold.Until": nil, "surface.LevellerDepth": nil, "travel.From": "linden/yard", "travel.To": "quay/yard",
 	"pattern.Name": "another", "member.X": "1/2 W", "member.Y": "-J", "pattern.U": nil, "pattern.V": nil,
-	"base.Kind": rooms.Concrete, "limits.Sharing": "room", "step.Kind": "own kind", "recipe.Others": []string{"seal"}, "sheet.Portion": "half", "absence.Start": nil, "absence.End": 16 * 60, "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
+	"base.Kind": rooms.Concrete, "limits.Sharing": "room", "step.Kind": "own kind", "uncertainty.Seed": nil, "uncertainty.Most": 1.75, "recipe.Others": []string{"seal"}, "sheet.Portion": "half", "absence.Start": nil, "absence.End": 16 * 60, "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
 }
 
 // covered are the entries of lists whose own fields are changed one by one.

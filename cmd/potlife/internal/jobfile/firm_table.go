@@ -38,6 +38,7 @@ var firmObject = object[firm]{
 		keep("movement_joints", "standard by which soft joints are placed: "+list(takeoff.MovementStandards()), word(takeoff.MovementStandards()...), func(f *firm) *string { return &f.Catalogue.Movement }),
 		keep("limits", "the planner's own settings", of(&limitsObject), func(f *firm) *scheduler.Limits { return &f.Limits }),
 		keep("rates", "minutes of work for a setter with a helper", of(&ratesObject), func(f *firm) *scheduler.Rates { return &f.Rates }),
+		keep("uncertainty", "how far work departs from its plan, for likely dates and the chance of due dates", of(&uncertaintyObject), func(f *firm) *scheduler.Uncertainty { return &f.Uncertainty }),
 		keep("crews", "the crews", listOf(of(&crewObject)), func(f *firm) *[]scheduler.Crew { return &f.Crews }).needed(),
 		keep("travel", "minutes between sites, either way", listOf(of(&travelObject)), func(f *firm) *[]scheduler.Travel { return &f.Travel }),
 		keep("tools", "tools that crews share, of which the firm has few: "+list(scheduler.Tools())+", or those a recipe's step names", listOf(of(&toolObject)), func(f *firm) *[]scheduler.Tool { return &f.Tools }),
@@ -291,6 +292,20 @@ var ratesObject = object[rates]{
 		rate("clean_up", "minutes to clean up at the end of a shift", func(r *rates) *float64 { return &r.CleanUp }),
 		keep("patterns", "how much longer than a straight pattern setting takes, by pattern: {herringbone: 1.5, diagonal: 1.25, offset: 1.05}; those left out take the trade's default", factorsForm, func(r *rates) *map[string]float64 { return &r.Patterns }),
 		keep("single_setter", "share of the pair's speed that a setter alone reaches", shareForm, func(r *rates) *float64 { return &r.SingleSetter }),
+	},
+}
+
+type uncertainty = scheduler.Uncertainty
+
+var uncertaintyObject = object[uncertainty]{
+	name: "uncertainty", doc: "how far work departs from its plan; what is left out takes the default named (common practice)",
+	fields: []field[uncertainty]{
+		keep("least", "the least that work takes of its planned time (0.85); the planned time is the likeliest", amount(0.1, 1, "times"), func(u *uncertainty) *float64 { return &u.Least }),
+		keep("most", "the most that it takes (1.6)", amount(1, 10, "times"), func(u *uncertainty) *float64 { return &u.Most }),
+		keep("break_chance", "the chance that a cut piece breaks and is cut again, where its tile names none (3 %)", shareForm, func(u *uncertainty) *float64 { return &u.BreakChance }),
+		keep("recut", "how long cutting a broken piece again takes, with measuring and fetching (4min)", minutesForm, func(u *uncertainty) *int { return &u.RecutMinutes }),
+		keep("overrun", "how long a crew stays past its hours rather than leave work unfinished (30min)", minutesForm, func(u *uncertainty) *int { return &u.OverrunMinutes }),
+		keep("runs", "how many runs are simulated (200, fewer for a large plan)", whole(1, 10_000, "runs"), func(u *uncertainty) *int { return &u.Runs }),
 	},
 }
 

@@ -50,6 +50,7 @@ type Document struct {
 	Changes []Change `json:"changes"`
 	Counts  []Count  `json:"counts"`
 	Costs   []Cost   `json:"costs"`
+	Likely  Likely   `json:"likely"`
 	Summary []string `json:"summary"`
 }
 
@@ -122,8 +123,24 @@ type Room struct {
 	Half   string  `json:"half"`
 	Eighty string  `json:"eighty"`
 	Chance float64 `json:"chance"`
+	// HeldBy are the activities that held its hand-over in those runs, here or in
+	// another room, most often first.
+	HeldBy []Often `json:"held_by"`
 	// Temperatures are the days that have their own, the later of two holding.
 	Temperatures []Temperature `json:"temperatures"`
+}
+
+// Often is in what share of the simulated runs an activity held a finish.
+type Often struct {
+	Activity string  `json:"activity"`
+	Share    float64 `json:"share"`
+}
+
+// Likely is when all is finished in half and in 80 % of the runs of a simulation.
+type Likely struct {
+	Runs   int    `json:"runs"`
+	Half   string `json:"half"`
+	Eighty string `json:"eighty"`
 }
 
 // Temperature is the air of a room from one day to another, both counted.

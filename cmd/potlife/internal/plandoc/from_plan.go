@@ -32,7 +32,7 @@ func FromPlanAfter(p, was *scheduler.Plan, before *Document) *Document {
 		Firm: p.Firm.Name, Units: p.Firm.Units, Today: p.Today.String(),
 		Hours:  w.spans(w.plan.Office),
 		Finish: w.at(p.Finish), FinishBound: w.at(p.Bound),
-		Travel: []Travel{}, Summary: list(p.Summary),
+		Travel: []Travel{}, Summary: list(p.Summary), Likely: Likely{Runs: p.Risk.Runs, Half: w.at(p.Risk.Half), Eighty: w.at(p.Risk.Eighty)},
 	}
 	for _, t := range p.Firm.Travel {
 		d.Travel = append(d.Travel, Travel{From: t.From, To: t.To, Minutes: t.Minutes})
@@ -141,7 +141,7 @@ func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
 		ready = j.Start
 	}
 	out := Room{Key: key, Job: j.Key, Site: site, Name: r.Name, People: r.People,
-		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group, Chance: 1, Temperatures: []Temperature{}}
+		Ready: ready.String(), Celsius: r.Celsius, Group: r.Group, Chance: 1, HeldBy: []Often{}, Temperatures: []Temperature{}}
 	for _, t := range r.Temperatures {
 		out.Temperatures = append(out.Temperatures, Temperature{From: t.From.String(), To: t.To.String(), Celsius: t.Celsius, Forecast: t.Forecast})
 	}
@@ -159,6 +159,9 @@ func (w *writer) room(j rooms.Job, site string, r rooms.Room) Room {
 	}
 	if risk, ok := w.risks[key]; ok {
 		out.Half, out.Eighty, out.Chance = w.at(risk.Half), w.at(risk.Eighty), math.Round(risk.Chance*1000)/1000
+		for _, o := range risk.Critical {
+			out.HeldBy = append(out.HeldBy, Often{o.Activity, math.Round(o.Share*1000) / 1000})
+		}
 	}
 	return out
 }

@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
+
+	"potlife/cmd/potlife/internal/plandoc"
 )
 
 type likelyOut struct {
@@ -16,14 +18,23 @@ type likelyOut struct {
 		Half   string      `json:"half" doc:"all is finished by then in half of the runs"`
 		Eighty string      `json:"eighty"`
 		Rooms  []apiLikely `json:"rooms" nullable:"false"`
+		HeldBy []apiOften  `json:"held_by" nullable:"false" doc:"activities that held the finish of all, most often first"`
 	}
 }
 
 type apiLikely struct {
-	Room   string  `json:"room"`
-	Half   string  `json:"half"`
-	Eighty string  `json:"eighty"`
-	Chance float64 `json:"chance" doc:"of the due date"`
+	Room   string     `json:"room"`
+	Half   string     `json:"half"`
+	Eighty string     `json:"eighty"`
+	Chance float64    `json:"chance" doc:"of the due date"`
+	HeldBy []apiOften `json:"held_by" nullable:"false" doc:"activities that held the room's hand-over, most often first"`
+}
+
+type apiOften struct {
+	Activity string  `json:"activity"`
+	Title    string  `json:"title"`
+	Room     string  `json:"room"`
+	Share    float64 `json:"share" doc:"of the runs"`
 }
 
 type whatIfIn struct {
@@ -55,30 +66,39 @@ type apiShift struct {
 	Blocked   string `json:"blocked"`
 }
 
-// apiOutlook is there only where the program can answer.
+// apiOutlook says what is likely; questions are there only where the program can
+// answer.
 func (s *server) apiOutlook(a huma.API) {
-	if s.o.Outlook == nil {
-		return
+	operation(s, a, http.MethodGet, "/likely", "get-likely", "When rooms are handed over in half and in 80 % of a simulation, and what held them up how often", desk, s.apiLikely)
+	if s.o.Outlook != nil {
+		operation(s, a, http.MethodGet, "/what-if", "ask-what-if", "The plan with one thing changed, compared; nothing is saved", desk, s.apiWhatIf)
 	}
-	operation(s, a, http.MethodGet, "/likely", "get-likely", "When rooms are handed over in half and in 80 % of a simulation", desk, func(ctx context.Context, _ *nothing) (*likelyOut, error) {
-		l, err := s.o.Outlook.Likely(ctx)
-		if err != nil {
-			return nil, err
+}
+
+func (s *server) apiLikely(ctx context.Context, _ *nothing) (*likelyOut, error) {
+	v, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	out := &likelyOut{}
+	l := v.Document.Likely
+	out.Body.Runs, out.Body.Half, out.Body.Eighty, out.Body.Rooms = l.Runs, l.Half, l.Eighty, []apiLikely{}
+	for i := range v.Document.Rooms {
+		r := &v.Document.Rooms[i]
+		out.Body.Rooms = append(out.Body.Rooms, apiLikely{r.Key, r.Half, r.Eighty, r.Chance, v.apiOften(r.HeldBy)})
+	}
+	out.Body.HeldBy = v.apiOften(v.mostHeld("", len(v.Document.Activities)))
+	return out, nil
+}
+
+func (v *view) apiOften(list []plandoc.Often) []apiOften {
+	out := []apiOften{}
+	for _, o := range list {
+		if a := v.x.Activities[o.Activity]; a != nil {
+			out = append(out, apiOften{o.Activity, a.Title, a.Room, o.Share})
 		}
-		v, err := s.current(ctx)
-		if err != nil {
-			return nil, err
-		}
-		out := &likelyOut{}
-		out.Body.Runs, out.Body.Half, out.Body.Eighty, out.Body.Rooms = l.Runs, l.Half.Format(time.RFC3339), l.Eighty.Format(time.RFC3339), []apiLikely{}
-		for _, r := range v.Document.Rooms {
-			if x, ok := l.Rooms[r.Key]; ok {
-				out.Body.Rooms = append(out.Body.Rooms, apiLikely{r.Key, x.Half.Format(time.RFC3339), x.Eighty.Format(time.RFC3339), x.Chance})
-			}
-		}
-		return out, nil
-	})
-	operation(s, a, http.MethodGet, "/what-if", "ask-what-if", "The plan with one thing changed, compared; nothing is saved", desk, s.apiWhatIf)
+	}
+	return out
 }
 
 func (s *server) apiWhatIf(ctx context.Context, in *whatIfIn) (*whatIfOut, error) {

@@ -225,11 +225,6 @@ func (d *desks) TakeLot(ctx context.Context, in TakeLotIn) error {
 	return nil
 }
 
-func (d *desks) Likely(context.Context) (Likelihood, error) {
-	at := time.Date(2026, 3, 9, 12, 0, 0, 0, time.UTC)
-	return Likelihood{Runs: 100, Half: at, Eighty: at, Rooms: map[string]RoomLikelihood{plandoctest.Room: {Half: at, Eighty: at, Chance: 0.1}}}, nil
-}
-
 func (d *desks) WhatIf(_ context.Context, c Change) (Answer, error) {
 	if c.Crew == "nobody" {
 		return Answer{}, &Error{Kind: Invalid, Field: "crew", Text: "There is no crew nobody."}

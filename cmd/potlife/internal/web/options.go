@@ -28,7 +28,7 @@ type Options struct {
 	Health   Health
 	Print    Printer
 
-	// Outlook may be nil: no likely dates, no what-if questions.
+	// Outlook may be nil: no what-if questions.
 	Outlook Outlook
 	// Outbox may be nil: no page of deliveries.
 	Outbox Outbox

@@ -79,9 +79,8 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 		most = len(d.Rooms)
 	}
 	p.Rows, p.More = v.boardRows(byRoom, p.Days, most), max(0, len(d.Rooms)-most)
-	if err := s.likely(r, v, &p); err != nil {
-		return err
-	}
+	p.MayAsk = s.o.Outlook != nil
+	v.likelyRows(&p)
 	p.Alarms = v.alarms()
 	for i := range d.Rooms {
 		if room := &d.Rooms[i]; room.Blocked != "" {
@@ -92,28 +91,21 @@ func (s *server) board(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// likely adds what a simulation says, where there is one.
-func (s *server) likely(r *http.Request, v *view, p *boardPage) error {
-	if s.o.Outlook == nil {
-		return nil
+// likelyRows adds what the simulation of the plan says, where there is one.
+func (v *view) likelyRows(p *boardPage) {
+	runs := v.Document.Likely.Runs
+	if runs == 0 {
+		return
 	}
-	p.MayAsk = true
-	l, err := s.o.Outlook.Likely(r.Context())
-	if err != nil {
-		return err
-	}
-	if !l.Eighty.IsZero() {
-		p.Eighty = v.w.ShortDay(l.Eighty.Format(time.RFC3339))
-	}
+	p.Eighty = v.w.ShortDay(v.Document.Likely.Eighty)
 	for i := range p.Rows {
-		if x, ok := l.Rooms[p.Rows[i].Key]; ok && p.Rows[i].State != "done" {
-			p.Rows[i].Eighty = v.w.ShortDay(x.Eighty.Format(time.RFC3339))
+		if x := v.x.Rooms[p.Rows[i].Key]; x != nil && p.Rows[i].State != "done" {
+			p.Rows[i].Eighty = v.w.ShortDay(x.Eighty)
 			if p.Rows[i].Due != "" {
-				p.Rows[i].Chance = keptIn(x.Chance, l.Runs)
+				p.Rows[i].Chance = keptIn(x.Chance, runs)
 			}
 		}
 	}
-	return nil
 }
 
 // keptIn says in how many simulated runs something held.

@@ -16,6 +16,8 @@ type roomPage struct {
 	JobKey string
 	Days   []timelineDay
 	Sign   *roomSign // nil: its client does not sign
+	Likely *likelyRoom
+	Held   []heldLine // what held the hand-over in the simulated runs
 	// Of the form for a temperature: its key, the day, and the unit of a bare number.
 	Key, Today, Degree string
 }
@@ -31,6 +33,7 @@ type timelineEntry struct {
 	Time, Text, Who, State   string
 	Kind                     string // "planned", "recorded", or what a Happening is
 	Recorded, Wait, Critical bool
+	Held                     string // in how many of 100 runs it held the finish
 	ID                       string // of a report
 	Old                      bool   // put right since
 	Pictures                 []int
@@ -82,6 +85,10 @@ func (s *server) room(w http.ResponseWriter, r *http.Request) error {
 	}
 	p := roomPage{frame: s.frame(r, room.Name, "jobs"), Room: v.jobRoom(room), Job: v.jobName(room.Job), JobKey: room.Job, Days: v.timeline(entries),
 		Key: s.o.NewKey(), Today: v.Document.Today, Degree: degreeOf(v.w)}
+	if v.Document.Likely.Runs > 0 && v.openRooms()[key] {
+		l := v.likelyRoom(room)
+		p.Likely, p.Held = &l, v.held(room.HeldBy)
+	}
 	if p.Sign, err = s.roomSign(r.Context(), key); err != nil {
 		return err
 	}
@@ -105,7 +112,7 @@ func (v *view) plannedIn(room string) []timelineEntry {
 			continue
 		}
 		l := v.scheduleLine(a)
-		out = append(out, timelineEntry{at: v.w.Time(a.Start), Time: l.Time, Text: l.Title, Who: l.Crew, Kind: "planned", State: a.State, Wait: a.Crew == nil, Critical: a.Critical})
+		out = append(out, timelineEntry{at: v.w.Time(a.Start), Time: l.Time, Text: l.Title, Who: l.Crew, Kind: "planned", State: a.State, Wait: a.Crew == nil, Critical: a.Critical, Held: l.Held})
 	}
 	return out
 }

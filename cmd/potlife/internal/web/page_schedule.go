@@ -14,6 +14,7 @@ type schedulePage struct {
 	Crews, Jobs     []choice
 	Weeks           []scheduleWeek
 	Finish, Bound   string
+	Likely          *likelyDates // nil: nothing was simulated
 }
 
 type choice struct {
@@ -29,6 +30,7 @@ type scheduleDay struct {
 type scheduleLine struct {
 	ID, Time, Crew, Room, Job, JobKey, Title, Kind, State string
 	Critical                                              bool
+	Held                                                  string // in how many of 100 runs it held the finish
 	After                                                 string // the wait that ends last
 }
 
@@ -46,6 +48,7 @@ func (s *server) schedule(w http.ResponseWriter, r *http.Request) error {
 		p.Jobs = append(p.Jobs, choice{j.Key, v.jobName(j.Key), j.Key == p.Job})
 	}
 	p.Weeks = v.weeks(v.scheduleDays(p.Crew, p.Job), v.w.DateOf(s.o.Now().Format(time.RFC3339)))
+	p.Likely = v.likely(p.Job)
 	s.render(w, r, http.StatusOK, "schedule", p)
 	return nil
 }
@@ -121,6 +124,9 @@ func (v *view) scheduleLine(a *plandoc.Activity) scheduleLine {
 	}
 	if l.Title == "" {
 		l.Title = a.Kind
+	}
+	if a.CriticalShare > 0 {
+		l.Held = percent(a.CriticalShare)
 	}
 	if a.Crew != nil {
 		l.Crew = v.x.CrewName(*a.Crew)

@@ -33,7 +33,9 @@ func Sample(units string) *plandoc.Document {
 		Jobs:  []plandoc.Job{{Key: Job, Name: "Orchard Row 7", Client: "M. Quill", Start: "2026-03-02"}},
 		Sites: []plandoc.Site{{Key: "orchard/house", Job: Job, Name: "Orchard Row 7", Address: "7 Orchard Row, Millbrook"}},
 		Rooms: []plandoc.Room{{Key: Room, Job: Job, Site: "orchard/house", Name: "Bathroom", Due: ptr("2026-03-05"), People: 2, Ready: "2026-03-02",
-			Celsius: 18, Group: "bath", Finish: at("2026-03-06", "15:00"), Bound: at("2026-03-06", "11:30"), LateDays: 1, Blocked: "floor tile arrives on 5 March"}},
+			Celsius: 18, Group: "bath", Finish: at("2026-03-06", "15:00"), Bound: at("2026-03-06", "11:30"), LateDays: 1, Blocked: "floor tile arrives on 5 March",
+			Half: at("2026-03-09", "13:00"), Eighty: at("2026-03-09", "13:00"), Chance: 0.1, HeldBy: []plandoc.Often{{Activity: "prep", Share: 0.85}}}},
+		Likely: plandoc.Likely{Runs: 100, Half: at("2026-03-09", "13:00"), Eighty: at("2026-03-09", "13:00")},
 		Tiles: []plandoc.Tile{
 			{Key: "sand-60", Name: "Sand 600 × 300", Shape: rect(0, 0, 600, 300).Outer, Thickness: 9, PerBox: 6, Material: "porcelain", Supplier: "kiln", BoxKg: 22},
 			{Key: "slate-30", Name: "Slate 300 × 300", Shape: rect(0, 0, 300, 300).Outer, Thickness: 8, PerBox: 11, Material: "porcelain", Supplier: "kiln", BoxKg: 18},

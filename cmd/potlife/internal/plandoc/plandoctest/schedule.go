@@ -41,6 +41,7 @@ func schedule(d *plandoc.Document) {
 	cure := act("cure", "hold", "mortar cures", "", "2026-03-05", "11:00", "11:30", Floor)
 	grout := act("grout", "grout", "grout walls and floor", CrewA, "2026-03-06", "11:00", "14:00", Wall, Floor)
 	over := act("over", "hand over", "hand over the bathroom", CrewA, "2026-03-06", "14:30", "15:00")
+	read.CriticalShare = 0.85
 	d.Activities = []plandoc.Activity{read, set, foot, floor, cure, grout, over}
 	d.Mixes = append(feed("M", CrewA, "set-wall", d.Areas[:2]), feed("N", CrewB, "set-floor", d.Areas[2:3])...)
 	d.Mixes = append(d.Mixes, feed("P", CrewA, "set-foot", d.Areas[3:4])...)
