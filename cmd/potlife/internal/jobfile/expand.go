@@ -272,13 +272,13 @@ func bareMM(l rooms.Length) string { return strings.TrimSuffix(l.String(), " mm"
 // the surface has none.
 func (s *surface) expandZones(r *reader, out *rooms.Surface, inherited setting) {
 	base := s.set.over(inherited)
-	field := -1
-	for i, z := range s.zones {
+	field, list := -1, append(s.quickZones(r, out), s.zones...)
+	for i, z := range list {
 		if z.region.given() {
 			continue
 		}
 		if field >= 0 {
-			r.failf(z.v.place, "a region (x, y, width, height, or outline)", "zones %s and %s both take what the others leave", s.zones[field].key, z.key)
+			r.failf(z.v.place, "a region (x, y, width, height, or outline)", "zones %s and %s both take what the others leave", list[field].key, z.key)
 		}
 		field = i
 	}
@@ -292,7 +292,7 @@ func (s *surface) expandZones(r *reader, out *rooms.Surface, inherited setting) 
 		}
 	}
 	keys := map[string]bool{"field": field < 0 && !s.set.none}
-	for _, z := range s.zones {
+	for _, z := range list {
 		if keys[z.key] {
 			r.failf(z.v.at("key"), "a key of its own", "the zone key %q stands a second time on %s", z.key, s.key)
 		}
@@ -305,7 +305,7 @@ func (s *surface) expandZones(r *reader, out *rooms.Surface, inherited setting) 
 		s.checkRegion(r, z, got, out)
 		out.Zones = append(out.Zones, got)
 	}
-	if len(s.zones) == 0 && s.set.none {
+	if len(list) == 0 && s.set.none {
 		r.failf(s.v.at("set"), "a setting, or zones", "surface %s is not tiled at all", s.key)
 	}
 }

@@ -48,7 +48,7 @@ var showerObject = object[shower]{
 		keep("height", "height of tile", sideLength, func(s *shower) *rooms.Length { return &s.height }).needed(),
 		keep("to_ceiling", "the tile ends at the ceiling (left out: where the room's rectangle is no higher than the tile; it ends free elsewhere)", maybe(flagForm), func(s *shower) **bool { return &s.ceiling }),
 		keep("side", "left or right: on which hand the wall beside is, facing the back wall", word("left", "right"), func(s *shower) *string { return &s.side }).needed(),
-		keep("drain", "diameter of a drain in the middle of the floor", sideLength, func(s *shower) *rooms.Length { return &s.drain }),
+		keep("drain", "diameter of a drain in the middle of the floor; the floor's falls say how it falls there: floor: {falls: {kind: to a point, slope: 20, cut: yes}}", sideLength, func(s *shower) *rooms.Length { return &s.drain }),
 		keep("floor", "the shower floor, drawn with the back wall at its top; none: a tray, not tiled", of(&faceObject), func(s *shower) *surface { return &s.floor }),
 		keep("walls", "what holds for both walls", of(&faceObject), func(s *shower) *surface { return &s.walls }),
 		keep("back", "the back wall", of(&faceObject), func(s *shower) *surface { return &s.back }),
@@ -58,6 +58,18 @@ var showerObject = object[shower]{
 	check: func(r *reader, v *value, s *shower) { s.v = v },
 }
 
+// fallingFloor is what is said about the floor; where it falls to a point that is
+// not named, that is the drain in its middle.
+func (s *shower) fallingFloor() surface {
+	floor := s.floor
+	if f := floor.extras.falls; f != nil && f.Kind == rooms.ToPoint && f.A == (rooms.Point{}) {
+		to := *f
+		to.A = rooms.Point{X: s.width / 2, Y: s.depth / 2}
+		floor.extras.falls = &to
+	}
+	return floor
+}
+
 // expand makes the shower's surfaces, all of them wet unless said otherwise.
 func (s *shower) expand(r *reader, roomKey string, roomHigh rooms.Length) []surface {
 	if s.width == 0 || s.depth == 0 || s.height == 0 || s.side == "" {
@@ -65,7 +77,7 @@ func (s *shower) expand(r *reader, roomKey string, roomHigh rooms.Length) []surf
 	}
 	form := rooms.ShowerForm{Room: roomKey, Key: s.key, Width: s.width, Depth: s.depth, Height: s.height, Right: s.side == "right", Drain: s.drain,
 		Ceiling: valueOr(s.ceiling, roomHigh > 0 && s.height >= roomHigh)}
-	said := map[string]surface{"floor": s.floor, "back": s.back.over(s.walls), "side": s.beside.over(s.walls)}
+	said := map[string]surface{"floor": s.fallingFloor(), "back": s.back.over(s.walls), "side": s.beside.over(s.walls)}
 	at := map[string]*value{}
 	if n := s.niche; n != nil && n.width > 0 && n.height > 0 && n.depth > 0 {
 		form.Niche = &rooms.NicheForm{Beside: n.wall == "side", X: n.x, Y: n.y, W: n.width, H: n.height, Depth: n.depth}

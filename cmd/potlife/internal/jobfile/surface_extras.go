@@ -67,10 +67,10 @@ var fallsObject = object[rooms.Falls]{
 	name: "falls", doc: "how a floor falls to its drain, in planes that meet in folds",
 	fields: []field[rooms.Falls]{
 		keep("kind", "one of "+list(fallKinds), word(fallKinds...), func(f *rooms.Falls) *string { return &f.Kind }).needed(),
-		keep("at", "the drain [x, y]; one end of a line drain, or of the fold of two planes", pointForm, func(f *rooms.Falls) *rooms.Point { return &f.A }),
+		keep("at", "the drain [x, y] (left out for a corner shower that falls to a point: its middle); one end of a line drain, or of the fold of two planes", pointForm, func(f *rooms.Falls) *rooms.Point { return &f.A }),
 		keep("to", "the other end [x, y]", pointForm, func(f *rooms.Falls) *rooms.Point { return &f.B }),
 		keep("slope", "in thousandths: 20 is 2 %, 1/4 in a foot is 21", whole(1, 200, "thousandths"), func(f *rooms.Falls) *int { return &f.PerMille }),
-		keep("cut", "tiles are cut along the folds, as an envelope is folded (otherwise a small tile turns them)", flagForm, func(f *rooms.Falls) *bool { return &f.Cut }),
+		keep("cut", "tiles are cut along the folds, as an envelope is folded, and laid from one place so that joints meet there (otherwise a small tile turns them)", flagForm, func(f *rooms.Falls) *bool { return &f.Cut }),
 	},
 }
 

@@ -16,6 +16,8 @@ type surface struct {
 	openings        []opening
 	set             setting
 	zones           []zone
+	border          *border
+	band            *band
 	readings        []reading
 	deduct          []bySide[rooms.Length]
 	prepare         *[]string
@@ -75,6 +77,8 @@ var faceFields = append([]field[surface]{
 	keep("openings", "what is not tiled", listOf(of(&openingObject)), func(s *surface) *[]opening { return &s.openings }),
 	setField("set", "how it is set, where no zone says otherwise", func(s *surface) *setting { return &s.set }),
 	keep("zones", "parts set in their own way: a band, a border, a niche", listOf(of(&zoneObject)), func(s *surface) *[]zone { return &s.zones }),
+	keep("border", "a border round it", maybe(of(&borderObject)), func(s *surface) **border { return &s.border }),
+	keep("band", "a band across it, or another tile from a height up", maybe(of(&bandObject)), func(s *surface) **band { return &s.band }),
 	keep("readings", "measurements taken on it", listOf(of(&readingObject)), func(s *surface) *[]reading { return &s.readings }),
 	keep("deduct", "by side: what a neighbour's tile, bed and layers take off; computed from what the neighbours of shared sides are tiled with if left out (deduct: {all: 0} takes nothing off)", sidesForm(anyLength), func(s *surface) *[]bySide[rooms.Length] { return &s.deduct }),
 	keep("prepare", "any of "+list(preparations)+"; done in the order board, prime, level, membrane, flood test, however listed", maybe(listOf(word(preparations...))), func(s *surface) **[]string { return &s.prepare }),

@@ -1,0 +1,107 @@
+package jobfile
+
+import "potlife/rooms"
+
+// border is the quick form of a border round a surface: a zone along every side.
+type border struct {
+	setting
+	v               *value
+	width, distance rooms.Length
+	corners         string
+}
+
+// How the strips of a border meet at square corners.
+const (
+	buttedCorners = "butted"
+	mitredCorners = "mitred"
+)
+
+var borderObject = object[border]{
+	name: "border", doc: "a border round a surface, which becomes zones named border-bottom, border-right, border-top and border-left of a rectangle, border-0, border-1 … by side of any other outline; its courses run along the sides, straight unless a pattern is named",
+	fields: append([]field[border]{
+		keep("width", "how wide it is, joint included: tile of 97 with a joint of 3 fills 100", sideLength, func(b *border) *rooms.Length { return &b.width }).needed(),
+		keep("distance", "how far it lies from the wall (0 if left out); what lies outside it is set as the field", zeroLength, func(b *border) *rooms.Length { return &b.distance }),
+		keep("corners", "at square corners: butted (each strip runs past the end of the next; if left out) or mitred (both cut at 45 degrees); other corners are mitred", word(buttedCorners, mitredCorners), func(b *border) *string { return &b.corners }),
+	}, settingFields(func(b *border) *setting { return &b.setting })...),
+	check: func(r *reader, v *value, b *border) {
+		b.v = v
+		b.placed(v)
+	},
+}
+
+// band is the quick form of a band across a surface, or of another tile from a
+// height up.
+type band struct {
+	setting
+	v            *value
+	from, height rooms.Length
+	trim         *string
+}
+
+var bandObject = object[band]{
+	name: "band", doc: "a band from side to side of a surface, which becomes a zone named band; without a height everything from there up: a change of tile at a height",
+	fields: append([]field[band]{
+		keep("from", "height of its lower line over the surface's foot", zeroLength, func(b *band) *rooms.Length { return &b.from }).needed(),
+		keep("height", "how high it is, joint included (to the top if left out)", sideLength, func(b *band) *rooms.Length { return &b.height }),
+		keep("trim", "the trim's key, along its lines where nothing is tiled beyond them", maybe(keyForm), func(b *band) **string { return &b.trim }),
+	}, settingFields(func(b *band) *setting { return &b.setting })...),
+	check: func(r *reader, v *value, b *band) {
+		b.v = v
+		b.placed(v)
+	},
+}
+
+// quickZones are the zones for which a border and a band stand.
+func (s *surface) quickZones(r *reader, out *rooms.Surface) []zone {
+	var list []zone
+	if s.border != nil {
+		list = append(list, s.border.zones(r, out)...)
+	}
+	if s.band != nil {
+		list = append(list, s.band.zones(r, out)...)
+	}
+	return list
+}
+
+// zones are the strips of the border, each with its pattern along its side.
+func (b *border) zones(r *reader, out *rooms.Surface) []zone {
+	if b.width == 0 {
+		return nil // reported already
+	}
+	strips, err := rooms.Border(out.Outline, b.distance, b.width, b.corners == mitredCorners)
+	if err != nil {
+		r.fail(b.v.place, err.Error(), "a border that every side of the surface has room for")
+		return nil
+	}
+	set := b.setting
+	if set.pattern == nil { // its courses run along it, whatever the field's do
+		set.pattern, set.tiles = ptr("straight"), first(set.tiles, &[]string{})
+	}
+	set.datum = first(set.datum, &rooms.Datum{Up: rooms.Best})
+	set.sideways = first(set.sideways, ptr(false))
+	_, _, named := rectangle(out.Outline)
+	var list []zone
+	for i, p := range strips {
+		z := zone{setting: set, v: b.v, key: "border-" + sideName(i, named), region: region{outline: outline{ring: p.Region}}}
+		z.turn = ptr((valueOr(b.turn, 0) + p.Degrees) % 180)
+		list = append(list, z)
+	}
+	return list
+}
+
+// zones is the band.
+func (b *band) zones(r *reader, out *rooms.Surface) []zone {
+	if b.v.get("from") == nil {
+		return nil // reported already
+	}
+	to := b.from + b.height
+	if b.height == 0 {
+		to = out.Outline.Box().Max.Y
+	}
+	ring, err := rooms.Band(out.Outline, b.from, to)
+	if err != nil {
+		r.fail(b.v.place, err.Error(), "heights between the surface's foot and its top")
+		return nil
+	}
+	return []zone{{setting: b.setting, v: b.v, key: "band", region: writeRegion(ring), trim: b.trim}}
+}
