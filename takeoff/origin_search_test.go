@@ -68,7 +68,7 @@ func TestSearchWeighsWhatIsLaid(t *testing.T) {
 			continue
 		}
 		r := rand.New(rand.NewPCG(3, 4))
-		n, off := cases(30, 2000), 0
+		n, off := cases(60, 2000), 0
 		for range n {
 			var w rooms.Box
 			w.Min = anyOrigin(r, z.lay)

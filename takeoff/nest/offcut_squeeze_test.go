@@ -47,7 +47,7 @@ func TestSqueezedPlansHold(t *testing.T) {
 
 func TestSqueezeOfWalls(t *testing.T) {
 	r := rand.New(rand.NewPCG(22, 2))
-	for range 8 {
+	for range 20 {
 		p := course(r, 20+r.IntN(60), r.Int64N(100_000))
 		p.Stock = []Offcut{{W: p.TileW / 2, H: p.TileH, Factory: AllSides &^ Right}, {W: p.TileW, H: p.TileH / 3}}
 		s, _ := fitterOf(&p)

@@ -59,7 +59,7 @@ func TestBarsOpenData(t *testing.T) {
 		"scholl":     {"N1C1W1_A", "N2C1W4_A", "N3C1W2_K", "N4C3W2_A", "N4W4B3R0"},
 		"schwerin":   {"Schwerin1_BPP1", "Schwerin1_BPP18"},
 		"waescher":   {"Waescher_TEST0022", "Waescher_TEST0065", "Waescher_TEST0044"},
-		"hard28":     {"Hard28_BPP119", "Hard28_BPP716"},
+		"hard28":     {"Hard28_BPP119", "Hard28_BPP716", "Hard28_BPP766"},
 	} {
 		t.Run(set, func(t *testing.T) {
 			table := known(t, set)

@@ -26,7 +26,7 @@ const planCheck = "../../../../../shared/checks/plan_check"
 // TestRandomPlans holds random jobs of up to about 300 pieces to the plan
 // rules, by our own re-check and by the stranger's.
 func TestRandomPlans(t *testing.T) {
-	n := 12
+	n := 20
 	if s := os.Getenv("POTLIFE_RANDOM_PLANS"); s != "" {
 		var err error
 		if n, err = strconv.Atoi(s); err != nil {
