@@ -13,8 +13,9 @@ func TestTrimLengthsAreSaid(t *testing.T) {
 	f := &surfaceWork{key: "j/r/south", src: &rooms.Surface{Key: "south", Name: "south wall"}}
 	r := &roomWork{key: "j/r", needs: map[string][]takeoff.Need{takeoff.KindTrim: {
 		{Product: "edge", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 1.084}, {Product: "edge", Kind: takeoff.KindTrim, Surface: "j/r/north", Net: 9},
-		{Product: "edge", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 0.6}, {Product: "sill", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 0.9}}}}
-	for units, want := range map[string]string{"metric": "Cut Edge 10 for south wall to 1084 mm, 600 mm.|Cut sill for south wall to 900 mm.", "imperial": "Cut Edge 10 for south wall to "} {
+		{Product: "edge", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 0.6, Cut: 600 * mm}, {Product: "edge", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 0.6, Cut: 600 * mm},
+		{Product: "edge", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 3.1, Whole: 1, Cut: 600 * mm, Measure: true}, {Product: "sill", Kind: takeoff.KindTrim, Surface: "j/r/south", Net: 0.9}}}}
+	for units, want := range map[string]string{"metric": "Cut Edge 10 for south wall to 1084 mm, 600 mm (2 times), about 1 whole bar and 600 mm, measured first.|Cut sill for south wall to 900 mm.", "imperial": "Cut Edge 10 for south wall to "} {
 		b := &builder{works: &works{firm: &Firm{Units: units}, products: map[string]takeoff.Product{"edge": {Key: "edge", Name: "Edge 10"}}}, r: r}
 		got := strings.Join(b.trimLengths(f), "|")
 		if !strings.HasPrefix(got, want) || units == "imperial" && strings.Contains(got, "mm") {

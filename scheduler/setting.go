@@ -297,10 +297,11 @@ func (b *builder) deliverTrims(t *task, on []*surfaceWork) {
 }
 
 // trimLengths says to which lengths the profiles, thresholds and sills of a
-// surface are cut.
+// surface are cut: alike ones together, and those to be measured first apart.
 func (b *builder) trimLengths(f *surfaceWork) []string {
 	var order []string
 	lengths := map[string][]string{}
+	count := map[[2]string]int{}
 	for _, n := range b.r.needs[takeoff.KindTrim] {
 		if n.Surface != f.key {
 			continue
@@ -308,8 +309,10 @@ func (b *builder) trimLengths(f *surfaceWork) []string {
 		if lengths[n.Product] == nil {
 			order = append(order, n.Product)
 		}
-		l := rooms.Length(math.Round(n.Net*1000)) * rooms.Millimetre
-		lengths[n.Product] = append(lengths[n.Product], rooms.InWords(l, b.firm.Units == "imperial"))
+		text := b.trimLength(&n)
+		if count[[2]string{n.Product, text}]++; count[[2]string{n.Product, text}] == 1 {
+			lengths[n.Product] = append(lengths[n.Product], text)
+		}
 	}
 	var out []string
 	for _, k := range order {
@@ -317,9 +320,34 @@ func (b *builder) trimLengths(f *surfaceWork) []string {
 		if name == "" {
 			name = k
 		}
-		out = append(out, fmt.Sprintf("Cut %s for %s to %s.", name, nameOf(f.src), strings.Join(lengths[k], ", ")))
+		list := lengths[k]
+		for i, text := range list {
+			if n := count[[2]string{k, text}]; n > 1 {
+				list[i] = fmt.Sprintf("%s (%d times)", text, n)
+			}
+		}
+		out = append(out, fmt.Sprintf("Cut %s for %s to %s.", name, nameOf(f.src), strings.Join(list, ", ")))
 	}
 	return out
+}
+
+// trimLength is one length: whole bars and what is cut, by its stop setting where it
+// has one.
+func (b *builder) trimLength(n *takeoff.Need) string {
+	inches := b.firm.Units == "imperial"
+	text := rooms.InWords(n.Cut, inches)
+	switch {
+	case n.Cut == 0 && n.Whole == 0:
+		text = rooms.InWords(rooms.Length(math.Round(n.Net*1000))*rooms.Millimetre, inches)
+	case n.Cut == 0:
+		text = several(n.Whole, "whole bar")
+	case n.Whole > 0:
+		text = several(n.Whole, "whole bar") + " and " + text
+	}
+	if n.Measure {
+		return "about " + text + ", measured first"
+	}
+	return text
 }
 
 // Two people lift a tile from this weight or length on; common practice, with

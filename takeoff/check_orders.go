@@ -210,7 +210,7 @@ func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]ro
 		have[s.Product] += s.Packages
 	}
 	for _, n := range c.t.Needs {
-		if d := firstUse[Use{n.Product, n.Room}]; !d.IsZero() && n.Kind != KindTrim {
+		if d := firstUse[Use{n.Product, n.Room}]; !d.IsZero() && !c.t.inBars(n.Product) {
 			uses[n.Product] = append(uses[n.Product], use{d, n.With / size[n.Product]})
 		}
 	}

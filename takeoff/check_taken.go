@@ -90,6 +90,15 @@ func (c *takenCheck) stops() {
 			}
 		}
 	}
+	bars := map[string]string{} // products by stretch
+	for _, n := range c.t.Needs {
+		if n.Piece != "" {
+			bars[n.Piece] = n.Product
+		}
+		if n.Cut > 0 && !n.Measure {
+			due[key{n.Piece, BarSaw, n.Cut}]++
+		}
+	}
 	settings := 0
 	for _, s := range c.t.Stops {
 		settings++
@@ -98,7 +107,7 @@ func (c *takenCheck) stops() {
 		}
 		for _, id := range s.Pieces {
 			due[key{id, s.Tool, s.Size}]--
-			if c.pieces[id].Tile != s.Tile {
+			if bars[id] != s.Tile && c.pieces[id].Tile != s.Tile {
 				c.fault("stop %s of %s serves %s of another tile", s.Size, s.Tile, id)
 			}
 		}

@@ -180,7 +180,7 @@ func (c *takenCheck) materials() {
 			c.fault("material %s: net %v, its needs add to %v", m.Product, m.Net, net[m.Product])
 		case math.Abs(got-m.Quantity) > 1e-9*max(1, got) || with[m.Product] > got+1e-3:
 			c.fault("material %s: %v with margin, %d packages of %v", m.Product, with[m.Product], m.Packages, m.PackageSize)
-		case m.Kind != KindTrim && !c.inPanels(m.Product) && c.fewest(at[m.Product], m.PackageSize) != m.Packages:
+		case !c.toThePiece(m.Product) && c.fewest(at[m.Product], m.PackageSize) != m.Packages:
 			c.fault("material %s: %d packages, whole at each place of delivery they are %d", m.Product, m.Packages, c.fewest(at[m.Product], m.PackageSize))
 		}
 	}
@@ -218,10 +218,10 @@ func (c *takenCheck) fewest(with map[string]float64, size float64) int {
 
 // inPanels reports whether a product is cut from panels, which are counted and not
 // weighed out by area.
-func (c *takenCheck) inPanels(key string) bool {
+func (c *takenCheck) toThePiece(key string) bool {
 	for _, p := range c.in.Catalogue.Products {
 		if p.Key == key {
-			return p.panels() > 0
+			return p.toThePiece()
 		}
 	}
 	return false

@@ -79,8 +79,8 @@ func TestFreeEdgeOfAZone(t *testing.T) {
 // TestTrimWhereAZoneEndsFree: a panel of 1000 × 997 mm in the middle of a wall's
 // foot ends free on three sides, 997 + 1000 + 997 = 2994 mm of profile, once; the
 // fourth is the wall's edge. In two halves, one above the other, the joint of 3 mm
-// between them comes off, half from each: 498.5 and 495.5 mm, bought as 499 and
-// 496, 2990 mm. Without a trim there is none.
+// between them comes off, half from each: 498.5 and 495.5 mm, cut to 498 and
+// 495, 2986 mm. Without a trim there is none.
 func TestTrimWhereAZoneEndsFree(t *testing.T) {
 	for _, c := range []struct {
 		trim    string
@@ -88,7 +88,7 @@ func TestTrimWhereAZoneEndsFree(t *testing.T) {
 		metres  float64
 	}{
 		{"profile", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 997*lmm)}, 2.994},
-		{"profile", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 500*lmm), rooms.Rect(500*lmm, 500*lmm, 1500*lmm, 997*lmm)}, 2.990},
+		{"profile", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 500*lmm), rooms.Rect(500*lmm, 500*lmm, 1500*lmm, 997*lmm)}, 2.986},
 		{"", []rooms.Ring{rooms.Rect(500*lmm, 0, 1500*lmm, 997*lmm)}, 0},
 	} {
 		in := bathJob(1)

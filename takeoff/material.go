@@ -117,11 +117,11 @@ func (t *taker) need(p *Product, s *takenSurface, net float64, how string) {
 		return
 	}
 	margin := margins[p.Kind]
-	if p.panels() > 0 { // cut to the piece
+	if p.toThePiece() {
 		margin = 0
 	}
 	with := math.Round(net*(1+margin)*1000) / 1000
-	t.out.Needs = append(t.out.Needs, Need{p.Key, p.Kind, s.room.key, s.key, net, with, how})
+	t.out.Needs = append(t.out.Needs, Need{Product: p.Key, Kind: p.Kind, Room: s.room.key, Surface: s.key, Net: net, With: with, How: how})
 }
 
 // needKind notes what a surface takes of the first product of a kind; where the
@@ -158,13 +158,13 @@ func (t *taker) materials(ctx context.Context) error {
 		t.needGrout(s, seams.of(s))
 		t.needPreparation(s)
 		t.needSteps(s)
-		t.needSealant(s, seams.of(s))
+		bars = append(bars, t.needSealant(s, seams.of(s))...)
 		t.needSpacers(s)
 		t.needBlades(s)
 		bars = append(bars, t.trimLengths(s, seams.of(s))...)
 		panels = append(panels, t.panelAreas(s)...)
 	}
-	barPackages, err := t.needTrims(ctx, bars)
+	barPackages, err := t.needBars(ctx, bars)
 	if err != nil {
 		return err
 	}
@@ -201,7 +201,7 @@ func (t *taker) roundUp(p *Product, bars map[Use]barCount) {
 	m.Net, with = math.Round(m.Net*1000)/1000, math.Round(with*1000)/1000
 	packages, places, bound := t.out.packageCount(p, bars)
 	m.Packages = packages
-	if p.Kind == KindTrim || p.panels() > 0 {
+	if p.toThePiece() {
 		hows = append(hows, fmt.Sprintf("no plan needs fewer than %d", bound))
 	}
 	m.Quantity = float64(m.Packages) * p.PackageSize
@@ -220,7 +220,7 @@ func materialHow(m *Material, p *Product, with float64, hows []string, places in
 		pack = "package"
 	}
 	margin := ""
-	if g := margins[p.Kind]; g > 0 && p.panels() == 0 {
+	if g := margins[p.Kind]; g > 0 && !p.toThePiece() {
 		margin = fmt.Sprintf(" + %s = %s", percent(g), amount(with, m.Unit))
 	}
 	water := ""

@@ -3,8 +3,7 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
-	"slices"
-	"strings"
+	"math"
 
 	"potlife/rooms"
 )
@@ -84,7 +83,7 @@ func (q *seams) of(s *takenSurface) []int { return q.own[s.key] }
 
 // needSealant takes the soft joints of a surface and the rod behind those that hold
 // one.
-func (t *taker) needSealant(s *takenSurface, edges []int) {
+func (t *taker) needSealant(s *takenSurface, edges []int) []barLength {
 	thickness := t.tileAndBed(s)
 	var beads []bead
 	add := func(width rooms.Length, metres float64) {
@@ -111,7 +110,7 @@ func (t *taker) needSealant(s *takenSurface, edges []int) {
 		}
 	}
 	if len(beads) == 0 {
-		return
+		return nil
 	}
 	ml := 0.0
 	for _, b := range beads {
@@ -126,17 +125,18 @@ func (t *taker) needSealant(s *takenSurface, edges []int) {
 		}
 		t.need(p, s, net, fmt.Sprintf("soft joints, width × depth: %s", beadWords(beads)))
 	}
-	t.needRods(s, beads)
+	return t.needRods(s, beads)
 }
 
 // needRods takes for each joint the thinnest of the firm's rods that is a quarter
-// wider; rods whose diameter is not given serve every joint.
-func (t *taker) needRods(s *takenSurface, beads []bead) {
+// wider; rods whose diameter is not given serve every joint. What comes on a roll
+// is counted by the metre, what comes in lengths returned joint by joint.
+func (t *taker) needRods(s *takenSurface, beads []bead) (bars []barLength) {
 	if t.in.Catalogue.Of(KindBacker) == nil {
-		return
+		return nil
 	}
 	metres, how := map[*Product]float64{}, map[*Product]string{}
-	for _, b := range beads {
+	for n, b := range beads {
 		if !b.rod {
 			continue
 		}
@@ -148,17 +148,24 @@ func (t *taker) needRods(s *takenSurface, beads []bead) {
 					t.out.roomsCalled([]string{s.room.key}), cmp.Or(s.Name, s.Surface.Key), words(least))})
 			continue
 		}
-		metres[p] += b.metres
 		how[p] = fmt.Sprintf("behind soft joints of %s and more that are deep enough", leastRod)
 		if p.Diameter > 0 {
 			how[p] = fmt.Sprintf("behind soft joints, a rod of %s mm for %s mm wide (a quarter more: from memory)", words(p.Diameter), words(b.width))
 		}
+		if bar := p.bar(); bar > 0 {
+			l := rooms.Length(math.Round(b.metres * float64(rooms.Metre)))
+			bars = append(bars, barLength{product: p.Key, site: s.room.site, surface: s, name: fmt.Sprintf("joint %d", n), drawn: l, least: l, most: l,
+				how: how[p] + ", cut from lengths of " + trimmed(bar.Metres(), 3) + " m"})
+			continue
+		}
+		metres[p] += b.metres
 	}
 	for i := range t.in.Catalogue.Products {
 		if p := &t.in.Catalogue.Products[i]; metres[p] > 0 {
 			t.need(p, s, metres[p], how[p])
 		}
 	}
+	return bars
 }
 
 // rodFor is the thinnest rod of a diameter at least, else one without a diameter.
@@ -230,65 +237,4 @@ func (t *taker) sealant(s *takenSurface) *Product {
 		}
 	}
 	return t.in.Catalogue.Of(KindSealant)
-}
-
-// barLength is one stretch of trim.
-type barLength struct {
-	product, site string
-	surface       *takenSurface
-	metres        float64
-}
-
-// trimLengths lists the stretches of trim along a surface's edges, round its
-// openings, one for each side, and where its zones end free.
-func (t *taker) trimLengths(s *takenSurface, edges []int) []barLength {
-	var list []barLength
-	add := func(name string, metres float64) {
-		p := t.products[name]
-		if p == nil {
-			p = t.in.Catalogue.Of(KindTrim)
-		}
-		if p == nil {
-			t.needKind(KindTrim, s, nil)
-			return
-		}
-		list = append(list, barLength{p.Key, s.room.site, s, metres})
-	}
-	for _, i := range edges {
-		if e := s.Edges[i]; e.Fill == rooms.FillTrim && !t.trimmedAround(s, e.Shared) {
-			add(e.Trim, s.edgeMetres(i))
-		}
-	}
-	for _, o := range s.Openings {
-		if o.Fill != rooms.FillTrim {
-			continue
-		}
-		for i, p := range o.Outline {
-			add(o.Trim, segmentMetres(p, o.Outline[(i+1)%len(o.Outline)]))
-		}
-	}
-	for _, z := range s.layout.Zones {
-		for _, e := range z.Free {
-			if z.Zone.Trim != "" {
-				add(z.Zone.Trim, segmentMetres(e.A, e.B))
-			}
-		}
-	}
-	return list
-}
-
-// trimmedAround reports whether the edge of a niche's face lies at an opening
-// that has the trim itself.
-func (t *taker) trimmedAround(s *takenSurface, shared string) bool {
-	path, hole, _ := strings.Cut(joinKey(s.room.job, shared), "#")
-	for i := range t.surfaces {
-		if t.surfaces[i].key == path {
-			return slices.ContainsFunc(t.surfaces[i].Openings, func(o rooms.Opening) bool { return o.Key == hole && o.Fill == rooms.FillTrim })
-		}
-	}
-	return false
-}
-
-func compareBars(a, b barLength) int {
-	return cmp.Or(cmp.Compare(a.product, b.product), cmp.Compare(a.site, b.site))
 }

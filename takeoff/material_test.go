@@ -176,7 +176,9 @@ func TestPreparation(t *testing.T) {
 		// All coats on 10 m², one of two more on 150 mm along floor and two
 		// corners: 5 + 2 + 2 m.
 		KindMembrane: {10*0.74 + 9*0.15*0.74/2, 2},
-		KindTrim:     {7, 3}, // 2 m and 5 m from bars of 2.5 m: two whole bars and one for the 2 m
+		// 2 m and 5 m, each less the joint of 5 mm at its outer end, from bars of
+		// 2.5 m: a whole one, 2.495 and 1.995 m.
+		KindTrim: {6.99, 3},
 	}
 	for _, m := range got.Materials {
 		w, ok := want[m.Kind]

@@ -66,13 +66,19 @@ func (t *Taken) countUp(m *Material, list []roomShare) {
 		run[s.place] += s.with
 		whole := float64(t.packagesAt[Use{m.Product, s.place}])
 		s.at = min(whole, run[s.place]/m.PackageSize)
-		if m.Kind == KindTrim || sum[s.place] > float64(whole*m.PackageSize) { // bars: in proportion
+		if t.inBars(m.Product) || sum[s.place] > float64(whole*m.PackageSize) { // bars: in proportion
 			s.at = run[s.place] / sum[s.place] * whole
 		}
 		if last[s.place] == i {
 			s.at = whole
 		}
 	}
+}
+
+// inBars says that a product is cut from bars.
+func (t *Taken) inBars(key string) bool {
+	i := slices.IndexFunc(t.catalogue.Products, func(p Product) bool { return p.Key == key })
+	return i >= 0 && t.catalogue.Products[i].bar() > 0
 }
 
 // batch is packages that are there from a day on; the zero day: already.

@@ -89,6 +89,9 @@ type Product struct {
 	Sheet   DataSheet
 	// Diameter of a backer rod, 0 where not given.
 	Diameter rooms.Length
+	// StockLength is the length of a bar of trim or a length of backer rod, where a
+	// package holds several; 0: a package of trim is one bar, a rod comes on a roll.
+	StockLength rooms.Length
 	// WaitDays and NoReturn as of a tile.
 	WaitDays int
 	NoReturn bool

@@ -105,6 +105,13 @@ type Need struct {
 	Product, Kind, Room, Surface string
 	Net, With                    float64
 	How                          string
+	// Piece names a stretch of trim, which takes Whole bars and a rest that is cut to
+	// Cut, 0 where nothing is left; Measure says that it is measured first, and Cut is
+	// what is expected.
+	Piece   string
+	Whole   int
+	Cut     rooms.Length
+	Measure bool
 }
 
 // takenPiece is a piece with the keys that decide where it is counted.

@@ -184,6 +184,7 @@ var productObject = object[product]{
 		keep("coverage", "area a package covers, instead of sheet: per_m2", areaForm, func(p *product) *float64 { return &p.coverage }).readOnly(),
 		keep("water", "mix water of a package, instead of sheet: water_per_kg", waterForm, func(p *product) *float64 { return &p.water }).readOnly(),
 		keep("diameter", "diameter of a backer rod", zeroLength, func(p *product) *rooms.Length { return &p.Diameter }),
+		keep("stock_length", "length of one bar of trim, where a package holds several, or of backer rod that comes in lengths (a package of trim is one bar and a rod comes on a roll if left out)", zeroLength, func(p *product) *rooms.Length { return &p.StockLength }),
 		keep("wait_days", "days between delivery and first use (the firm's open_days if left out)", daysForm, func(p *product) *int { return &p.WaitDays }),
 		keep("no_return", "the supplier does not take it back", flagForm, func(p *product) *bool { return &p.NoReturn }),
 		keep("sheet", "figures of the data sheet", of(&sheetObject), func(p *product) *takeoff.DataSheet { return &p.Sheet }),

@@ -209,7 +209,7 @@ type Finding struct {
 	Waived   string  `json:"waived"`
 }
 
-// StopSaving is what stop settings save for one tile product.
+// StopSaving is what stop settings save for one tile product, or one that is cut from bars.
 type StopSaving struct {
 	Tile     string `json:"tile"`
 	Cuts     int    `json:"cuts"`

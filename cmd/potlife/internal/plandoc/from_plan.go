@@ -273,7 +273,7 @@ func (w *writer) stock(d *Document) {
 	}
 	for i := range d.StopSetting {
 		s := &d.StopSetting[i]
-		s.Text = fmt.Sprintf("%d cuts, %d settings", s.Cuts, s.Settings)
+		s.Text = takeoff.StopSaving{Cuts: s.Cuts, Settings: s.Settings}.String()
 	}
 }
 
