@@ -120,6 +120,12 @@ func bestWanted(policy string) bool { return policy == "" || policy == rooms.Bes
 // to four, at least distinct apart.
 func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, size, at rooms.Length) []choice {
 	if !bestWanted(policy) {
+		switch policy {
+		case fullLow:
+			low = atSide(a.edges, low, true)
+		case fullHigh:
+			high = atSide(a.edges, high, false)
+		}
 		o, why := axisOrigin(policy, fullLow, fullHigh, low, high, size, z.lay.joint, at)
 		return []choice{{o: o, why: why}}
 	}

@@ -236,15 +236,22 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	out.Pieces = make([]Piece, 0, got.full+len(got.cuts))
 	for _, r := range got.runs {
 		for i := r.first; i <= r.last; i++ {
-			p := z.piece(r.row, r.member, i)
-			p.Full = true
-			p.Polygon = rooms.Polygon{Outer: z.fill.tileAt(r.row, r.member, i)}
-			p.AreaMM2 = z.lay.tiles[r.member].whole.MM2()
-			out.Pieces = append(out.Pieces, p)
+			out.Pieces = append(out.Pieces, z.wholePiece(r.row, r.member, i))
 		}
 	}
+	var grown []rooms.Polygon
 	for _, c := range got.cuts {
+		if tile := z.fill.tileAt(c.row, c.member, c.index); z.wholeWithin(tile, c.parts) {
+			p := z.wholePiece(c.row, c.member, c.index)
+			out.Pieces, grown = append(out.Pieces, p), append(grown, p.Polygon)
+			continue
+		}
 		z.addParts(out, c)
+	}
+	if len(grown) > 0 {
+		if out.Cover, err = rooms.Union(append(slices.Clone(out.Cover), grown...)...); err != nil {
+			return err
+		}
 	}
 	z.mitres(out.Pieces)
 	slices.SortFunc(out.Pieces, func(a, b Piece) int {
@@ -289,6 +296,15 @@ func (z *zoneLayer) piece(row, member, index int) Piece {
 	}
 	p.ID = fmt.Sprintf("%s/%d.%d", z.key, p.Course, p.Position)
 	p.Label = fmt.Sprintf("%d.%02d", p.Course, p.Position)
+	return p
+}
+
+// wholePiece is a piece that is its whole tile.
+func (z *zoneLayer) wholePiece(row, member, index int) Piece {
+	p := z.piece(row, member, index)
+	p.Full = true
+	p.Polygon = rooms.Polygon{Outer: z.fill.tileAt(row, member, index)}
+	p.AreaMM2 = z.lay.tiles[member].whole.MM2()
 	return p
 }
 

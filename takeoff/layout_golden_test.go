@@ -75,7 +75,7 @@ const goldenPatterns = `straight                106 pieces   56 whole   44 sized
 straight 30             118 pieces   46 whole    0 sized cuts 3aad4ad2bf0d3f07
 offset 1/2              105 pieces   49 whole   56 sized cuts 75598cb5b23ad9e4
 offset 1/3              104 pieces   50 whole   51 sized cuts 7019e8eebbb6401b
-offset 0,1/3            100 pieces   51 whole   47 sized cuts 1022676f7d4aa7fd
+offset 0,1/3            100 pieces   52 whole   47 sized cuts da8276960410ed5a
 offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 661a8fa37330d9a8
 diagonal                132 pieces   47 whole    0 sized cuts 70a7df7fc3167a89
 herringbone             102 pieces   52 whole   44 sized cuts 3339b1ae498a19bb
@@ -85,8 +85,8 @@ double herringbone 45   118 pieces   41 whole    0 sized cuts e77064da628aae25
 basket weave             95 pieces   51 whole   37 sized cuts 1aed96c712954d10
 pinwheel                163 pieces  111 whole   46 sized cuts ce83e836ad4ff525
 hexagon                 171 pieces  102 whole    0 sized cuts 4fd38d908089ca92
-mosaic sheets            54 pieces   14 whole   33 sized cuts 6b80ba654afd408e
-octagon and dot         219 pieces  142 whole   34 sized cuts 602597e6fa4489c2
+mosaic sheets            54 pieces   19 whole   29 sized cuts 51e42c1aff5056e1
+octagon and dot         219 pieces  146 whole   34 sized cuts 3515f655806eac27
 modular two sizes       102 pieces   51 whole   46 sized cuts a9eaded965280d77
 modular three sizes      80 pieces   34 whole   40 sized cuts 11ee10d77b99baad
 modular four sizes       91 pieces   40 whole   49 sized cuts 2b905b2da1b7c06a

@@ -46,9 +46,11 @@ type axisEdge struct {
 	long rooms.Length
 	// eye is how much the eye goes to it.
 	eye int
-	// slack is how far the gap may grow beyond its nominal width.
-	slack rooms.Length
-	name  string
+	// slack is how far the gap may grow beyond its nominal width, more how far it
+	// may shrink: a tile that lacks no more than that stays whole when it is laid,
+	// though a place where it lacks nothing is better.
+	slack, more rooms.Length
+	name        string
 }
 
 // axis is one direction of a pattern whose directions are independent.
@@ -340,7 +342,7 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 		x := axisEdge{at: p.X + (q.X-p.X)/2, near: q.Y < p.Y, long: dy, name: "border"}
 		if k := z.made[i]; k >= 0 {
 			b := z.ground.lines[k]
-			x.name, x.slack, x.eye = b.name, b.less, z.view.eyeOn(s, b)
+			x.name, x.slack, x.more, x.eye = b.name, b.less, b.gives(), z.view.eyeOn(s, b)
 		}
 		if dx < 100*rooms.Micrometre {
 			list = append(list, x)
@@ -415,7 +417,7 @@ func joinEdges(list []axisEdge) []axisEdge {
 		if n := len(out); n > 0 && out[n-1].near == e.near && e.at-out[n-1].at < 100*rooms.Micrometre {
 			out[n-1].long += e.long
 			out[n-1].eye = max(out[n-1].eye, e.eye)
-			out[n-1].slack = min(out[n-1].slack, e.slack)
+			out[n-1].slack, out[n-1].more = min(out[n-1].slack, e.slack), min(out[n-1].more, e.more)
 			continue
 		}
 		out = append(out, e)
@@ -503,7 +505,7 @@ func (a *axis) words(o rooms.Length, f figures) string {
 			text += ", "
 		}
 		switch {
-		case least == a.size:
+		case a.size-least <= a.edges[k].more:
 			text += "full tile"
 		default:
 			text += f.length(least, 1, rooms.Down)
