@@ -100,7 +100,7 @@ func (m *maker) activity(t *task) Activity {
 	}
 	a := Activity{ID: t.id, Job: t.room.job, Site: t.room.site, Room: t.room.key, Surfaces: t.surfaces, Kind: t.kind, Title: t.title,
 		Crew: t.crew, Setters: t.gang.setters, Helpers: t.gang.helpers, Start: t.start, Finish: t.start + t.minutes,
-		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base, Class: t.class}
+		Products: t.products, Skills: t.skills, Tools: t.tools, Noisy: t.noisy, Notes: t.notes, State: "planned", BaseMinutes: t.base, Class: t.class, Shares: t.shares}
 	if t.crew != "" {
 		a.Because = m.because(t)
 		a.Work = []Interval{{a.Start, a.Finish}}

@@ -317,7 +317,24 @@ func (c *checker) sequence() {
 		for _, k := range c.plan.Areas[i].Surfaces {
 			if len(grouts[k]) == 0 {
 				c.breach("%s is set and never grouted", k)
+			} else if v := sharesOf(grouts[k], k); v < 0.99 {
+				c.breach("%s is grouted to %.0f %%", k, v*100)
 			}
 		}
 	}
+}
+
+// sharesOf is how much of a surface activities do together.
+func sharesOf(list []*Activity, surface string) float64 {
+	sum := 0.0
+	for _, a := range list {
+		share := 1.0
+		for _, s := range a.Shares {
+			if s.Surface == surface {
+				share = s.Share
+			}
+		}
+		sum += share
+	}
+	return sum
 }

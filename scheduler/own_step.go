@@ -6,7 +6,7 @@ import (
 
 // usesOwn lets a task take the product that its recipe's step names, where the
 // step's own kind does not take it already.
-func (b *builder) usesOwn(t *task, s Step, on []*surfaceWork, share float64, kinds []string) {
+func (b *builder) usesOwn(t *task, s Step, on []*surfaceWork, share func(surface string) float64, kinds []string) {
 	kind := b.products[s.Product].Kind
 	if s.Product == "" || slices.Contains(kinds, kind) {
 		return
@@ -15,11 +15,11 @@ func (b *builder) usesOwn(t *task, s Step, on []*surfaceWork, share float64, kin
 		t.own = s.Product
 	}
 	b.deliver(t, s.Product)
-	for _, n := range b.r.need(kind, on) {
+	for _, n := range b.r.needOf(kind, on, share) {
 		if n.Product != s.Product {
 			continue
 		}
-		u := Use{n.Product, round3(n.Net * share), b.products[n.Product].Unit}
+		u := Use{n.Product, round3(n.Net), b.products[n.Product].Unit}
 		t.products = append(t.products, u)
 		if onTheSpot(b.products[n.Product]) {
 			t.mixed = append(t.mixed, u)

@@ -162,6 +162,8 @@ type Activity struct {
 	// Class is that of most of the tile it sets or grouts, for what the crews record;
 	// "" for other work.
 	Class string `json:",omitempty"`
+	// Shares are of those surfaces of which grout or a coat is done in part.
+	Shares []SurfaceShare `json:",omitempty"`
 	// Because says what it waited for last before it could start; "" where it is
 	// carried over or nothing held it.
 	Because string `json:",omitempty"`

@@ -318,8 +318,9 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 			t.crew, t.gang = b.crew.Key, g
 			t.minutes = min(t.minutes, shift.longest)
 			t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
-			b.uses(t, on, share/float64(n), kinds...)
-			b.usesOwn(t, s, on, share/float64(n), kinds)
+			part := func(string) float64 { return share / float64(n) }
+			b.usesShares(t, on, part, kinds...)
+			b.usesOwn(t, s, on, part, kinds)
 		}
 		out = append(out, t)
 		b.seq = append(b.seq, t)
@@ -346,10 +347,19 @@ func (b *builder) coats(s Step) {
 	if s.MinutesPerM2 > 0 {
 		per = s.MinutesPerM2
 	}
+	var blocks []block
+	for _, f := range bySetRank(on) {
+		m := per*f.m2 + s.Minutes/float64(len(on))
+		blocks = append(blocks, block{surface: f.key, minutes: max(m, 0.01), first: true})
+	}
 	for coat := 1; coat <= n; coat++ {
-		title := fmt.Sprintf("membrane, coat %d of %d", coat, n)
-		slot := b.slotOf(s, fmt.Sprintf("membrane-%d", coat))
-		for _, t := range b.parts(s, slot, kindMembrane, title, on, per*m2Of(on), 1/float64(n), takeoff.KindMembrane) {
+		w := fieldWork{slot: b.slotOf(s, fmt.Sprintf("membrane-%d", coat)), kind: kindMembrane, title: fmt.Sprintf("membrane, coat %d of %d", coat, n), blocks: blocks}
+		w.take = func(t *task, share func(string) float64, on []*surfaceWork) {
+			part := func(surface string) float64 { return share(surface) / float64(n) }
+			b.usesShares(t, on, part, takeoff.KindMembrane)
+			b.usesOwn(t, s, on, part, []string{takeoff.KindMembrane})
+		}
+		for _, t := range b.fields(s, w) {
 			t.coat, t.coats = coat, n
 		}
 	}
@@ -370,78 +380,6 @@ func (b *builder) flood(s Step) {
 		}
 		b.seq = append(b.seq, t)
 	}
-}
-
-// grout adds a grouting activity for each grout product.
-func (b *builder) grout(s Step) {
-	byGrout := map[string][]*surfaceWork{}
-	var grouts []string
-	for _, f := range b.on(s, b.r.surfaces) {
-		if f.pieces == 0 {
-			continue
-		}
-		for _, z := range f.layout.Zones {
-			g := z.Zone.Grout
-			if byGrout[g] == nil {
-				grouts = append(grouts, g)
-			}
-			if !slices.Contains(byGrout[g], f) {
-				byGrout[g] = append(byGrout[g], f)
-			}
-		}
-	}
-	for i, g := range grouts {
-		slot, title, on := kindGrout, "grout", byGrout[g]
-		if len(grouts) > 1 {
-			slot, title = fmt.Sprintf("grout-%d", i+1), "grout "+b.products[g].Name
-		}
-		slot = b.slotOf(s, slot)
-		parts := b.parts(s, slot, kindGrout, title, on, s.Minutes+b.groutMinutes(s, on, g)+b.rates.CleanUp, 1)
-		net := 0.0
-		for _, n := range b.r.need(takeoff.KindGrout, on) {
-			if n.Product == g {
-				net += n.Net
-			}
-		}
-		for _, t := range parts {
-			if t.fixed == nil && g != "" {
-				u := Use{g, round3(net / float64(len(parts))), b.products[g].Unit}
-				t.products, t.mixed = append(t.products, u), append(t.mixed, u)
-				b.deliver(t, g)
-			}
-		}
-	}
-}
-
-// resinSlower is how much longer a reaction resin takes to grout: half the usual
-// area in an hour; common practice.
-const resinSlower = 2
-
-// groutMinutes is how long the zones with that grout take: by their area, and by
-// the joints that it is pressed into and washed off.
-func (b *builder) groutMinutes(s Step, on []*surfaceWork, grout string) float64 {
-	perM2, perM := b.rates.GroutPerM2, b.rates.GroutPerM
-	switch {
-	case s.MinutesPerM2 > 0:
-		perM2, perM = s.MinutesPerM2, 0
-	case b.products[grout].Sheet.Resin:
-		perM2, perM = perM2*resinSlower, perM*resinSlower
-	}
-	minutes := 0.0
-	for _, f := range on {
-		for i := range f.layout.Zones {
-			z := &f.layout.Zones[i]
-			if z.Zone.Grout != grout {
-				continue
-			}
-			for k := range z.Pieces {
-				p := &z.Pieces[k]
-				r := b.rateOf(f, z, p.Tile)
-				minutes += float64(perM2*(p.AreaMM2/1e6)) + float64(perM*jointMetres(p, &r.tile))
-			}
-		}
-	}
-	return minutes
 }
 
 // seal adds the soft joints: every edge filled with sealant, a shared line once.

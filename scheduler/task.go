@@ -29,12 +29,13 @@ type task struct {
 	notes                 []string
 	windows               []*window
 	skills, tools         []string
-	skill, tool           string    // named by the recipe
-	own                   string    // product of a recipe's step that the trade's own steps do not take
-	step                  int       // of the recipe
-	loud, noisy           bool      // loud by the recipe; bound to the site's hours for it
-	fixed                 *Activity // carried over from the plan in force
-	areas                 []*Area   // of fixed: its areas
+	skill, tool           string         // named by the recipe
+	shares                []SurfaceShare // of surfaces that it does in part
+	own                   string         // product of a recipe's step that the trade's own steps do not take
+	step                  int            // of the recipe
+	loud, noisy           bool           // loud by the recipe; bound to the site's hours for it
+	fixed                 *Activity      // carried over from the plan in force
+	areas                 []*Area        // of fixed: its areas
 	after                 []lag
 	start                 int
 }
@@ -188,18 +189,24 @@ func shiftOf(hours []Interval) shift {
 // need sums what the takeoff counted of a kind on the surfaces given, by
 // product, in the order the takeoff lists them.
 func (r *roomWork) need(kind string, on []*surfaceWork) []takeoff.Need {
+	return r.needOf(kind, on, func(string) float64 { return 1 })
+}
+
+// needOf is the same of a share of each surface.
+func (r *roomWork) needOf(kind string, on []*surfaceWork, share func(surface string) float64) []takeoff.Need {
 	var out []takeoff.Need
 	for _, n := range r.needs[kind] {
 		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
 			continue
 		}
+		net, with := n.Net*share(n.Surface), n.With*share(n.Surface)
 		i := slices.IndexFunc(out, func(o takeoff.Need) bool { return o.Product == n.Product })
 		if i < 0 {
-			out = append(out, takeoff.Need{Product: n.Product, Kind: n.Kind, Room: n.Room, Net: n.Net, With: n.With})
+			out = append(out, takeoff.Need{Product: n.Product, Kind: n.Kind, Room: n.Room, Net: net, With: with})
 			continue
 		}
-		out[i].Net += n.Net
-		out[i].With += n.With
+		out[i].Net += net
+		out[i].With += with
 	}
 	return out
 }
@@ -329,9 +336,14 @@ func (w *works) carry(t *task, f *Activity) {
 // uses makes the task take products of a kind, a share of the net quantity,
 // and waits for their delivery.
 func (w *works) uses(t *task, on []*surfaceWork, share float64, kinds ...string) {
+	w.usesShares(t, on, func(string) float64 { return share }, kinds...)
+}
+
+// usesShares is the same with a share of each surface.
+func (w *works) usesShares(t *task, on []*surfaceWork, share func(surface string) float64, kinds ...string) {
 	for _, kind := range kinds {
-		for _, n := range t.room.need(kind, on) {
-			u := Use{n.Product, round3(n.Net * share), w.products[n.Product].Unit}
+		for _, n := range t.room.needOf(kind, on, share) {
+			u := Use{n.Product, round3(n.Net), w.products[n.Product].Unit}
 			t.products = append(t.products, u)
 			if onTheSpot(w.products[n.Product]) {
 				t.mixed = append(t.mixed, u)
