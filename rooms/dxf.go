@@ -9,13 +9,14 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // DXF is what was read from a drawing.
 type DXF struct {
 	// Surfaces with their openings, each counted from the lower left corner of
 	// its own outline.
-	Surfaces []Surface
+	Surfaces []Drawn
 	// Unit is the drawing's unit as its header gives it.
 	Unit string
 	// Ignored says what of the drawing was not used, and why.
@@ -23,8 +24,9 @@ type DXF struct {
 }
 
 // Layers whose name begins with these (in any case) hold outlines; what follows
-// is the key: "SURFACE wall 1", "OPENING window". An opening belongs to the
-// surface around it.
+// is the key: "SURFACE wall 1", "OPENING 3". A layer may also begin with the kind
+// of the opening, alone or behind OPENING: "WINDOW 1", "OPENING drain"; an opening
+// of no kind is a fixture. An opening belongs to the surface around it.
 const (
 	dxfSurface = "surface"
 	dxfOpening = "opening"
@@ -40,14 +42,14 @@ var dxfUnits = map[int]struct {
 }{1: {"in", Inch}, 2: {"ft", Foot}, 4: {"mm", Millimetre}, 5: {"cm", Centimetre}, 6: {"m", Metre}}
 
 // ReadDXF reads surfaces and openings from an ASCII DXF drawing: LINE,
-// LWPOLYLINE, ARC and CIRCLE on layers named for them. Arcs are flattened to
-// tolerance (0: 0.1 mm). The unit comes from the header's $INSUNITS; a drawing
+// LWPOLYLINE, ARC and CIRCLE on layers named for them. An arc stays one side of
+// the line; in the outline it is flattened to tolerance (0: 0.1 mm). The unit comes from the header's $INSUNITS; a drawing
 // without one is refused. Errors name the line.
 func ReadDXF(r io.Reader, tolerance Length) (DXF, error) {
 	if tolerance <= 0 {
 		tolerance = Millimetre / 10
 	}
-	d := &dxfReader{lines: bufio.NewScanner(r), tolerance: tolerance, loose: map[string][][]Point{}}
+	d := &dxfReader{lines: bufio.NewScanner(r), tolerance: tolerance, loose: map[string][][]Corner{}}
 	if err := d.read(); err != nil {
 		return DXF{}, err
 	}
@@ -60,15 +62,15 @@ type dxfReader struct {
 	unit      Length
 	tolerance Length
 	out       DXF
-	layers    []string             // in order of first use
-	closed    []dxfLoop            // closed outlines as they come
-	loose     map[string][][]Point // open lines by layer
+	layers    []string              // in order of first use
+	closed    []dxfLoop             // closed outlines as they come
+	loose     map[string][][]Corner // open lines by layer
 }
 
 // dxfLoop is a closed outline on a layer.
 type dxfLoop struct {
 	layer string
-	ring  Ring
+	drawn Drawn
 }
 
 // pair is a group code and its value.
@@ -157,7 +159,7 @@ func (d *dxfReader) entity(e []dxfPair) error {
 			layer = p.value
 		}
 	}
-	if k, _ := dxfLayer(layer); k == "" {
+	if l := layerOf(layer); l.what == "" {
 		d.ignore("%s on layer %q, which is no surface and no opening", kind, layer)
 		return nil
 	}
@@ -184,14 +186,38 @@ func (d *dxfReader) ignore(format string, args ...any) {
 	}
 }
 
-// dxfLayer tells what a layer holds and its key.
-func dxfLayer(name string) (kind, key string) {
-	for _, k := range []string{dxfSurface, dxfOpening} {
-		if len(name) >= len(k) && strings.EqualFold(name[:len(k)], k) {
-			return k, strings.Trim(name[len(k):], " -_")
+// dxfLayer is what a layer holds by its name.
+type dxfLayer struct{ what, kind, key string }
+
+func layerOf(name string) dxfLayer {
+	trim := func(s string) string { return strings.Trim(s, " -_") }
+	if k, rest := beginsWith(name, dxfSurface); k {
+		return dxfLayer{what: dxfSurface, key: trim(rest)}
+	}
+	opening, rest := beginsWith(name, dxfOpening)
+	if !opening {
+		rest = name
+	}
+	l := dxfLayer{what: dxfOpening, kind: "fixture", key: trim(rest)}
+	for _, kind := range OpeningKinds() {
+		if named, more := beginsWith(l.key, kind); named && (more == "" || !unicode.IsLetter([]rune(more)[0])) {
+			l.kind = kind
+			return l
 		}
 	}
-	return "", ""
+	if !opening {
+		return dxfLayer{}
+	}
+	return l
+}
+
+// beginsWith reports whether a name begins with a word, in any case, and what
+// follows.
+func beginsWith(name, word string) (ok bool, rest string) {
+	if len(name) < len(word) || !strings.EqualFold(name[:len(word)], word) {
+		return false, ""
+	}
+	return true, name[len(word):]
 }
 
 // number is the last value of a group code.
@@ -235,7 +261,7 @@ func (d *dxfReader) line(layer string, e []dxfPair) error {
 	if err != nil {
 		return err
 	}
-	d.loose[layer] = append(d.loose[layer], []Point{a, b})
+	d.loose[layer] = append(d.loose[layer], []Corner{{To: a}, {To: b}})
 	return nil
 }
 
@@ -248,12 +274,17 @@ func (d *dxfReader) circle(layer string, e []dxfPair) error {
 	if err != nil {
 		return err
 	}
-	if radius := d.length(r); radius > 0 && radius < MaxSide {
-		d.closed = append(d.closed, dxfLoop{layer, Circle(c, radius, d.tolerance)})
-		return nil
+	radius := d.length(r)
+	if radius <= 0 || radius >= MaxSide {
+		return fmt.Errorf("a circle of radius %v", r)
 	}
-	return fmt.Errorf("a circle of radius %v", r)
+	d.closed = append(d.closed, dxfLoop{layer, Drawn{Outline: Circle(c, radius, d.tolerance), Centre: c, Diameter: 2 * radius,
+		Corners: []Corner{{Point{c.X - radius, c.Y}, radius}, {Point{c.X + radius, c.Y}, radius}}}})
+	return nil
 }
+
+// fullTurn is the sweep, in degrees, from which an arc is drawn as a circle.
+const fullTurn = 359.99
 
 func (d *dxfReader) arc(layer string, e []dxfPair) error {
 	c, err := d.point(e, 10, 20)
@@ -270,16 +301,21 @@ func (d *dxfReader) arc(layer string, e []dxfPair) error {
 	if sweep <= 0 {
 		sweep += 360
 	}
+	if sweep >= fullTurn {
+		return d.circle(layer, e)
+	}
 	r := float64(d.length(v[0]))
 	at := func(deg float64) Point {
 		x, y := polar(deg)
 		return Point{c.X + roundHalf(float64(r*x)), c.Y + roundHalf(float64(r*y))}
 	}
 	x, y := polar(sweep / 4)
-	pts := []Point{at(v[1])}
-	d.loose[layer] = append(d.loose[layer], bulged(pts, at(v[1]), at(v[1]+sweep), y/x, d.tolerance, 0))
+	d.loose[layer] = append(d.loose[layer], arcTo([]Corner{{To: at(v[1])}}, at(v[1]+sweep), y/x))
 	return nil
 }
+
+// mostBulge is the bulge of an arc that all but closes: 359.99 degrees.
+const mostBulge = 23_000
 
 // polyline reads corners with their bulges.
 func (d *dxfReader) polyline(layer string, e []dxfPair) error {
@@ -303,6 +339,8 @@ func (d *dxfReader) polyline(layer string, e []dxfPair) error {
 				return fmt.Errorf("LWPOLYLINE: group code %d before the first corner", p.code)
 			case p.code == 20:
 				pts[len(pts)-1].Y = d.length(v)
+			case math.Abs(v) > mostBulge:
+				return fmt.Errorf("LWPOLYLINE: a bulge of %v is no arc that can be drawn", v)
 			default:
 				bulge[len(bulge)-1] = v
 			}
@@ -311,48 +349,13 @@ func (d *dxfReader) polyline(layer string, e []dxfPair) error {
 	if len(pts) < 2 {
 		return fmt.Errorf("LWPOLYLINE with %d corners", len(pts))
 	}
-	line := []Point{pts[0]}
+	line := []Corner{{To: pts[0]}}
 	for i := range len(pts) - 1 {
-		line = bulged(line, pts[i], pts[i+1], bulge[i], d.tolerance, 0)
+		line = arcTo(line, pts[i+1], bulge[i])
 	}
 	if closed {
-		last := len(pts) - 1
-		line = bulged(line, pts[last], pts[0], bulge[last], d.tolerance, 0)
+		line = arcTo(line, pts[0], bulge[len(pts)-1])
 	}
 	d.loose[layer] = append(d.loose[layer], line)
 	return nil
-}
-
-// bulged appends the way from a to b, without a, along an arc: bulge is the
-// tangent of a quarter of its angle, positive to the right of the chord. An arc
-// is halved until its chord is near enough.
-func bulged(line []Point, a, b Point, bulge float64, tolerance Length, depth int) []Point {
-	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
-	if depth > 12 || math.Abs(bulge)*hypot(dx, dy)/2 <= float64(tolerance) {
-		return append(line, b)
-	}
-	// The arc's top lies square to the chord, bulge × half the chord away.
-	m := Point{a.X + roundHalf(dx/2+float64(bulge*dy)/2), a.Y + roundHalf(dy/2-float64(bulge*dx)/2)}
-	half := bulge / (1 + math.Sqrt(1+float64(bulge*bulge)))
-	return bulged(bulged(line, a, m, half, tolerance, depth+1), m, b, half, tolerance, depth+1)
-}
-
-// polar is cosine and sine of degrees, by series.
-func polar(deg float64) (x, y float64) {
-	deg = math.Mod(deg, 360)
-	if deg < 0 {
-		deg += 360
-	}
-	quarter := math.Floor((deg + 45) / 90)
-	rest := (deg - 90*quarter) * (math.Pi / 180)
-	x, y = cosSmall(rest), sinSmall(rest)
-	switch int(quarter) % 4 {
-	case 1:
-		return -y, x
-	case 2:
-		return -x, -y
-	case 3:
-		return y, -x
-	}
-	return x, y
 }

@@ -21,17 +21,16 @@ func (d *dxfReader) finish() (DXF, error) {
 		}
 	}
 	for _, l := range d.closed {
-		kind, key := dxfLayer(l.layer)
-		if kind == dxfSurface {
-			d.surface(key, l.ring)
+		if of := layerOf(l.layer); of.what == dxfSurface {
+			d.surface(of.key, l.drawn)
 		}
 	}
 	if len(d.out.Surfaces) == 0 {
 		return DXF{}, errors.New("the drawing has no closed outline on a layer whose name begins with SURFACE")
 	}
 	for _, l := range d.closed {
-		if kind, key := dxfLayer(l.layer); kind == dxfOpening {
-			d.opening(key, l.ring)
+		if of := layerOf(l.layer); of.what == dxfOpening {
+			d.opening(of, l.drawn)
 		}
 	}
 	for i := range d.out.Surfaces {
@@ -40,93 +39,98 @@ func (d *dxfReader) finish() (DXF, error) {
 	return d.out, nil
 }
 
-// join makes closed rings of a layer's loose lines, by their ends.
-func (d *dxfReader) join(layer string) []Ring {
+// join makes closed outlines of a layer's loose lines, by their ends.
+func (d *dxfReader) join(layer string) []Drawn {
 	lines := slices.Clone(d.loose[layer])
-	var rings []Ring
+	var out []Drawn
 	for len(lines) > 0 {
 		path := slices.Clone(lines[0])
 		lines = lines[1:]
 		for {
-			if Distance(path[0], path[len(path)-1]) <= dxfJoin && len(path) > 3 {
-				rings = append(rings, Ring(path[:len(path)-1]))
+			if closes(path) {
+				out = append(out, closedLine(path, d.tolerance))
 				break
 			}
-			k := slices.IndexFunc(lines, func(l []Point) bool {
-				end := path[len(path)-1]
-				return Distance(l[0], end) <= dxfJoin || Distance(l[len(l)-1], end) <= dxfJoin
+			end := path[len(path)-1].To
+			k := slices.IndexFunc(lines, func(l []Corner) bool {
+				return Distance(l[0].To, end) <= dxfJoin || Distance(l[len(l)-1].To, end) <= dxfJoin
 			})
 			if k < 0 {
-				d.ignore("a line on layer %q that closes no outline, from (%s, %s)", layer, path[0].X, path[0].Y)
+				d.ignore("a line on layer %q that closes no outline, from (%s, %s)", layer, path[0].To.X, path[0].To.Y)
 				break
 			}
-			next := slices.Clone(lines[k])
-			if Distance(next[0], path[len(path)-1]) > dxfJoin {
-				slices.Reverse(next)
+			next := lines[k]
+			if Distance(next[0].To, end) > dxfJoin {
+				next = reversedLine(next)
 			}
 			path = append(path, next[1:]...)
 			lines = slices.Delete(lines, k, k+1)
 		}
 	}
-	return rings
+	return out
+}
+
+// closes reports whether a line ends where it begins, round some ground.
+func closes(path []Corner) bool {
+	n := len(path) - 1
+	arcs := slices.ContainsFunc(path[1:], func(c Corner) bool { return c.Rise != 0 })
+	return Distance(path[0].To, path[n].To) <= dxfJoin && (n > 2 || n == 2 && arcs)
 }
 
 // surface adds a surface if its outline is simple.
-func (d *dxfReader) surface(key string, r Ring) {
-	r = counter(r)
-	if err := r.Validate(); err != nil {
+func (d *dxfReader) surface(key string, s Drawn) {
+	if s.Diameter > 0 { // an opening's is drawn round the circle, a surface's into it
+		s.Outline = flattened(s.Corners, d.tolerance)
+	}
+	if err := s.Outline.Validate(); err != nil {
 		d.ignore("surface %q: %v", key, err)
 		return
 	}
 	if key == "" {
 		key = fmt.Sprintf("surface %d", len(d.out.Surfaces)+1)
 	}
-	if slices.ContainsFunc(d.out.Surfaces, func(s Surface) bool { return s.Key == key }) {
+	if slices.ContainsFunc(d.out.Surfaces, func(o Drawn) bool { return o.Key == key }) {
 		key = fmt.Sprintf("%s %d", key, len(d.out.Surfaces)+1)
 	}
-	s := Surface{Key: key, Name: key, Outline: r}
-	for range r {
-		s.Edges = append(s.Edges, DefaultEdge(InsideCorner))
-	}
+	s.Key = key
 	d.out.Surfaces = append(d.out.Surfaces, s)
 }
 
 // opening adds an opening to the surface around it.
-func (d *dxfReader) opening(key string, r Ring) {
-	r = counter(r)
-	if err := r.Validate(); err != nil {
-		d.ignore("opening %q: %v", key, err)
+func (d *dxfReader) opening(l dxfLayer, o Drawn) {
+	if err := o.Outline.Validate(); err != nil {
+		d.ignore("opening %q: %v", l.key, err)
 		return
 	}
 	for i := range d.out.Surfaces {
 		s := &d.out.Surfaces[i]
-		if !slices.ContainsFunc(r, func(p Point) bool { return s.Outline.Place(p) == Inside }) {
+		if !slices.ContainsFunc(o.Outline, func(p Point) bool { return s.Outline.Place(p) == Inside }) {
 			continue
 		}
-		if key == "" || slices.ContainsFunc(s.Openings, func(o Opening) bool { return o.Key == key }) {
-			key = fmt.Sprintf("%s%d", key, len(s.Openings)+1)
+		o.Key, o.Kind = l.key, l.kind
+		if o.Key == "" || slices.ContainsFunc(s.Openings, func(x Drawn) bool { return x.Key == o.Key }) {
+			o.Key = fmt.Sprintf("%s%d", o.Key, len(s.Openings)+1)
 		}
-		s.Openings = append(s.Openings, Opening{Key: key, Kind: "fixture", Outline: r, Gap: 3 * Millimetre, GapMin: 2 * Millimetre, GapMax: 6 * Millimetre, Fill: FillSealant})
+		s.Openings = append(s.Openings, o)
 		return
 	}
-	d.ignore("opening %q lies in no surface", key)
-}
-
-// counter is the ring counter-clockwise, points that repeat left out.
-func counter(r Ring) Ring {
-	r = r.Simplify()
-	if len(r) > 2 && r.Area().Sign() < 0 {
-		r = r.Reversed()
-	}
-	return r
+	d.ignore("opening %q lies in no surface", l.key)
 }
 
 // fromCorner counts the surface from the lower left corner of its box.
-func (s *Surface) fromCorner() {
-	low := s.Outline.Box().Min
-	shift := Point{-low.X, -low.Y}
-	s.Outline = s.Outline.Moved(shift)
-	for i := range s.Openings {
-		s.Openings[i].Outline = s.Openings[i].Outline.Moved(shift)
+func (d *Drawn) fromCorner() {
+	low := d.Outline.Box().Min
+	d.move(Point{-low.X, -low.Y})
+}
+
+func (d *Drawn) move(by Point) {
+	d.Outline = d.Outline.Moved(by)
+	for i := range d.Corners {
+		c := &d.Corners[i].To
+		c.X, c.Y = c.X+by.X, c.Y+by.Y
+	}
+	d.Centre = Point{d.Centre.X + by.X, d.Centre.Y + by.Y}
+	for i := range d.Openings {
+		d.Openings[i].move(by)
 	}
 }

@@ -44,6 +44,9 @@ func TestReadDXF(t *testing.T) {
 	if w.Key != "wall" || w.Outline.Box().Max != (Point{2000 * Millimetre, 1000 * Millimetre}) || len(w.Openings) != 1 {
 		t.Errorf("wall: %+v", w)
 	}
+	if o := w.Openings[0]; o.Kind != "valve" || o.Diameter != 120*Millimetre || o.Centre != (Point{1000 * Millimetre, 500 * Millimetre}) {
+		t.Errorf("valve: %s of %s at %v", o.Kind, o.Diameter, o.Centre)
+	}
 	if c := w.Openings[0].Outline; math.Abs(c.AreaMM2()-math.Pi*3600) > 30 || c.Place(Point{1000 * Millimetre, 500 * Millimetre}) != Inside {
 		t.Errorf("valve of %.1f mm²", c.AreaMM2())
 	}
@@ -70,6 +73,92 @@ func TestDXFArcs(t *testing.T) {
 	for _, s := range got.Surfaces {
 		if a := s.Outline.AreaMM2(); a > want || a < want-2*math.Pi*254*0.1 {
 			t.Errorf("%s: %.1f mm², want a little below %.1f", s.Key, a, want)
+		}
+	}
+}
+
+// TestDXFArcsStaySides: an arc is one side of the line, whichever way round it is
+// drawn, of polylines with bulges and of loose arcs; one of more than half a circle
+// is two. Rises are sagittas: a half circle rises by its radius, a quarter by
+// r − r/√2 = 0.2929 r.
+func TestDXFArcsStaySides(t *testing.T) {
+	bay := "0=LWPOLYLINE | 8=SURFACE bay | 70=1 | 10=0 | 20=0 | 10=2000 | 20=0 | 10=2000 | 20=1000 | 42=0.25 | 10=0 | 20=1000"
+	clockwise := "0=LWPOLYLINE | 8=SURFACE back | 70=1 | 10=0 | 20=1000 | 42=-0.25 | 10=2000 | 20=1000 | 10=2000 | 20=0 | 10=0 | 20=0"
+	hollow := "0=LWPOLYLINE | 8=SURFACE hollow | 70=1 | 10=0 | 20=0 | 42=-0.2 | 10=2000 | 20=0 | 10=2000 | 20=1000 | 10=0 | 20=1000"
+	quarter := []string{
+		"0=ARC | 8=SURFACE quarter | 10=0 | 20=0 | 40=900 | 50=0 | 51=90",
+		"0=LINE | 8=SURFACE quarter | 10=0 | 20=0 | 11=900 | 21=0",
+		"0=LINE | 8=SURFACE quarter | 10=0 | 20=900 | 11=0 | 21=0",
+	}
+	pie := []string{
+		"0=ARC | 8=SURFACE pie | 10=0 | 20=0 | 40=900 | 50=0 | 51=270",
+		"0=LINE | 8=SURFACE pie | 10=0 | 20=0 | 11=900 | 21=0",
+		"0=LINE | 8=SURFACE pie | 10=0 | 20=0 | 11=0 | 21=-900",
+	}
+	whole := "0=ARC | 8=SURFACE whole | 10=0 | 20=0 | 40=500 | 50=0 | 51=360"
+	got, err := ReadDXF(strings.NewReader(drawing("4", append(append(append(quarter, pie...), whole), bay, clockwise, hollow)...)), 0)
+	if err != nil || len(got.Ignored) > 0 {
+		t.Fatal(err, got.Ignored)
+	}
+	want := map[string]struct {
+		sides, arcs int
+		rise, area  float64 // mm, mm²
+	}{
+		"bay":     {4, 1, 250, 2000*1000 + segmentMM2(2000, 250)},
+		"back":    {4, 1, 250, 2000*1000 + segmentMM2(2000, 250)},
+		"hollow":  {4, 1, -200, 2000*1000 - segmentMM2(2000, 200)},
+		"quarter": {3, 1, 900 * (1 - math.Sqrt(0.5)), math.Pi * 900 * 900 / 4},
+		"pie":     {4, 2, 900 * (1 - math.Cos(67.5*math.Pi/180)), math.Pi * 900 * 900 * 3 / 4},
+		"whole":   {2, 2, 500, math.Pi * 500 * 500},
+	}
+	for _, s := range got.Surfaces {
+		w, arcs := want[s.Key], 0
+		for _, c := range s.Corners {
+			if c.Rise != 0 {
+				arcs++
+				if d := c.Rise.Millimetres() - w.rise; math.Abs(d) > 0.01 {
+					t.Errorf("%s: an arc rises %s, want %.2f mm", s.Key, c.Rise, w.rise)
+				}
+			}
+		}
+		if len(s.Corners) != w.sides || arcs != w.arcs {
+			t.Errorf("%s: %d sides, %d of them arcs; want %d and %d", s.Key, len(s.Corners), arcs, w.sides, w.arcs)
+		}
+		if d := s.Outline.AreaMM2() - w.area; math.Abs(d) > 400 {
+			t.Errorf("%s: %.0f mm², want %.0f", s.Key, s.Outline.AreaMM2(), w.area)
+		}
+		delete(want, s.Key)
+	}
+	if len(want) > 0 {
+		t.Errorf("not read: %v", want)
+	}
+}
+
+// segmentMM2 is the area between a chord and its arc.
+func segmentMM2(chord, rise float64) float64 {
+	r := (chord*chord/4 + rise*rise) / (2 * rise)
+	return r*r*math.Acos((r-rise)/r) - (r-rise)*chord/2
+}
+
+// TestDXFKindsOfOpenings: the layer's name says what kind of opening it holds.
+func TestDXFKindsOfOpenings(t *testing.T) {
+	for layer, want := range map[string]string{
+		"WINDOW 1": "window", "window": "window", "OPENING window north": "window", "Opening-Door": "door", "DOOR_2": "door", "niche3": "niche",
+		"OPENING drain": "drain", "PIPE": "pipe", "OPENING valve": "valve", "FIXTURE": "fixture", "OPENING": "fixture", "OPENING 3": "fixture", "OPENING doorstep": "fixture",
+		"DOORS": "", "NOTES": "",
+	} {
+		wall := "0=LWPOLYLINE | 8=SURFACE wall | 70=1 | 10=0 | 20=0 | 10=2000 | 20=0 | 10=2000 | 20=1000 | 10=0 | 20=1000"
+		hole := "0=LWPOLYLINE | 8=" + layer + " | 70=1 | 10=500 | 20=500 | 10=600 | 20=500 | 10=600 | 20=600 | 10=500 | 20=600"
+		got, err := ReadDXF(strings.NewReader(drawing("4", wall, hole)), 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		kind := ""
+		if o := got.Surfaces[0].Openings; len(o) == 1 {
+			kind = o[0].Kind
+		}
+		if kind != want || (want == "") != (len(got.Ignored) == 1) {
+			t.Errorf("%q: %q, want %q; not used: %q", layer, kind, want, got.Ignored)
 		}
 	}
 }

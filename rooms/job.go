@@ -274,6 +274,12 @@ type Opening struct {
 	Hinge string
 }
 
+// OpeningKinds are the kinds of opening, each with its usual gap; a fixture is
+// anything else.
+func OpeningKinds() []string {
+	return []string{"door", "window", "niche", "drain", "pipe", "valve", "fixture"}
+}
+
 // Sides on which a door hangs.
 const (
 	HingeLeft  = "left"

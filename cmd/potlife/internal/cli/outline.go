@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -18,8 +19,11 @@ func (p *Program) outlineCommand() *cobra.Command {
 		Long: `outline reads outlines and openings from a DXF drawing (ASCII) and prints them as the
 surfaces of a room, to be pasted into a job file and completed there. A surface is a
 closed outline on a layer whose name begins with SURFACE, followed by its kind and key
-("SURFACE wall north"); an opening one inside it on a layer whose name begins with OPENING
-("OPENING window"). What was not used is reported on standard error.`,
+("SURFACE wall north"); an opening one inside it on a layer whose name begins with its kind
+(` + strings.ToUpper(strings.Join(rooms.OpeningKinds(), ", ")) + `), alone or
+behind OPENING ("WINDOW 1", "OPENING drain"); one of no kind is a fixture. An arc stays one
+side of its outline, a circle is written by its diameter. What was not used is reported on
+standard error.`,
 		Example: "  potlife outline bathroom.dxf >surfaces.yaml",
 		Args:    someFiles,
 		RunE: func(_ *cobra.Command, args []string) error {

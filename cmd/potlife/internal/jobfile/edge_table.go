@@ -121,7 +121,7 @@ var openingGap = map[string]gap{
 	"fixture": {mm(4), mm(3), mm(8), rooms.FillSealant, false},
 }
 
-var openingKinds = []string{"door", "window", "niche", "drain", "pipe", "valve", "fixture"}
+var openingKinds = rooms.OpeningKinds()
 
 // limits completes a gap from what is written.
 func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {

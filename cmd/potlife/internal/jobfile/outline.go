@@ -15,8 +15,9 @@ const arcWithin = rooms.Millimetre / 2
 // ring; sides tells, by edge, which written side each is part of, and is nil
 // where there is no arc.
 type outline struct {
-	ring  rooms.Ring
-	sides []int
+	ring    rooms.Ring
+	sides   []int
+	corners []arcCorner // of one that is to be written with its arcs
 }
 
 // side is the written side of edge i.
@@ -64,7 +65,18 @@ var arcObject = object[arcCorner]{
 var outlineForm = form[outline]{
 	read: readOutline,
 	write: func(o outline) any {
-		return ringForm.write(o.ring)
+		if o.corners == nil {
+			return ringForm.write(o.ring)
+		}
+		var out []any
+		for _, c := range o.corners {
+			if c.rise == 0 {
+				out = append(out, pointForm.write(c.to))
+			} else {
+				out = append(out, arcObject.write(c))
+			}
+		}
+		return out
 	},
 	schema: func(s *schemas) any {
 		return ordered{{"type", "array"}, {"minItems", 2}, {"items", ordered{{"anyOf", []any{pointForm.schema(s), schemaOf(s, &arcObject)}}}}}
