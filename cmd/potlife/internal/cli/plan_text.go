@@ -31,6 +31,8 @@ func printPlan(out io.Writer, doc *plandoc.Document, sheets int) error {
 	s.head()
 	s.rooms()
 	s.takeoff()
+	s.stops()
+	s.offcuts()
 	s.orders()
 	for i := range min(sheets, len(doc.Sheets)) {
 		s.sheet(&doc.Sheets[i])
@@ -217,6 +219,7 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 		}
 		fmt.Fprintf(s, "  carry %s of %s%s\n", s.w.Quantity(c.Quantity, c.Unit), s.x.ProductName(c.Product), lot)
 	}
+	s.fetch(d)
 	for _, w := range d.Waits {
 		fmt.Fprintf(s, "  wait  %s until %s: %s\n", s.x.RoomName(w.Room), s.w.DayClock(w.Until), w.Why)
 	}

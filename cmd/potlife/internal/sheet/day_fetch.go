@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"strconv"
-	"strings"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
@@ -30,24 +29,8 @@ func (d *Day) fetching() {
 
 // offcutLoad says which offcut to fetch, and where it lies.
 func (d *Day) offcutLoad(mark string, o *plandoc.KeptOffcut) Load {
-	text := []string{"offcut " + mark + ": " + d.x.ProductName(o.Tile) + ", " + d.w.Cut(o.Width) + " × " + d.w.Cut(o.Height)}
-	switch n := len(o.Factory); n {
-	case 0:
-		text = append(text, "cut on all sides")
-	case 1:
-		text = append(text, o.Factory[0]+" edge uncut")
-	default:
-		text = append(text, strings.Join(o.Factory[:n-1], ", ")+" and "+o.Factory[n-1]+" edges uncut")
-	}
-	if o.From != nil {
-		text = append(text, "the offcut kept from "+*o.From)
-	} else {
-		text = append(text, "marked "+o.Key)
-	}
-	l := Load{Name: strings.Join(text, "; "), Amount: "in the yard"}
-	if o.Place != nil {
-		l.Amount = "at " + *o.Place
-	}
+	words, place := d.x.KeptWords(o)
+	l := Load{Name: "offcut " + mark + ": " + words, Amount: place}
 	if o.Lot != nil {
 		l.Lot = *o.Lot
 	}

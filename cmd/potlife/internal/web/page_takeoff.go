@@ -14,17 +14,11 @@ type takeoffPage struct {
 	Materials []materialRow
 	OnHand    []onHandRow
 	Stops     []plandoc.StopSaving
-	Offcuts   []offcutRow
+	Offcuts   []plandoc.LeftOver
 	Unit      string // of the offcuts' sizes
 	Chain     []chainTable
 	Costs     []costRow
 	Currency  string
-}
-
-// offcutRow is offcuts of one tile, lot and size.
-type offcutRow struct {
-	Name, Lot, Size, From string
-	Count                 int
 }
 
 type takeoffRow struct {
@@ -56,7 +50,7 @@ func (s *server) takeoff(w http.ResponseWriter, r *http.Request) error {
 	for _, h := range v.Document.OnHand {
 		p.OnHand = append(p.OnHand, onHandRow{Name: v.x.ProductName(h.Product), Lot: deref(h.Lot), Amount: v.w.Quantity(h.Quantity, h.Unit)})
 	}
-	p.Offcuts, p.Unit = v.offcuts(), v.w.Unit()
+	p.Offcuts, p.Unit = v.x.LeftOvers(), v.w.Unit()
 	p.Chain, p.Costs, p.Currency = v.chain(), v.costs(), v.Document.Currency
 	p.Sums = v.takeoffSums()
 	s.render(w, r, http.StatusOK, "takeoff", p)
