@@ -488,6 +488,22 @@ const leastStrip = 8 * rooms.Millimetre
 
 func absoluteFloor(t Tile) rooms.Length { return max(leastStrip, t.Thickness) }
 
+// leastAt is the least that a side leaves of its tiles: of both ends of a leaning
+// edge, and of all stretches of an edge that bends.
+func (a *axis) leastAt(side axisEdge, o rooms.Length) rooms.Length {
+	least := a.size
+	for _, e := range a.edges {
+		if e.near != side.near || e.name != side.name {
+			continue
+		}
+		for _, s := range a.shifts {
+			c, _ := a.cut(e, o+s)
+			least = min(least, c)
+		}
+	}
+	return least
+}
+
 // words describes an origin along an axis.
 func (a *axis) words(o rooms.Length, f figures) string {
 	first, last := a.outer()
@@ -496,11 +512,7 @@ func (a *axis) words(o rooms.Length, f figures) string {
 	}
 	text := ""
 	for i, k := range []int{first, last} {
-		least, bare := a.size, rooms.Length(0)
-		for _, s := range a.shifts {
-			c, b := a.cut(a.edges[k], o+s)
-			least, bare = min(least, c), max(bare, b)
-		}
+		least := a.leastAt(a.edges[k], o)
 		if i > 0 {
 			text += ", "
 		}

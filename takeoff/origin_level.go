@@ -25,7 +25,8 @@ type levelKey struct {
 // that of their corners. A zone whose place or height is given keeps it.
 func shareLevels(works []*surfaceWork) {
 	type group struct {
-		axis   axis
+		axis   axis   // with the edges of all
+		own    []axis // of each layer
 		layers []*zoneLayer
 	}
 	groups := map[levelKey]*group{}
@@ -53,7 +54,7 @@ func shareLevels(works []*surfaceWork) {
 			}
 			g := groups[k]
 			g.axis.edges = append(g.axis.edges, up.edges...)
-			g.layers = append(g.layers, z)
+			g.layers, g.own = append(g.layers, z), append(g.own, up)
 		}
 	}
 	for _, k := range order {
@@ -63,9 +64,8 @@ func shareLevels(works []*surfaceWork) {
 		}
 		g.axis.sortEdges()
 		o := g.axis.best()[0].o
-		l := &level{o, fmt.Sprintf("%s; one level for %d walls", g.axis.words(o, g.layers[0].figures()), len(g.layers))}
-		for _, z := range g.layers {
-			z.level = l
+		for i, z := range g.layers { // each is told its own cuts, which walls of other heights do not have
+			z.level = &level{o, fmt.Sprintf("%s; one level for %d walls", g.own[i].words(o, z.figures()), len(g.layers))}
 		}
 	}
 }

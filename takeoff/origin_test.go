@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -176,6 +177,49 @@ func TestWallsShareTheirLevel(t *testing.T) {
 	pitch := 200 * lmm
 	if (a.Origin.Y-b.Origin.Y)%pitch != 0 || !strings.Contains(a.Why, "one level for 2 walls") {
 		t.Errorf("origins %v and %v: %s", a.Origin, b.Origin, a.Why)
+	}
+}
+
+// TestEachWallIsToldItsOwnCuts: where walls of several heights, one of them over a
+// floor that slopes, share a level, each one's text names its own edges and the
+// least cut that lies there.
+func TestEachWallIsToldItsOwnCuts(t *testing.T) {
+	in := wall(2000*lmm, 2400*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+	second := in.Room.Surfaces[0]
+	second.Key, second.Outline = "s2", rooms.Rect(0, 0, 2000*lmm, 1215*lmm)
+	second.Edges = slices.Clone(second.Edges)
+	second.Edges[0].Meets, second.Edges[2].Meets = rooms.AtFloor, rooms.FreeEdge
+	second.Readings = []rooms.Reading{{Edge: 0, At: 0}, {Edge: 0, At: 2000 * lmm, Deviation: 6 * lmm}}
+	in.Room.Surfaces = append(in.Room.Surfaces, second)
+	l, err := LayOut(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, sides := range [][2]string{{"bottom edge, inside corner", "top edge, inside corner"}, {"bottom edge, floor", "top edge, free edge"}} {
+		z := l[i].Zones[0]
+		box := rooms.BoxOf(z.Cover)
+		least := [2]rooms.Length{197 * lmm, 197 * lmm}
+		for _, p := range z.Pieces {
+			low, high := p.Polygon.Outer.Box().Min.Y, p.Polygon.Outer.Box().Max.Y
+			if low < box.Min.Y+10*lmm {
+				for _, v := range p.Polygon.Outer { // of a taper the shorter end
+					if v.Y < low+50*lmm {
+						least[0] = min(least[0], high-v.Y)
+					}
+				}
+			}
+			if high == box.Max.Y {
+				least[1] = min(least[1], high-low)
+			}
+		}
+		for k, side := range sides {
+			if want := rooms.FormatMM(least[k], 1, rooms.Down) + " mm at " + side; !strings.Contains(z.Why, want) {
+				t.Errorf("wall %d: %q is not told: %s", i+1, want, z.Why)
+			}
+		}
+		if !strings.HasSuffix(strings.Split(z.Why, "; ahead")[0], "one level for 2 walls") {
+			t.Errorf("wall %d: %s", i+1, z.Why)
+		}
 	}
 }
 
