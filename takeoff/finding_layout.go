@@ -412,34 +412,6 @@ func (f *finder) large(s *rooms.Surface, z *zoneLayer) {
 	}
 }
 
-// weight holds what a wall carries against what its ground takes: tile and bed.
-func (f *finder) weight(s *rooms.Surface, z *zoneLayer) {
-	t := z.tiles[0]
-	if !standing(s) || t.BoxKg <= 0 || t.PerBox <= 0 {
-		return
-	}
-	kg, bed := t.BoxKg/float64(t.PerBox)/(t.Shape.AreaMM2()/1e6), bedKg
-	if m, ok := z.in.Products[z.ground.zone.Mortar]; ok && m.Sheet.PerM2 > 0 && m.Unit == "kg" {
-		bed = m.Sheet.PerM2
-	}
-	limit, source := boardKg, srcBoard
-	switch s.Layer {
-	case rooms.Render: // the limit is that of the tile
-		limit, source, bed = plasterKg, srcPlaster, 0
-	case rooms.Board:
-	default:
-		return
-	}
-	switch total := kg + bed; {
-	case total > limit && bed > 0:
-		f.add("wall weight", Warn, total, limit, source, "tile of %s and its bed of about %s are more than the %s carries, %s", f.load(kg), f.load(bed), s.Layer, f.load(limit))
-	case total > limit:
-		f.add("wall weight", Warn, total, limit, source, "the tile weighs %s, the %s carries %s", f.load(kg), s.Layer, f.load(limit))
-	case total > solidShare*limit:
-		f.add("solid bed", Info, total, solidShare*limit, srcPlaster, "at %s the wall carries more than 70 %% of what the %s takes: the tile is to be bedded solidly", f.load(total), s.Layer)
-	}
-}
-
 // adhesive checks ready-mixed adhesive, which dries and does not cure.
 func (f *finder) adhesive(s *rooms.Surface, z *zoneLayer) {
 	m, ok := z.in.Products[z.ground.zone.Mortar]

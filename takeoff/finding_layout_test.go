@@ -109,6 +109,25 @@ func TestFindings(t *testing.T) {
 			in.Room.Surfaces[0].Layer = rooms.Render
 			change(in, func(t *Tile) { t.BoxKg = 25 }) // 10 tiles of 0.09 m²: 27.8 kg/m²
 		}},
+		{"wall weight", 32, func(in *RoomToLay) { // read on its membrane: 31.1 and 3
+			in.Room.Surfaces[0].Layer = rooms.Membrane
+			change(in, func(t *Tile) { t.BoxKg = 28 })
+		}},
+		{"wall weight", 28, func(in *RoomToLay) { // the board would carry it, the membrane does not: 26.7 and 3
+			in.Room.Surfaces[0].Layer, in.Room.Surfaces[0].Prepare = rooms.Board, []string{"membrane"}
+			in.Products["c"] = Product{Key: "c", Kind: KindMembrane, Sheet: DataSheet{Carries: 28}}
+			change(in, func(t *Tile) { t.BoxKg = 24 })
+		}},
+		{"wall weight", 25, func(in *RoomToLay) { // a board of its own figure
+			in.Room.Surfaces[0].Layer, in.Room.Surfaces[0].Prepare = rooms.Stud, []string{"board"}
+			in.Products["d"] = Product{Key: "d", Kind: KindBoard, Sheet: DataSheet{Carries: 25}}
+			change(in, func(t *Tile) { t.BoxKg = 24 })
+		}},
+		{"wall weight", 20, func(in *RoomToLay) { // the plaster under the membrane decides
+			in.Room.Surfaces[0].Layer, in.Room.Surfaces[0].Prepare = rooms.Render, []string{"membrane"}
+			in.Products["c"] = Product{Key: "c", Kind: KindMembrane, Sheet: DataSheet{Carries: 50}}
+			change(in, func(t *Tile) { t.BoxKg = 24 })
+		}},
 		{"tile on a fall", 100, func(in *RoomToLay) { in.Room.Surfaces[0].Kind = rooms.ShowerFloor }},
 		{"ready-mixed adhesive", 0, func(in *RoomToLay) { // over a membrane
 			in.Room.Surfaces[0].Prepare = []string{"membrane"}

@@ -137,6 +137,9 @@ type DataSheet struct {
 	// RecoatWithin and CoverWithin are the latest times, 0 none.
 	RecoatWithin, CoverWithin int
 	Coats                     int
+	// Carries is how many kg/m² of tile and bed a board or a membrane carries on a
+	// wall.
+	Carries float64
 	// PanelWidth and PanelLength of a board, or the width and length of a roll of
 	// sheet membrane, in units of m2: what is needed is then cut from whole ones.
 	PanelWidth, PanelLength rooms.Length

@@ -74,6 +74,7 @@ var sheetObject = object[dataSheet]{
 		wait("cover_within", "to be covered not later than", func(s *dataSheet) *int { return &s.CoverWithin }),
 		keep("saw_dry", "of a mortar: how long a piece dries after the wet saw before it is set in it (the firm's if left out; 0min: not at all)", zeroIsNone(minutesForm), func(s *dataSheet) *int { return &s.SawDry }),
 		keep("coats", "number of coats", whole(1, 10, "coats"), func(s *dataSheet) *int { return &s.Coats }),
+		keep("carries", "of a board or a membrane: how many kg of tile and bed a m2 of it carries on a wall (the trade's figure for the ground if left out)", amount(0, 1000, "kg per m2"), func(s *dataSheet) *float64 { return &s.Carries }),
 		keep("reference", "temperature at which the times hold", celsiusForm, func(s *dataSheet) *float64 { return &s.Reference }),
 		keep("minimum", "lowest temperature at which it may be used; below it it does not cure either", celsiusForm, func(s *dataSheet) *float64 { return &s.MinCelsius }),
 		keep("maximum", "highest temperature at which it may be used", celsiusForm, func(s *dataSheet) *float64 { return &s.MaxCelsius }),
