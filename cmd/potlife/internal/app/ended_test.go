@@ -17,7 +17,7 @@ import (
 // and who waits how long.
 func coatingDay(t *testing.T, kind string) (site *onSite, coat scheduler.Activity, waits map[string]int) {
 	t.Helper()
-	onEvenings(t, "", kind+" that is waited for", func(f *firmOf, o Outcome) bool {
+	onEvenings(t, slowCoats, kind+" that is waited for", func(f *firmOf, o Outcome) bool {
 		p := f.plan()
 		clock := scheduler.Clock{Epoch: p.Epoch, Zone: f.zone}
 		for _, b := range p.Activities {

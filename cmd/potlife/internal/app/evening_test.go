@@ -18,6 +18,7 @@ import (
 	"potlife/integration/pgtest"
 	"potlife/rooms"
 	"potlife/scheduler"
+	"potlife/takeoff"
 )
 
 func TestMain(m *testing.M) { pgtest.Main(m) }
@@ -52,15 +53,26 @@ func (f *firmOf) set(at time.Time) { f.mu.Lock(); f.at = at; f.mu.Unlock() }
 // evenings of it cost a third.
 const twoBaths = "two baths"
 
+// slowCoats is the same with membrane that cures through the night into the next day, so that
+// a later sheet names its wait whatever the hour at which it is coated.
+const slowCoats = "two baths, slow coats"
+
 // demoFirm is a demo in the database, planned.
 func demoFirm(t *testing.T, which string, now, start rooms.Date) *firmOf {
 	t.Helper()
-	file, problems := jobfile.Parse("demo", jobfile.Demo(strings.TrimPrefix(which, twoBaths)))
+	file, problems := jobfile.Parse("demo", jobfile.Demo(strings.TrimPrefix(strings.TrimPrefix(which, slowCoats), twoBaths)))
 	if err := problems.Err(); err != nil {
 		t.Fatal(err)
 	}
 	jobfile.Shift(file, jobfile.StartOn(file, start))
-	if which == twoBaths {
+	if which == slowCoats {
+		for i := range file.Firm.Catalogue.Products {
+			if p := &file.Firm.Catalogue.Products[i]; p.Kind == takeoff.KindMembrane {
+				p.Sheet.TileAfter = 20 * 60
+			}
+		}
+	}
+	if strings.HasPrefix(which, twoBaths) {
 		file.Jobs = file.Jobs[:1]
 		file.Jobs[0].Sites[0].Rooms = file.Jobs[0].Sites[0].Rooms[:2]
 	}
