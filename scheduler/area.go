@@ -16,12 +16,23 @@ const (
 	harmCourse = 2
 )
 
-// splitBlocks divides blocks into the fewest areas of at most limit minutes,
+// caps are the most minutes of an area: of one without loud work, and of one with,
+// which keeps to its site's hours for that.
+type caps struct{ quiet, loud float64 }
+
+func (c caps) of(loud bool) float64 {
+	if loud {
+		return c.loud
+	}
+	return c.quiet
+}
+
+// splitBlocks divides blocks into the fewest areas of at most so many minutes,
 // then those whose stops do least harm, then the most even ones, by dynamic
 // programming over the places where a stop is possible. Blocks with another
 // bed, under a ledger or left out on purpose never share an area with others.
 // A block longer than the limit stands alone and is split by the caller.
-func splitBlocks(blocks []block, limit float64) []segment {
+func splitBlocks(blocks []block, most caps) []segment {
 	n := len(blocks)
 	type best struct {
 		areas, harm int
@@ -31,12 +42,13 @@ func splitBlocks(blocks []block, limit float64) []segment {
 	at := make([]best, n+1)
 	for end := 1; end <= n; end++ {
 		at[end].areas = math.MaxInt
-		sum := 0.0
+		sum, loud := 0.0, false
 		for from := end - 1; from >= 0; from-- {
 			if from < end-1 && !together(blocks[from], blocks[from+1]) {
 				break
 			}
-			sum += blocks[from].minutes
+			sum, loud = sum+blocks[from].minutes, loud || blocks[from].loud
+			limit := most.of(loud)
 			if from < end-1 && sum > limit {
 				break
 			}
@@ -115,6 +127,7 @@ type areaPlan struct {
 	bed      bed
 	lower    bool
 	late     bool
+	loud     bool // held to the site's hours for loud work
 	surfaces []string
 	patches  []patchPlan
 	minutes  int // of the whole activity, setting up and cleaning up included
@@ -172,10 +185,20 @@ func patchesOf(items []*item, s spread) (out []patchPlan, finish int) {
 // ceilMinutes rounds up, after rounding to a millionth so that processors agree.
 func ceilMinutes(m float64) int { return int(math.Ceil(math.Round(m*1e6)/1e6 - 1e-6)) }
 
+// tooLong is a piece that no working interval holds.
+type tooLong struct {
+	item    *item
+	minutes int
+	loud    bool
+}
+
+func (e *tooLong) Error() string {
+	return fmt.Sprintf("piece %s takes %d min without a stop", e.item.piece.ID, e.minutes)
+}
+
 // areasOf turns blocks into areas of at most limit minutes, activity overhead
-// included.
-func areasOf(blocks []block, s spread, limit, longestShift int, flatBlocks func(surface string) bool) ([]*areaPlan, error) {
-	room := float64(limit - s.setUp - s.end)
+// included; longest is what a single piece may take at most.
+func areasOf(blocks []block, s spread, limit, longest caps, flatBlocks func(surface string) bool) ([]*areaPlan, error) {
 	scaled := slices.Clone(blocks)
 	for i := range scaled {
 		scaled[i].minutes = 0
@@ -187,30 +210,38 @@ func areasOf(blocks []block, s spread, limit, longestShift int, flatBlocks func(
 		}
 		scaled[i].minutes /= s.speed
 	}
+	room := caps{max(1, limit.quiet-float64(s.setUp+s.end)), max(1, limit.loud-float64(s.setUp+s.end))}
 	var out []*areaPlan
-	for try, target := 0, room*0.97; ; try, target = try+1, target*0.93 {
+	for try, part := 0, 0.97; ; try, part = try+1, part*0.93 {
 		out = out[:0]
+		target := caps{room.quiet * part, room.loud * part}
 		for _, g := range splitBlocks(scaled, target) {
-			out = append(out, cutAreas(scaled, g, s, target, flatBlocks)...)
+			loud := slices.ContainsFunc(scaled[g.from:g.to], func(k block) bool { return k.loud })
+			for _, a := range cutAreas(scaled, g, s, target.of(loud), flatBlocks) {
+				a.loud = loud
+				out = append(out, a)
+			}
 		}
-		worst := longest(out)
-		if worst == nil || worst.minutes <= limit {
+		worst := longestOver(out, limit)
+		if worst == nil {
 			return out, nil
 		}
 		if try == 12 || len(worst.items) == 1 {
-			if worst.minutes <= longestShift {
+			if worst = longestOver(out, longest); worst == nil {
 				return out, nil
 			}
-			return nil, fmt.Errorf("piece %s takes %d min without a stop and no working interval is longer than %d min", worst.items[0].piece.ID, worst.minutes, longestShift)
+			return nil, &tooLong{worst.items[0], worst.minutes, worst.loud}
 		}
 	}
 }
 
-func longest(areas []*areaPlan) *areaPlan {
+// longestOver is the area that is furthest over what it may take, nil where none is.
+func longestOver(areas []*areaPlan, most caps) *areaPlan {
 	var w *areaPlan
+	over := 0.0
 	for _, a := range areas {
-		if w == nil || a.minutes > w.minutes {
-			w = a
+		if v := float64(a.minutes) - most.of(a.loud); v > over {
+			w, over = a, v
 		}
 	}
 	return w

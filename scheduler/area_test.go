@@ -112,25 +112,26 @@ func TestStopsAgainstBruteForce(t *testing.T) {
 		n := 1 + r.IntN(9)
 		var blocks []block
 		for i := range n {
-			blocks = append(blocks, block{minutes: float64(5 + r.IntN(60)), first: i == 0 || r.IntN(4) == 0})
+			blocks = append(blocks, block{minutes: float64(5 + r.IntN(60)), first: i == 0 || r.IntN(4) == 0, loud: r.IntN(5) == 0})
 		}
 		limit := float64(65 + r.IntN(90)) // no block is longer: those are split elsewhere
-		got := splitBlocks(blocks, limit)
+		most := caps{limit, 65 + float64(r.IntN(int(limit)-64))}
+		got := splitBlocks(blocks, most)
 		harm := 0
 		for _, g := range got {
 			harm += harmOf(blocks, g.to)
 		}
 		areas, least := math.MaxInt, 0
 		for mask := range 1 << (n - 1) {
-			k, h, sum, ok := 1, 0, 0.0, true
+			k, h, sum, ok, loud := 1, 0, 0.0, true, false
 			for i, b := range blocks {
 				if i > 0 && mask>>(i-1)&1 == 1 {
 					k++
 					h += harmOf(blocks, i)
-					sum = 0
+					sum, loud = 0, false
 				}
-				sum += b.minutes
-				ok = ok && sum <= limit
+				sum, loud = sum+b.minutes, loud || b.loud
+				ok = ok && sum <= most.of(loud)
 			}
 			if ok && (k < areas || k == areas && h < least) {
 				areas, least = k, h
@@ -151,7 +152,7 @@ func TestPatchesKeepTheOpenTime(t *testing.T) {
 	l := wall(6, 8, 0)
 	blocks := blocksOf(l, &rooms.Surface{Key: "w", Kind: rooms.Wall}, plainItem)
 	sp := spread{open: 14, bucket: 20, speed: 1, setUp: 10, end: 10}
-	areas, err := areasOf(blocks, sp, 120, 240, func(string) bool { return false })
+	areas, err := areasOf(blocks, sp, caps{120, 120}, caps{240, 240}, func(string) bool { return false })
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // people: what is planned is done with the people who are there that day, by
@@ -41,6 +42,12 @@ func (c *checker) people() {
 			}
 		}
 		c.absent(crews[a.Crew], a)
+	}
+	for i := range c.plan.Areas {
+		a := &c.plan.Areas[i]
+		if act := c.act[a.Activity]; act != nil && act.State == "planned" && !act.Noisy && len(sites[act.Site].Noise) > 0 && c.sawsInPlace(a) {
+			c.breach("area %s cuts in place with power tools and is not held to the hours of site %s for that", a.ID, act.Site)
+		}
 	}
 	for _, t := range c.plan.Firm.Tools {
 		c.shared(t)
@@ -137,4 +144,13 @@ func (c *checker) shared(t Tool) {
 			c.breach("%d activities use the %s when %s starts, the firm has %d", n, t.Key, a.ID, t.Count)
 		}
 	}
+}
+
+// sawsInPlace reports whether a piece of an area is measured on site and cut by more
+// than score and snap.
+func (c *checker) sawsInPlace(a *Area) bool {
+	return slices.ContainsFunc(a.Pieces, func(id string) bool {
+		p, ok := c.piece[id]
+		return ok && p.OnSite && slices.ContainsFunc(p.Cuts, func(k takeoff.Cut) bool { return k.Tool != takeoff.Snap })
+	})
 }

@@ -184,9 +184,9 @@ func (c *chooser) allowed(room int) ([]int, error) {
 	case first != nil:
 		return nil, first
 	case want != "":
-		return nil, fmt.Errorf("room %s: crew %q does not exist", c.rooms[room].key, want)
+		return nil, fmt.Errorf("%s: crew %q does not exist", c.w.called.room(c.rooms[room].key), want)
 	}
-	return nil, fmt.Errorf("room %s: the firm has no crew", c.rooms[room].key)
+	return nil, fmt.Errorf("%s: the firm has no crew", c.w.called.room(c.rooms[room].key))
 }
 
 // load is the crew minutes of a room with a crew.

@@ -33,7 +33,7 @@ type fieldWork struct {
 // stays, and the rest of the surfaces is divided anew.
 func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 	g := b.gangFor(s)
-	shift := b.shiftFor(s.Loud || b.loudKind(w.kind))
+	shift := b.shiftOfWork(s.Loud || b.loudKind(w.kind), w.title)
 	kept := b.keptFields(w.slot)
 	for _, f := range kept {
 		t := &task{room: b.r, step: b.at}
@@ -122,7 +122,7 @@ func (b *builder) divide(blocks []block, done map[string]float64, limit float64)
 		total[k.surface] += k.minutes
 	}
 	open := openBlocks(blocks, done, total, limit)
-	for _, g := range splitBlocks(open, limit) {
+	for _, g := range splitBlocks(open, caps{limit, limit}) {
 		f := workField{share: map[string]float64{}}
 		for _, k := range open[g.from:g.to] {
 			f.minutes += k.minutes

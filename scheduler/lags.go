@@ -347,7 +347,7 @@ func (b *builder) named(h rooms.Hold, kind string) ([]*task, error) {
 		}
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("room %s, hold %s: no activity %q in this room; it has %s", b.r.key, h.Key, kind, strings.Join(kinds, ", "))
+		return nil, fmt.Errorf("%s, hold %s: no activity %q in this room; it has %s", b.called.room(b.r.key), h.Key, kind, strings.Join(kinds, ", "))
 	}
 	return out, nil
 }
@@ -384,7 +384,7 @@ func circular(room string, seq []*task) error {
 			for _, u := range c {
 				names = append(names, u.title)
 			}
-			return fmt.Errorf("room %s: the sequence is circular: %s wait for each other; look at the holds' after and before", room, strings.Join(names, " → "))
+			return fmt.Errorf("%s: the sequence is circular: %s wait for each other; look at the holds' after and before", room, strings.Join(names, " → "))
 		}
 	}
 	return nil

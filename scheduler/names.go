@@ -85,6 +85,7 @@ func (n names) crew(key string) string {
 
 func (n names) site(key string) string    { return known(n.sites, key) }
 func (n names) room(key string) string    { return known(n.rooms, key) }
+func (n names) surface(key string) string { return known(n.surfaces, key) }
 func (n names) product(key string) string { return known(n.products, key) }
 
 // known is the name of a key, or the key.

@@ -42,6 +42,7 @@ type block struct {
 	late    bool // left out on purpose, set afterwards
 	first   bool // of its surface
 	joint   bool // a soft joint runs between it and the block before
+	loud    bool // something of it is cut with a power tool while it is set
 	minutes float64
 }
 

@@ -165,7 +165,8 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	for i, s := range r.recipe {
 		b.at = i
 		if err := b.step(s); err != nil {
-			return nil, nil, fmt.Errorf("room %s: %w", r.key, err)
+			b.fail(err)
+			return nil, nil, b.err
 		}
 	}
 	b.strays()
@@ -183,7 +184,7 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 			return nil, nil, err
 		}
 	}
-	return b.seq, b.missed, circular(r.key, b.seq)
+	return b.seq, b.missed, circular(w.called.room(r.key), b.seq)
 }
 
 // builder makes the tasks of one room for one crew.
@@ -261,7 +262,7 @@ func (b *builder) step(s Step) error {
 	case kindHandOver:
 		b.plain(whole(b.rates.HandOver), b.r.surfaces, 0, "hand over")
 	case kindHold:
-		return fmt.Errorf("recipe step %q is a hold by others: name it under the room's holds", s.Kind)
+		return fmt.Errorf("%s: recipe step %q is a hold by others: name it under the room's holds", b.called.room(b.r.key), s.Kind)
 	default:
 		b.plain(s, b.r.surfaces, 0, s.Kind)
 	}
@@ -305,7 +306,7 @@ func (b *builder) plain(s Step, on []*surfaceWork, perM2 float64, title string, 
 func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, minutes, share float64, kinds ...string) []*task {
 	g := b.gangFor(s)
 	minutes /= g.speed
-	shift := b.shiftFor(s.Loud || b.loudKind(kind))
+	shift := b.shiftOfWork(s.Loud || b.loudKind(kind), title)
 	n := max(1, ceilMinutes(minutes*b.pace(kind, b.classOn(kind, on))*b.crewPace(kind)/float64(shift.part(180))))
 	var out []*task
 	for i := range n {

@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -208,10 +209,14 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg,
 		speed: g.speed / b.crewPace(rateKind(kindSet, !slices.ContainsFunc(blocks, func(k block) bool { return !b.isFlat(k.surface) }))),
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
-	shift := b.shiftFor(slices.ContainsFunc(blocks, func(k block) bool { return b.loudItems(k.items) }))
-	areas, err := areasOf(blocks, sp, shift.part(b.limits.AreaMinutes), shift.longest, b.isFlat)
+	for i := range blocks {
+		blocks[i].loud = b.loudItems(blocks[i].items)
+	}
+	quiet, loud := b.shiftFor(false), b.shiftFor(true)
+	part := func(s shift) float64 { return float64(s.part(b.limits.AreaMinutes)) }
+	areas, err := areasOf(blocks, sp, caps{part(quiet), part(loud)}, caps{float64(quiet.longest), float64(loud.longest)}, b.isFlat)
 	if err != nil {
-		return nil, err
+		return nil, b.refuseArea(err, quiet, loud)
 	}
 	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, &sheet)
 	for _, a := range areas {
@@ -219,6 +224,22 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 		a.limits = limits
 	}
 	return areas, nil
+}
+
+// refuseArea says of a piece that is set in no working interval which it is, why,
+// and what to do.
+func (b *builder) refuseArea(err error, quiet, loud shift) error {
+	var long *tooLong
+	if !errors.As(err, &long) {
+		return err
+	}
+	where := b.called.surface(long.item.surface)
+	if long.loud && loud.longest < quiet.longest {
+		return fmt.Errorf("%s: piece %s is cut with a power tool as it is set and takes %s without a stop, and %s allows loud work for %s at a time: widen its hours for loud work, or have the edge measured so that the piece is cut before",
+			where, long.item.piece.Label, words(long.minutes), b.called.site(b.r.site), words(loud.longest))
+	}
+	return fmt.Errorf("%s: piece %s takes %s without a stop, and %s has no longer interval there than %s: look at the hours of both",
+		where, long.item.piece.Label, words(long.minutes), b.called.crew(b.crew.Key), words(quiet.longest))
 }
 
 // openTime is how long a mortar may lie open at a temperature, in minutes, with the words that say where that is from.

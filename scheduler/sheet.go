@@ -513,13 +513,7 @@ func (s *sheeter) saving(sh *Sheet) string {
 	for _, g := range sh.Cuts {
 		cuts += len(g.Pieces)
 		settings++
-		per := s.works.rates.PerCutWet
-		switch g.Tool {
-		case takeoff.Snap:
-			per = s.works.rates.PerCutSnap
-		case takeoff.HoleSaw:
-			per = s.works.rates.PerHole
-		}
+		per := s.perCut(g.Tool)
 		alone += (per + measureMinutes) * float64(len(g.Pieces))
 		ahead += per * aheadShare * float64(len(g.Pieces))
 	}

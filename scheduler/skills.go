@@ -139,10 +139,11 @@ func (b *builder) loudKind(kind string) bool {
 	return kind == kindPrepare || kind == kindBoard || kind == kindFlatten
 }
 
-// loudItems reports whether anything among the pieces is cut with a power tool.
+// loudItems reports whether anything among the pieces is cut with a power tool while
+// they are set: what is measured on site, and all of it where nobody cuts before.
 func (b *builder) loudItems(items []*item) bool {
 	return slices.ContainsFunc(items, func(it *item) bool {
-		return slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
+		return (it.piece.OnSite || b.crew.Helpers == 0) && slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
 	})
 }
 
@@ -154,6 +155,17 @@ func (b *builder) shiftFor(loud bool) shift {
 	return b.shift
 }
 
+// shiftOfWork is that of work with a title; loud work for which its site leaves the
+// crew no time is refused.
+func (b *builder) shiftOfWork(loud bool, title string) shift {
+	s := b.shiftFor(loud)
+	if s.longest < 15 {
+		b.fail(fmt.Errorf("%s: %q is loud, and %s allows loud work in none of the hours of %s: widen the site's hours for it, or have another crew do it",
+			b.called.room(b.r.key), title, b.called.site(b.r.site), b.called.crew(b.crew.Key)))
+	}
+	return s
+}
+
 // quiet are the sites' hours for loud work, where they have some.
 func (m *maker) quiet(w *works) map[string]*window {
 	out := map[string]*window{}
@@ -162,7 +174,7 @@ func (m *maker) quiet(w *works) map[string]*window {
 			win := &window{key: "noise " + j.Key + "/" + s.Key}
 			if len(s.Noise) > 0 {
 				win.open = m.clock.SiteHours(rooms.Site{Hours: s.Noise}, 0, w.horizon)
-				why := "loud work is not allowed on site " + s.Key + " at that hour"
+				why := w.called.site(j.Key+"/"+s.Key) + " allows no loud work at that hour"
 				win.why = func(int) string { return why }
 			}
 			out[j.Key+"/"+s.Key] = win
