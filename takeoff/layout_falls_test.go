@@ -182,6 +182,28 @@ func nearestSide(z ZoneLayout, tiles map[string]Tile, a, b, near rooms.Point) ro
 	return best
 }
 
+// TestFoldKeepsItsJoint: where a fold runs in a joint of the pattern, or a little
+// beside it so that a tile stays whole, the pieces on both sides keep 3 mm.
+func TestFoldKeepsItsJoint(t *testing.T) {
+	for _, beside := range []rooms.Length{0, lmm / 4, lmm / 2, -lmm / 3, 2 * lmm} {
+		at := 498*lmm + lmm/2 + beside
+		in := fallingFloor(&rooms.Falls{Kind: rooms.TwoFalls, A: rooms.Point{X: at}, B: rooms.Point{X: at, Y: 1200 * lmm}, Cut: true})
+		in.Tiles["t"] = box("t", 97*lmm, 97*lmm)
+		in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, Up: rooms.At}
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Errorf("%s beside a joint: %v", beside, err)
+		}
+		for _, p := range l.Zones[0].Pieces {
+			for _, q := range l.Zones[1].Pieces {
+				if d := polygonDistance(p.Polygon, q.Polygon); d < 3*lmm-checkLine {
+					t.Fatalf("%s beside a joint: %s and %s lie %s apart over the fold", beside, p.ID, q.ID, d)
+				}
+			}
+		}
+	}
+}
+
 // TestPlanesShareAnOrigin: it is one place in plan for all planes of a zone, the
 // numbers run through, a plane of which pieces are issued keeps its place and the
 // others take it.

@@ -33,7 +33,8 @@ func (z *zoneLayer) wholeWithin(tile rooms.Ring, parts []part) bool {
 }
 
 // gives is by how much a border's gap may shrink for the sake of whole tiles; not
-// at all where it waits for a measure or another zone begins.
+// at all where it waits for a measure or another zone begins. A fold may: the
+// tiles beyond it lie in the same lattice, a joint away.
 func (x *border) gives() rooms.Length {
 	if x.kind == borderZone || x.wait != "" {
 		return 0
