@@ -1,6 +1,9 @@
 package nest
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // kind is a class of pieces that are interchangeable in a plan: same size, sides and turns, and same rank where
 // the reach limits sharing.
@@ -237,43 +240,67 @@ func (f *fitter) stretch(s spot, sides Sides) spot {
 	return s
 }
 
-// cutSpots joins the parts of a group side by side and one above the other.
+// cutSpots joins the parts of a group side by side and one above the other. What is as large as the tile is the only
+// one of its kind: one is enough.
 func (f *fitter) cutSpots(g *group, sides Sides) []spot {
 	var front []spot
 	for _, part := range g.splits {
-		front = f.joinUpright(front, part, sides)
-		front = f.joinLevel(front, part, sides)
+		if front = f.joinUpright(front, part, sides); sides != AllSides || len(front) == 0 {
+			front = f.joinLevel(front, part, sides)
+		}
 		g.partial = g.partial || part.a.partial || part.b.partial
 		if sides == AllSides && len(front) > 0 {
-			break // as large as the tile, hence the only one
+			break
 		}
 	}
 	return front
 }
 
+// joinUpright lays two parts side by side. Of those that come out no taller than some height only the narrowest of each
+// part together are worth keeping: from the tallest and narrowest of both the taller is exchanged for the next, step by
+// step.
 func (f *fitter) joinUpright(front []spot, part split, sides Sides) []spot {
 	as, bs := f.bothFit(part, sides&^Right, sides&^Left)
-	for i, a := range as {
-		for j, b := range bs {
-			f.steps += 2
-			s := spot{w: a.w + f.kerf + b.w, h: max(a.h, b.h), cut: upright, part: part, a: int32(i), b: int32(j)}
-			if s.w <= f.w {
-				front = addSpot(front, f.stretch(s, sides))
-			}
+	for i, j := 0, 0; i < len(as) && j < len(bs); {
+		f.steps += 2
+		a, b := &as[i], &bs[j]
+		w := a.w + f.kerf + b.w
+		if w > f.w {
+			break
+		}
+		front = addSpot(front, f.stretch(spot{w: w, h: max(a.h, b.h), cut: upright, part: part, a: int32(i), b: int32(j)}, sides))
+		if sides.has(Bottom | Top) { // stretched to one height: the narrowest is the best
+			break
+		}
+		if a.h >= b.h {
+			i++
+		}
+		if b.h >= a.h {
+			j++
 		}
 	}
 	return front
 }
 
+// joinLevel lays one part above the other: joinUpright with width and height exchanged.
 func (f *fitter) joinLevel(front []spot, part split, sides Sides) []spot {
 	as, bs := f.bothFit(part, sides&^Top, sides&^Bottom)
-	for i, a := range as {
-		for j, b := range bs {
-			f.steps += 2
-			s := spot{w: max(a.w, b.w), h: a.h + f.kerf + b.h, cut: level, part: part, a: int32(i), b: int32(j)}
-			if s.h <= f.h {
-				front = addSpot(front, f.stretch(s, sides))
-			}
+	for i, j := len(as)-1, len(bs)-1; i >= 0 && j >= 0; {
+		f.steps += 2
+		a, b := &as[i], &bs[j]
+		h := a.h + f.kerf + b.h
+		if h > f.h {
+			break
+		}
+		front = addSpot(front, f.stretch(spot{w: max(a.w, b.w), h: h, cut: level, part: part, a: int32(i), b: int32(j)}, sides))
+		if sides.has(Left | Right) {
+			break
+		}
+		if a.w >= b.w {
+			i--
+		}
+		if b.w >= a.w {
+			j--
 		}
 	}
 	return front
@@ -290,20 +317,27 @@ func (f *fitter) bothFit(part split, a, b Sides) (as, bs []spot) {
 	return as, f.fits(part.b, b)
 }
 
-// addSpot keeps the rectangles none of which holds another.
+// addSpot keeps the rectangles none of which holds another, the narrowest and tallest first.
 func addSpot(front []spot, s spot) []spot {
-	for _, e := range front {
-		if e.w <= s.w && e.h <= s.h {
-			return front
-		}
+	at := len(front)
+	for at > 0 && front[at-1].w > s.w {
+		at--
 	}
-	kept := front[:0]
-	for _, e := range front {
-		if e.w < s.w || e.h < s.h {
-			kept = append(kept, e)
-		}
+	if at > 0 && front[at-1].h <= s.h {
+		return front
 	}
-	return append(kept, s)
+	from, to := at, at // those that hold s
+	if at > 0 && front[at-1].w == s.w {
+		from--
+	}
+	for to < len(front) && front[to].h >= s.h {
+		to++
+	}
+	if from == to {
+		return slices.Insert(front, at, s)
+	}
+	front[from] = s
+	return slices.Delete(front, from+1, to)
 }
 
 // holder is a tile or a stock offcut that pieces are cut from.
