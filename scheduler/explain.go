@@ -50,7 +50,7 @@ func (n *network) explain(ctx context.Context, r rcpsp.Result) error {
 	}
 	if q.excluded() {
 		q.shrink()
-		e.Text = "these cannot hold together: " + strings.Join(q.words(), "; ")
+		e.Text = "these cannot hold together: " + strings.Join(q.words(), "; ") + n.longCover(e.Rooms)
 		if !q.kept("hours") {
 			e.Crews = nil
 		}
@@ -60,7 +60,7 @@ func (n *network) explain(ctx context.Context, r rcpsp.Result) error {
 	for _, t := range tasks[:min(8, len(tasks))] {
 		parts = append(parts, n.bounds(t))
 	}
-	e.Text = "these cannot hold together: " + strings.Join(parts, "; ")
+	e.Text = "these cannot hold together: " + strings.Join(parts, "; ") + n.longCover(e.Rooms)
 	return e
 }
 

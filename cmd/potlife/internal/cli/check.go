@@ -12,6 +12,7 @@ import (
 
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/rooms"
+	"potlife/scheduler"
 )
 
 func (p *Program) checkCommand() *cobra.Command {
@@ -20,20 +21,44 @@ func (p *Program) checkCommand() *cobra.Command {
 		Short: "Say everything that is wrong with job files",
 		Long: `check reads job files that belong together (a firm in one, its jobs in others; - is
 standard input) and prints every problem as file:line:column: what is wrong; what was
-expected. It writes nothing. Exit code 2 where there is a problem.`,
+expected. It writes nothing. Exit code 2 where there is a problem.
+
+Rooms whose wet surfaces take long to set against the time in which their membrane is
+to be covered are planned by themselves: one of which no plan can keep that time is a
+problem too.`,
 		Example: "  potlife check job.yaml\n  potlife check firm.yaml linden.yaml quay.yaml",
 		Args:    someFiles,
-		RunE:    func(cmd *cobra.Command, args []string) error { return runCheck(cmd.Context(), args, p.Out) },
+		RunE:    func(cmd *cobra.Command, args []string) error { return p.runCheck(cmd.Context(), args, p.Out) },
 	}
 }
 
-func runCheck(_ context.Context, names []string, out io.Writer) error {
+func (p *Program) runCheck(ctx context.Context, names []string, out io.Writer) error {
 	f, err := readFiles(nil, names)
 	if err != nil {
 		return err
 	}
+	if err := p.covers(ctx, f); err != nil {
+		return err
+	}
 	_, err = fmt.Fprintln(out, contents(f)+measuredOn(f))
 	return err
+}
+
+// covers lists the rooms whose membrane cannot be covered in time.
+func (p *Program) covers(ctx context.Context, f *jobfile.File) error {
+	if f.Firm == nil {
+		return nil
+	}
+	today := rooms.DateOf(p.Now().In(f.Firm.Zone))
+	list, err := scheduler.LongCovers(ctx, scheduler.Input{Firm: *f.Firm, Jobs: f.Jobs, Today: today})
+	if err != nil {
+		return err
+	}
+	var problems jobfile.Problems
+	for _, u := range list {
+		problems = append(problems, f.AtRoom(u.Job, u.Room, "no plan: "+u.Text, ""))
+	}
+	return problems.Err()
 }
 
 // measuredOn says, in a line each, on which layers the surfaces count as measured

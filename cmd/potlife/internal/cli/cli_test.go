@@ -218,6 +218,7 @@ func TestCommandLines(t *testing.T) {
   {key: a, name: b, start: 2026-12-07, measured: true, layer: board, set: {tile: x, mortar: m, grout: g, joint: 3}, sites: [{key: s, rooms: [{key: r, surfaces: [
     {key: w, kind: wall, width: 1 m, height: 1 m, wet: true, readings: [{edge: left, off: -2}]}, {key: v, kind: wall, width: 1 m, height: 1 m}]}]}]}
 `))
+	short := write(t, "short.yaml", bytes.Replace(jobfile.Demo(""), []byte("cover_within: 14d"), []byte("cover_within: 36h"), 1))
 	drawing := write(t, "room.dxf", []byte(strings.ReplaceAll("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 ENTITIES 0 LWPOLYLINE 8 SURFACE-wall 90 3 70 1 10 0 20 0 10 900 20 0 10 0 20 800 0 TEXT 8 NOTES 1 hello 0 ENDSEC 0 EOF ", " ", "\n")))
 	for _, c := range []struct {
 		args      []string
@@ -228,6 +229,7 @@ func TestCommandLines(t *testing.T) {
 		{[]string{"check", lone}, 0, "without a firm part", ""},
 		{[]string{"check", early}, 0, "measured on the board and tiled on the membrane: a/r/w: cuts at the edges wait until they are read there", ""},
 		{[]string{"check", early}, 0, "measured: true is taken for 1 on the board, as they will be tiled", ""},
+		{[]string{"check", short}, 2, "", ":18: no plan: these cannot hold together: in Flat 3, shower room, set "},
 		{[]string{"check", bad}, 2, "", `bad.yaml:8:9: "Mars" is no time zone; expected a name such as`},
 		{[]string{"check", "nowhere.yaml", bad}, 2, "", "nowhere.yaml: there is no such file; expected a job file that can be read\n"},
 		{[]string{"check", os.TempDir()}, 2, "", "it is a directory"},

@@ -14,6 +14,14 @@ import (
 type File struct {
 	Firm *scheduler.Firm // nil where no file has a firm part
 	Jobs []rooms.Job
+
+	rooms map[string]place // where a room stands, by "job/room"
+}
+
+// AtRoom is a problem of a room as a whole, at its line.
+func (f *File) AtRoom(job, room, what, expected string) Problem {
+	at := f.rooms[job+"/"+room]
+	return Problem{at.file, at.line, at.col, what, expected}
 }
 
 // Source is a file to be read.
@@ -69,7 +77,7 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 			r.document(d, &all, &firmAt)
 		}
 	}
-	file := &File{Firm: all.firm}
+	file := &File{Firm: all.firm, rooms: map[string]place{}}
 	if rooms := r.count(all.jobs, names); rooms <= MaxRooms {
 		firm := file.Firm
 		if firm == nil {
@@ -146,6 +154,11 @@ func (r *reader) jobs(jobs []job, file *File) {
 			}
 		}
 		file.Jobs = append(file.Jobs, out)
+		for _, s := range j.sites {
+			for _, m := range s.rooms {
+				file.rooms[j.Key+"/"+m.Key] = m.v.at("key")
+			}
+		}
 	}
 	if surfaces > MaxSurfaces {
 		r.failf(place{file: jobs[0].v.file}, fmt.Sprintf("at most %d", MaxSurfaces), "there are %d surfaces", surfaces)
