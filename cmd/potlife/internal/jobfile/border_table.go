@@ -51,7 +51,32 @@ var bandObject = object[band]{
 	},
 }
 
-// quickZones are the zones for which a border and a band stand.
+// inset is the quick form of a rectangle set in its own way: an inset of a floor, a
+// feature panel of a wall.
+type inset struct {
+	setting
+	v             *value
+	x, y          *rooms.Length
+	width, height rooms.Length
+	trim          *string
+}
+
+var insetObject = object[inset]{
+	name: "inset", doc: "a rectangle set in its own way, an inset of a floor or a feature panel of a wall, which becomes a zone named inset; it lies in the middle of the surface, each way, where nothing else is said",
+	fields: append([]field[inset]{
+		keep("width", "width, joint included", sideLength, func(i *inset) *rooms.Length { return &i.width }).needed(),
+		keep("height", "height (of a floor: its depth), joint included", sideLength, func(i *inset) *rooms.Length { return &i.height }).needed(),
+		keep("x", "left side, from the surface's left (in the middle if left out)", maybe(zeroLength), func(i *inset) **rooms.Length { return &i.x }),
+		keep("y", "lower side, from the surface's foot (in the middle if left out)", maybe(zeroLength), func(i *inset) **rooms.Length { return &i.y }),
+		keep("trim", "the trim's key, along its sides where nothing is tiled beyond them", maybe(keyForm), func(i *inset) **string { return &i.trim }),
+	}, settingFields(func(i *inset) *setting { return &i.setting })...),
+	check: func(r *reader, v *value, i *inset) {
+		i.v = v
+		i.placed(v)
+	},
+}
+
+// quickZones are the zones for which a border, a band and an inset stand.
 func (s *surface) quickZones(r *reader, out *rooms.Surface) []zone {
 	var list []zone
 	if s.border != nil {
@@ -59,6 +84,9 @@ func (s *surface) quickZones(r *reader, out *rooms.Surface) []zone {
 	}
 	if s.band != nil {
 		list = append(list, s.band.zones(r, out)...)
+	}
+	if s.inset != nil {
+		list = append(list, s.inset.zones(out)...)
 	}
 	return list
 }
@@ -104,4 +132,15 @@ func (b *band) zones(r *reader, out *rooms.Surface) []zone {
 		return nil
 	}
 	return []zone{{setting: b.setting, v: b.v, key: "band", region: writeRegion(ring), trim: b.trim}}
+}
+
+// zones is the inset.
+func (i *inset) zones(out *rooms.Surface) []zone {
+	if i.width == 0 || i.height == 0 {
+		return nil // reported already
+	}
+	b := out.Outline.Box()
+	x := valueOr(i.x, b.Min.X+(b.Width()-i.width)/2)
+	y := valueOr(i.y, b.Min.Y+(b.Height()-i.height)/2)
+	return []zone{{setting: i.setting, v: i.v, key: "inset", region: writeRegion(rooms.Rect(x, y, x+i.width, y+i.height)), trim: i.trim}}
 }

@@ -33,8 +33,8 @@ func TestQuickFormsWithZones(t *testing.T) {
 		"bath/floor":         "field border-0 border-1 border-2 border-3 border-4 border-5",
 		"bath/south":         "field band",
 		"bath/west":          "band",
-		"shower/shower-back": "field band",
-		"shower/hall":        "field border-bottom border-right border-top border-left",
+		"shower/shower-back": "field band inset",
+		"shower/hall":        "field border-bottom border-right border-top border-left inset",
 	}
 	laid := map[string]takeoff.Layout{}
 	for _, room := range f.Jobs[0].Sites[0].Rooms {
@@ -66,6 +66,16 @@ func TestQuickFormsWithZones(t *testing.T) {
 		for _, key := range list {
 			if full, cut := wholeAcross(laid[name], key); full == 0 || cut > 0 {
 				t.Errorf("%s, %s: %d pieces as wide as the tile and %d narrower; the strip is as wide as a tile and its joint", name, key, full, cut)
+			}
+		}
+	}
+	for name, want := range map[string]rooms.Ring{
+		"shower/hall":        rooms.Rect(mm(700), mm(550), mm(1300), mm(1050)),
+		"shower/shower-back": rooms.Rect(mm(300), mm(700), mm(600), mm(1300)),
+	} {
+		for _, z := range laid[name].Zones {
+			if z.Zone.Key == "inset" && !equalRings(z.Zone.Region, want) {
+				t.Errorf("%s: the inset lies at %v, want %v", name, z.Zone.Region, want)
 			}
 		}
 	}
@@ -129,6 +139,9 @@ func TestBadBorders(t *testing.T) {
 		"border: {width: 1200}":                                                    "too short for a border",
 		"border: {width: 100, corners: round}":                                     "butted",
 		"border: {width: 100, distance: 900}":                                      "too short for a border",
+		"inset: {width: 100}":                                                      `inset without "height"`,
+		"inset: {width: 100, height: 200, x: 1950}":                                "reaches outside",
+		"inset: {width: 2100, height: 200}":                                        "reaches outside",
 		"band: {from: 2100, height: 100}":                                          "does not lie on a surface",
 		"band: {height: 100}":                                                      `band without "from"`,
 		"band: {from: 1900, height: 200}":                                          "does not lie on a surface",

@@ -248,7 +248,7 @@ func (s surface) over(base surface) surface {
 	s.deduct = append(append([]bySide[rooms.Length](nil), base.deduct...), s.deduct...)
 	s.openings = append(append([]opening(nil), base.openings...), s.openings...)
 	s.zones = append(append([]zone(nil), base.zones...), s.zones...)
-	s.border, s.band = first(s.border, base.border), first(s.band, base.band)
+	s.border, s.band, s.inset = first(s.border, base.border), first(s.band, base.band), first(s.inset, base.inset)
 	s.readings = append(append([]reading(nil), base.readings...), s.readings...)
 	if !s.set.none {
 		if base.set.none && s.set.v == nil {

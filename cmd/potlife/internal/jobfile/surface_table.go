@@ -18,6 +18,7 @@ type surface struct {
 	zones           []zone
 	border          *border
 	band            *band
+	inset           *inset
 	readings        []reading
 	deduct          []bySide[rooms.Length]
 	prepare         *[]string
@@ -79,6 +80,7 @@ var faceFields = append([]field[surface]{
 	keep("zones", "parts set in their own way: a band, a border, a niche", listOf(of(&zoneObject)), func(s *surface) *[]zone { return &s.zones }),
 	keep("border", "a border round it", maybe(of(&borderObject)), func(s *surface) **border { return &s.border }),
 	keep("band", "a band across it, or another tile from a height up", maybe(of(&bandObject)), func(s *surface) **band { return &s.band }),
+	keep("inset", "an inset or feature panel, in its middle unless a place is given", maybe(of(&insetObject)), func(s *surface) **inset { return &s.inset }),
 	keep("readings", "measurements taken on it", listOf(of(&readingObject)), func(s *surface) *[]reading { return &s.readings }),
 	keep("deduct", "by side: what a neighbour's tile, bed and layers take off; computed from what the neighbours of shared sides are tiled with if left out (deduct: {all: 0} takes nothing off)", sidesForm(anyLength), func(s *surface) *[]bySide[rooms.Length] { return &s.deduct }),
 	keep("prepare", "any of "+list(preparations)+"; done in the order board, prime, level, membrane, flood test, however listed", maybe(listOf(word(preparations...))), func(s *surface) **[]string { return &s.prepare }),
