@@ -209,35 +209,6 @@ func TestGangs(t *testing.T) {
 	}
 }
 
-// A large tile takes two people where the crew has them, and the sheet says so.
-func TestLargeTilesAreLiftedByTwo(t *testing.T) {
-	in := small(t, 4, 1)
-	in.Firm.Crews = []Crew{{Key: "solo", Setters: 2, Hours: weekHours(7, 12, 12, 16)}}
-	in.Firm.Catalogue.Tiles = append(in.Firm.Catalogue.Tiles, tile("slab", 600*mm, 1200*mm))
-	for s := range in.Jobs[0].Sites {
-		for r := range in.Jobs[0].Sites[s].Rooms {
-			room := &in.Jobs[0].Sites[s].Rooms[r]
-			room.People = 2
-			for f := range room.Surfaces {
-				room.Surfaces[f].Zones[0].Tile, room.Surfaces[f].Zones[0].Pattern = "slab", "straight"
-			}
-		}
-	}
-	p := made(t, in)
-	n := 0
-	for _, a := range p.Activities {
-		if a.Kind == "set" {
-			n++
-			if a.Setters+a.Helpers < 2 || len(a.Notes) == 0 {
-				t.Errorf("%s: %d setters, %d helpers, notes %v", a.ID, a.Setters, a.Helpers, a.Notes)
-			}
-		}
-	}
-	if n == 0 {
-		t.Error("nothing is set")
-	}
-}
-
 // Whatever the shift of the courses, the window left out and the plumb line, the
 // order is a linear extension.
 func FuzzSettingOrder(f *testing.F) {

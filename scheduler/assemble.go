@@ -352,6 +352,7 @@ func (m *maker) findings(p *Plan) {
 				Value:   float64(gap), Limit: float64(x.most), Source: "data sheet"})
 		}
 	}
+	m.lifting(p)
 	p.Findings = append(p.Findings, m.coldCures(p)...)
 	for _, r := range m.rooms {
 		p.Findings = append(p.Findings, m.works.airFindings(r)...)

@@ -45,6 +45,7 @@ func (c *checker) people() {
 	}
 	for i := range c.plan.Areas {
 		a := &c.plan.Areas[i]
+		c.lifted(a, crews)
 		if act := c.act[a.Activity]; act != nil && act.State == "planned" && !act.Noisy && len(sites[act.Site].Noise) > 0 && c.sawsInPlace(a) {
 			c.breach("area %s cuts in place with power tools and is not held to the hours of site %s for that", a.ID, act.Site)
 		}
@@ -153,4 +154,23 @@ func (c *checker) sawsInPlace(a *Area) bool {
 		p, ok := c.piece[id]
 		return ok && p.OnSite && slices.ContainsFunc(p.Cuts, func(k takeoff.Cut) bool { return k.Tool != takeoff.Snap })
 	})
+}
+
+// lifted: a tile that two people lift is set by two, where the crew has two and the
+// room holds them.
+func (c *checker) lifted(a *Area, crews map[string]Crew) {
+	act, k := c.act[a.Activity], crews[a.Crew]
+	if act == nil || act.State != "planned" || act.Setters+act.Helpers > 1 || k.LiftAid || k.Setters+k.Helpers < 2 {
+		return
+	}
+	if r := c.room[act.Room]; r == nil || r.People < 2 {
+		return
+	}
+	for i := range c.plan.Firm.Catalogue.Tiles {
+		t := &c.plan.Firm.Catalogue.Tiles[i]
+		used := slices.ContainsFunc(a.Pieces, func(id string) bool { p, ok := c.piece[id]; return ok && p.Tile == t.Key })
+		if kg := tileKg(t); used && kg >= c.plan.Firm.Limits.filled().LiftKg {
+			c.breach("area %s: one person is planned to lift %s of %.1f kg", a.ID, t.Key, kg)
+		}
+	}
 }

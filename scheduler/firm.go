@@ -67,7 +67,10 @@ type Crew struct {
 	Away []Absence
 	// Skills are the special work it may do (see Skills); none means all.
 	Skills []string
-	Email  string
+	// LiftAid says that one person of it sets tile that two lift, with a frame or a
+	// lifter.
+	LiftAid bool
+	Email   string
 	// SetterRate and HelperRate are what an hour of one of them costs the firm; 0
 	// is not given, and labour is then left out of costs.
 	SetterRate, HelperRate takeoff.Money
@@ -111,6 +114,8 @@ type Limits struct {
 	AreaMinutes int
 	// BucketKg is how many kg of powder or paste are mixed at once (default 20).
 	BucketKg float64
+	// LiftKg is the weight from which on two people lift a tile (default 12.5).
+	LiftKg float64
 	// FloodMinutes is how long the water of a flood test stands (default 24 h); local
 	// code says how long.
 	FloodMinutes int

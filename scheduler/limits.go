@@ -16,6 +16,9 @@ func (l Limits) filled() Limits {
 	if l.BucketKg <= 0 {
 		l.BucketKg = defaultBucket
 	}
+	if l.LiftKg <= 0 {
+		l.LiftKg = defaultLiftKg
+	}
 	if l.FloodMinutes <= 0 {
 		l.FloodMinutes = floodMinutes
 	}

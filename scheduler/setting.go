@@ -371,42 +371,6 @@ func (b *builder) trimLength(n *takeoff.Need) string {
 	return text
 }
 
-// Two people lift a tile from this weight or length on; common practice, with
-// half of the 25 kg that guidance sets for one person at the waist.
-const (
-	liftKg   = 12.5
-	liftSide = 1000 * rooms.Millimetre
-)
-
-// lift sends a second person where a tile is too heavy or long for one, and says
-// so.
-func (b *builder) lift(t *task, a *areaPlan) {
-	for _, it := range a.items {
-		if !b.heavy(it.piece.Tile) {
-			continue
-		}
-		tile := b.tiles[it.piece.Tile]
-		lo, hi := bounds(tile.Shape)
-		kg := tile.BoxKg / float64(max(1, tile.PerBox))
-		t.notes = append(t.notes, fmt.Sprintf("Two people lift %s: a tile is %.0f mm long and weighs about %.0f kg.", tile.Name, max(hi.X-lo.X, hi.Y-lo.Y).Millimetres(), kg))
-		if t.gang.setters+t.gang.helpers < 2 && b.r.people > 1 {
-			if b.crew.Helpers > 0 {
-				t.gang.helpers = 1
-			} else if b.crew.Setters > 1 {
-				t.gang.setters = 2
-			}
-		}
-		return
-	}
-}
-
-// heavy reports whether a tile is too heavy or too long for one person.
-func (b *builder) heavy(key string) bool {
-	tile := b.tiles[key]
-	lo, hi := bounds(tile.Shape)
-	return tile.BoxKg/float64(max(1, tile.PerBox)) >= liftKg || max(hi.X-lo.X, hi.Y-lo.Y) >= liftSide
-}
-
 func nameOf(s *rooms.Surface) string {
 	if s.Name != "" {
 		return s.Name

@@ -30,6 +30,7 @@ type task struct {
 	windows               []*window
 	skills, tools         []string
 	skill, tool           string         // named by the recipe
+	lifts                 string         // tile that two lift and one person is planned for
 	shares                []SurfaceShare // of surfaces that it does in part
 	own                   string         // product of a recipe's step that the trade's own steps do not take
 	step                  int            // of the recipe
