@@ -12,6 +12,16 @@ import (
 // rule "readings" accepts what stands.
 func (s *Surface) Disputed(within Length) []bool {
 	out := make([]bool, len(s.Outline))
+	for i, again := range s.Disputes(within) {
+		out[i] = again != ""
+	}
+	return out
+}
+
+// Disputes says, by edge, what to take where measures contradict each other as
+// Disputed has it; "" where none do.
+func (s *Surface) Disputes(within Length) []string {
+	out := make([]string, len(s.Outline))
 	if slices.ContainsFunc(s.Waivers, func(w Waiver) bool { return w.Rule == "readings" }) {
 		return out
 	}
@@ -20,7 +30,7 @@ func (s *Surface) Disputed(within Length) []bool {
 	}
 	for _, r := range s.openReadings(within) {
 		if e := s.Readings[r[0]].Edge; e < len(out) && s.layerOf(s.Readings[r[0]]) == s.ReadOn(e) {
-			out[e] = true
+			out[e] = "take the readings there again"
 		}
 	}
 	bare := *s
@@ -34,11 +44,46 @@ func (s *Surface) Disputed(within Length) []bool {
 		if err != nil || near(got, k.Value, within) || s.takenAgain(i, within) {
 			continue
 		}
+		again, _ := s.again(k)
 		for _, e := range k.concerns(len(out)) {
-			out[e] = true
+			if out[e] == "" {
+				out[e] = again
+			}
 		}
 	}
 	return out
+}
+
+// again says what settles a check that does not fit. One diagonal alone does not tell
+// whether the surface leans or something was misread; the other one does, for by the
+// law of the parallelogram it reads √(2(w² + h²) − d²) over sides w and h if the
+// surface leans. Two that do not go with the sides question these.
+func (s *Surface) again(k Check) (what string, ifLeaning Length) {
+	other := map[string]string{Diagonal: Diagonal2, Diagonal2: Diagonal}[k.Kind]
+	switch {
+	case k.Kind == LengthOf:
+		return "take the length of the " + s.EdgeName(k.Edge) + " and the readings at both its ends again", 0
+	case k.Kind == WidthAt, k.Kind == HeightAt:
+		return "take the " + k.Kind + " and the readings at both its ends again", 0
+	case k.Kind == Plumb:
+		return "take the plumb line and the readings on the " + s.EdgeName(k.Edge) + " again", 0
+	case k.Kind == Square:
+		return "take the 3-4-5 at the " + s.EdgeName(k.Edge) + " and the readings on both its sides again", 0
+	case slices.ContainsFunc(s.Checks, func(o Check) bool { return o.Kind == other }):
+		return "take the sides and both diagonals again", 0
+	case k.Kind == Diagonal:
+		what = "take the other diagonal, from the second corner to the fourth"
+	default:
+		what = "take the other diagonal, from the first corner to the third"
+	}
+	if len(s.Outline) != 4 {
+		return what, 0
+	}
+	w, h := float64(Distance(s.Outline[0], s.Outline[1])), float64(Distance(s.Outline[1], s.Outline[2]))
+	if rest := 2*(float64(w*w)+float64(h*h)) - float64(float64(k.Value)*float64(k.Value)); rest > 0 && len(s.Readings) == 0 {
+		ifLeaning = roundHalf(math.Sqrt(rest))
+	}
+	return what, ifLeaning
 }
 
 // openReadings are pairs of readings of one place and layer that differ: the last

@@ -81,3 +81,47 @@ func TestSkewed(t *testing.T) {
 		t.Errorf("%v: cuts go ahead by sides that do not go with the diagonals", got)
 	}
 }
+
+// TestWhatSettlesAContradiction: a message says which reading to take. Over sides of
+// 2400 and 1800 a diagonal of 3010 asks for the other one, which reads
+// √(2 · (2400² + 1800²) − 3010²) = √8 939 900 = 2989.967 if the surface leans; with that
+// reading taken nothing contradicts any more, and with another the sides are in
+// question.
+func TestWhatSettlesAContradiction(t *testing.T) {
+	mm := Millimetre
+	for _, c := range []struct {
+		checks []Check
+		again  string
+		leans  Length
+	}{
+		{[]Check{{Kind: Diagonal, Value: 3010 * mm}}, "take the other diagonal, from the second corner to the fourth", 2989967 * mm / 1000},
+		{[]Check{{Kind: Diagonal2, Value: 3010 * mm}}, "take the other diagonal, from the first corner to the third", 2989967 * mm / 1000},
+		{[]Check{{Kind: Diagonal, Value: 3010 * mm}, {Kind: Diagonal2, Value: 3010 * mm}}, "take the sides and both diagonals again", 0},
+		{[]Check{{Kind: LengthOf, Edge: 1, Value: 1790 * mm}}, "take the length of the right edge and the readings at both its ends again", 0},
+		{[]Check{{Kind: Plumb, Edge: 3, Value: 8 * mm}}, "take the plumb line and the readings on the left edge again", 0},
+		{[]Check{{Kind: Square, Edge: 1, At: 600 * mm, Leg: 800 * mm, Value: 1010 * mm}}, "take the 3-4-5 at the right edge and the readings on both its sides again", 0},
+	} {
+		s := Surface{Key: "f", Kind: Floor, Layer: Board, Measured: true, Outline: Rect(0, 0, 2400*mm, 1800*mm), Checks: c.checks}
+		got, err := s.Contradictions(0)
+		if err != nil || len(got) == 0 {
+			t.Errorf("%+v: %v, %v", c.checks, got, err)
+			continue
+		}
+		if got[0].Again != c.again || !near(got[0].IfLeaning, c.leans, 10*Micrometre) {
+			t.Errorf("%+v: %q, %s; want %q, %s", c.checks, got[0].Again, got[0].IfLeaning, c.again, c.leans)
+		}
+		if !slices.Contains(s.Disputes(0), c.again) {
+			t.Errorf("%+v: edges say %q", c.checks, s.Disputes(0))
+		}
+		if c.leans > 0 { // taken as told
+			other := Diagonal2
+			if c.checks[0].Kind == Diagonal2 {
+				other = Diagonal
+			}
+			s.Checks = append(s.Checks, Check{Kind: other, Value: got[0].IfLeaning})
+			if got, err := s.Contradictions(0); err != nil || len(got) > 0 || slices.Contains(s.Disputed(0), true) {
+				t.Errorf("%+v: %+v, %v", s.Checks, got, err)
+			}
+		}
+	}
+}

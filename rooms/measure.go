@@ -12,10 +12,14 @@ const MeasureWithin = 3 * Millimetre
 
 // Contradiction is a measure that does not fit the others.
 type Contradiction struct {
-	// What names the measures to take again.
+	// What names the measure that does not fit.
 	What string
 	// Measured is what was read, Computed what the other readings give.
 	Measured, Computed Length
+	// Again says what to take to settle it; IfLeaning is what that then reads if
+	// nothing was misread and the surface leans, 0 where that cannot be told.
+	Again     string
+	IfLeaning Length
 }
 
 // Contradictions holds readings against each other and checks against the
@@ -28,7 +32,7 @@ func (s *Surface) Contradictions(within Length) ([]Contradiction, error) {
 	var out []Contradiction
 	for _, r := range s.openReadings(within) {
 		a, b := s.Readings[r[0]], s.Readings[r[1]]
-		out = append(out, Contradiction{fmt.Sprintf("readings on the %s near %s", s.EdgeName(a.Edge), FormatMetric(a.At, Nearest)), a.Deviation, b.Deviation})
+		out = append(out, Contradiction{What: fmt.Sprintf("readings on the %s near %s", s.EdgeName(a.Edge), FormatMetric(a.At, Nearest)), Measured: a.Deviation, Computed: b.Deviation, Again: "take them again"})
 	}
 	bare := *s
 	bare.Build = BuildUp{} // a tape lies on what is there, not on tile to come
@@ -38,11 +42,18 @@ func (s *Surface) Contradictions(within Length) ([]Contradiction, error) {
 	}
 	for i, k := range s.Checks {
 		got, what, err := c.measure(k)
+		switch k.Kind {
+		case LengthOf:
+			what += " of the " + s.EdgeName(k.Edge)
+		case Plumb, Square:
+			what += " at the " + s.EdgeName(k.Edge)
+		}
 		if err != nil {
 			return nil, fmt.Errorf("check of %s: %w", s.Key, err)
 		}
 		if !near(got, k.Value, within) && !s.takenAgain(i, within) {
-			out = append(out, Contradiction{what, k.Value, got})
+			again, leaning := s.again(k)
+			out = append(out, Contradiction{what, k.Value, got, again, leaning})
 		}
 	}
 	return out, nil

@@ -289,7 +289,7 @@ func TestDisputedOnSite(t *testing.T) {
 		if at {
 			left++
 		}
-		if p.OnSite != at || at && !strings.Contains(p.OnSiteWhy, "take them again") {
+		if p.OnSite != at || at && !strings.Contains(p.OnSiteWhy, "contradict each other; take ") {
 			t.Errorf("%s at %s: on site %v, %s", p.Label, p.Polygon.Outer.Box().Min.X, p.OnSite, p.OnSiteWhy)
 		}
 	}

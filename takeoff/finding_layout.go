@@ -152,9 +152,13 @@ func (f *finder) readings(s *rooms.Surface) {
 		f.add("readings", Warn, 0, 0, srcPractice, "a check cannot be made: %v", err)
 	}
 	for _, c := range list {
+		leans := ""
+		if c.IfLeaning > 0 {
+			leans = fmt.Sprintf(": where the surface leans it reads %s, else a side or this one was misread", f.length(c.IfLeaning, 1, rooms.Nearest))
+		}
 		f.add("readings", Warn, c.Measured.Millimetres(), c.Computed.Millimetres(), srcPractice,
-			"%s: measured %s, the other readings give %s; take it again", c.What,
-			f.length(c.Measured, 1, rooms.Nearest), f.length(c.Computed, 1, rooms.Nearest))
+			"%s: measured %s, the other readings give %s; %s%s", c.What,
+			f.length(c.Measured, 1, rooms.Nearest), f.length(c.Computed, 1, rooms.Nearest), c.Again, leans)
 	}
 }
 

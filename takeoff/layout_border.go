@@ -60,7 +60,7 @@ func edgeAt(s *rooms.Surface, i int) rooms.Edge {
 
 // edgeBorders are the lines along the corrected outline, gaps taken off.
 func edgeBorders(s *rooms.Surface, c rooms.Corrected) (lines []border, gaps []rooms.Length) {
-	names, disputed := edgeNames(s, c), s.Disputed(0)
+	names, disputes := edgeNames(s, c), s.Disputes(0)
 	for i, a := range c.Outline {
 		b := c.Outline[(i+1)%len(c.Outline)]
 		e := edgeAt(s, c.Edge[i])
@@ -71,8 +71,8 @@ func edgeBorders(s *rooms.Surface, c rooms.Corrected) (lines []border, gaps []ro
 		x.a, x.b = rooms.Shift(a, b, e.Gap, true)
 		x.less, x.more = slack(e.Gap, e.GapMin, e.GapMax)
 		switch e := c.Edge[i]; {
-		case e >= 0 && e < len(disputed) && disputed[e]:
-			x.wait = "measures at " + x.name + " contradict each other; take them again"
+		case e >= 0 && e < len(disputes) && disputes[e] != "":
+			x.wait = "measures at " + x.name + " contradict each other; " + disputes[e]
 		case s.Released(e):
 		case !s.ReadLast():
 			x.wait = notRead(s)
