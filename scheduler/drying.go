@@ -103,14 +103,14 @@ func (s *sheeter) dryWords(w wetPieces) string {
 	if w.onSite {
 		what = "measured and sawn wet as their area begins"
 	}
-	then := "set them in their turn"
+	then := "set in their turn"
 	switch {
 	case w.early == len(w.list):
-		then = "set them last"
+		then = "set last"
 	case w.early > 0:
-		then = fmt.Sprintf("set them, last the %d whose turn comes sooner", w.early)
+		then = fmt.Sprintf("set, last the %d whose turn comes sooner", w.early)
 	}
-	return fmt.Sprintf("%s (%s) %s, dry %s, wiped and on edge: then %s", several(len(w.list), "piece"), strings.Join(surfaces, mark), what, words(w.dry), then)
+	return fmt.Sprintf("%s (%s) %s, dry %s, wiped: then %s", several(len(w.list), "piece"), strings.Join(surfaces, mark), what, words(w.dry), then)
 }
 
 // begin is the first minute of work on a sheet's day.

@@ -105,9 +105,9 @@ func TestDryingTime(t *testing.T) {
 		until, waits       int
 		why                string
 	}{
-		{"the firm's hour", 60, 0, 0, 480 + 6 + 60, 1, "sawn wet first, dry 60 min, wiped and on edge: then set them, last the 1 whose turn comes sooner"},
-		{"the tile's sheet", 60, 15, 0, 480 + 6 + 15, 1, "dry 15 min, wiped and on edge: then set them in their turn"},
-		{"the longer of tile and mortar", 60, 15, 240, 480 + 6 + 240, 1, "dry 4 h, wiped and on edge: then set them last"},
+		{"the firm's hour", 60, 0, 0, 480 + 6 + 60, 1, "sawn wet first, dry 60 min, wiped: then set, last the 1 whose turn comes sooner"},
+		{"the tile's sheet", 60, 15, 0, 480 + 6 + 15, 1, "dry 15 min, wiped: then set in their turn"},
+		{"the longer of tile and mortar", 60, 15, 240, 480 + 6 + 240, 1, "dry 4 h, wiped: then set last"},
 		{"none", -1, 0, 0, 0, 0, ""},
 		{"the tile's sheet says none", 60, -1, 0, 0, 0, ""},
 	} {

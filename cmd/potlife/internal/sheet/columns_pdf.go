@@ -138,7 +138,11 @@ func (p *paper) cutBlock(s Setting, w float64) block {
 	if size == "" {
 		size = "–"
 	}
-	text := joinNonEmpty(": ", strings.ReplaceAll(s.Text, "(offcut of ", "(←\u00a0"), s.Shape)
+	names := s.plain // the day's own pieces are drawn, with the edges that are cut
+	if s.Ahead {
+		names = namesText(s.parts, edgeLetter)
+	}
+	text := joinNonEmpty(": ", strings.ReplaceAll(names, "(offcut of ", "(←\u00a0"), s.Shape)
 	if s.Ahead {
 		text = "ahead: " + text
 	}

@@ -45,6 +45,7 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 	d.drawings(areas)
 	d.fetching()
 	d.cuts()
+	d.labels()
 	d.expects()
 	d.carry()
 	d.waits()

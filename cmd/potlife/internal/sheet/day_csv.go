@@ -12,7 +12,11 @@ import (
 // printed.
 func (d *Day) CSV(w io.Writer) error {
 	c := csv.NewWriter(w)
-	rows := [][]string{{"date", "crew", "tool", "size_mm", "size", "shape", "tile", "piece", "name", "stock_tile", "ahead"}}
+	rows := [][]string{{"date", "crew", "tool", "size_mm", "size", "shape", "tile", "piece", "name", "stock_tile", "ahead", "cut_edge", "label"}}
+	label := map[string]string{}
+	for _, l := range d.Labels {
+		label[l.Piece] = l.Text
+	}
 	for _, b := range d.Cuts {
 		for _, s := range b.Settings {
 			for i, id := range s.Pieces {
@@ -23,7 +27,7 @@ func (d *Day) CSV(w io.Writer) error {
 				if i < len(s.From) {
 					from = s.From[i]
 				}
-				rows = append(rows, []string{d.Date, d.Crew, b.Tool, mm, s.Size, s.Shape, s.Tile, id, s.Names[i], from, strconv.FormatBool(s.Ahead)})
+				rows = append(rows, []string{d.Date, d.Crew, b.Tool, mm, s.Size, s.Shape, s.Tile, id, s.Names[i], from, strconv.FormatBool(s.Ahead), s.Edges[i], label[id]})
 			}
 		}
 	}

@@ -76,7 +76,7 @@ func (d *Day) cuts() {
 			k, at[g.Tool] = len(d.Cuts), len(d.Cuts)
 			d.Cuts = append(d.Cuts, Bench{Tool: g.Tool})
 		}
-		s := Setting{Shape: g.Shape, Tile: d.x.ProductName(g.Tile), Count: len(g.Pieces), Pieces: g.Pieces, From: g.From, Ahead: g.Ahead, Dry: !g.Ahead && wetTool[g.Tool]}
+		s := Setting{Shape: g.Shape, Tile: d.x.ProductName(g.Tile), Count: len(g.Pieces), Pieces: g.Pieces, From: g.From, Ahead: g.Ahead, Edges: d.edgesOf(&g), Dry: !g.Ahead && wetTool[g.Tool]}
 		if g.Size != nil {
 			mm := float64(*g.Size)
 			s.SizeMM, s.Size = &mm, d.w.Cut(*g.Size)
@@ -84,7 +84,8 @@ func (d *Day) cuts() {
 		for _, id := range g.Pieces {
 			s.Names = append(s.Names, d.cutName(id))
 		}
-		s.Text = d.cutNames(g.Pieces)
+		s.parts, s.plain = d.byEdge(&g), d.cutNames(g.Pieces)
+		s.Text = namesText(s.parts, func(edge string) string { return edge })
 		d.Cuts[k].Settings = append(d.Cuts[k].Settings, s)
 	}
 	sort.SliceStable(d.Cuts, func(i, j int) bool { return toolRank(d.Cuts[i].Tool) < toolRank(d.Cuts[j].Tool) })

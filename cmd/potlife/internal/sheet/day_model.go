@@ -28,6 +28,7 @@ type Day struct {
 	Mixes      []Bucket `json:"mixes"` // for setting; an activity's own stand with it
 	Cuts       []Bench  `json:"cuts"`
 	Saving     string   `json:"saving"`
+	Labels     []Label  `json:"labels"` // for the backs of cut pieces
 	OnSite     []Expect `json:"on_site"`
 	Carry      []Load   `json:"carry"`
 	CarryKg    string   `json:"carry_kg"`
@@ -153,8 +154,12 @@ type Setting struct {
 	Names  []string `json:"names"`  // as written on the drawing
 	Text   string   `json:"text"`   // the names, drawn together
 	From   []string `json:"from"`   // stock tiles
+	Edges  []string `json:"edges"`  // the edge of each piece that is cut, "" for a shape
 	Ahead  bool     `json:"ahead"`
 	Dry    bool     `json:"dry"` // sawn wet and set on the same day: it dries first
+
+	parts []edgeNames // of Text
+	plain string      // the names without edges
 }
 
 // Expect is a piece to be measured on site.

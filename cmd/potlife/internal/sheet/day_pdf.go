@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 )
@@ -132,7 +133,6 @@ func (d *Day) pdfBefore(p *paper) {
 		p.heading("Waits")
 		p.bullets(d.Waits, "–")
 	} else if len(d.Waits) > 0 { // no heading for so little: the day is to take two pages
-		p.y += 1.2
 		p.para("Waits: "+strings.Join(d.Waits, " · "), Type{Size: body, Ink: Dark}, 0)
 	}
 }
@@ -256,7 +256,13 @@ func (d *Day) pdfCuts(p *paper) {
 	if len(d.Cuts) == 0 {
 		return
 	}
-	p.heading("Cut list, sizes in " + d.Unit + " from the factory edge")
+	title := "Cut list, sizes in " + d.Unit + " from the factory edge"
+	if slices.ContainsFunc(d.Cuts, func(b Bench) bool {
+		return slices.ContainsFunc(b.Settings, func(s Setting) bool { return s.Ahead && s.Size != "" })
+	}) {
+		title += "; L R T B: the edge that is cut"
+	}
+	p.heading(title)
 	key := ""
 	for _, b := range d.Cuts {
 		for _, s := range b.Settings {
