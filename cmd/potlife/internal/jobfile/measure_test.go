@@ -11,7 +11,7 @@ import (
 // measure is to be taken again. The wall is 2400 × 2000 mm; 3-4-5 and the other
 // diagonals by Pythagoras: 900² + 1200² = 1500², 2400² + 2000² = 3124.1².
 func TestMeasures(t *testing.T) {
-	const foot, square = "2400 2400", "3-4-5 with legs of 900 mm and 1200 mm"
+	const foot, square = "2400 2400", "3-4-5 with legs of 900 mm and 1200 mm at the bottom edge"
 	for _, c := range []struct {
 		name, said string
 		widths     string // at the foot and at the head, mm
