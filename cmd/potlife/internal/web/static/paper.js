@@ -5,7 +5,7 @@
   if (CSS.supports("selector(::details-content)")) return;
   let opened = [];
   window.addEventListener("beforeprint", () => {
-    opened = [...document.querySelectorAll("main details:not([open])")];
+    opened = [...document.querySelectorAll("main details:not([open]):not(.labels)")];
     for (const d of opened) d.open = true;
   });
   window.addEventListener("afterprint", () => {
