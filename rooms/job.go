@@ -189,6 +189,8 @@ type Surface struct {
 	Sunny, Outside, Suspended bool
 	// Falls of a floor with a drain; nil is not known.
 	Falls *Falls
+	// LeftOut are pieces that are set after the field, on purpose.
+	LeftOut []LeftOut
 	// Waivers set findings aside, with the reason that stays on record.
 	Waivers []Waiver
 }

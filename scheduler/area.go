@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"potlife/rooms"
 )
 
 // segment is a run of blocks that becomes one setting area.
@@ -110,7 +112,7 @@ func areasAtLeast(blocks []block, limit float64) int {
 
 // together reports whether two neighbouring blocks may share an area.
 func together(a, b block) bool {
-	return a.bed == b.bed && a.lower == b.lower && a.late == b.late
+	return a.bed == b.bed && a.lower == b.lower && a.late == b.late && a.chosen == b.chosen && a.until == b.until
 }
 
 // patchPlan is a patch with its offsets from the start of its activity.
@@ -127,7 +129,8 @@ type areaPlan struct {
 	bed      bed
 	lower    bool
 	late     bool
-	loud     bool // held to the site's hours for loud work
+	until    rooms.Date // of what was left out: the first day
+	loud     bool       // held to the site's hours for loud work
 	surfaces []string
 	patches  []patchPlan
 	minutes  int // of the whole activity, setting up and cleaning up included
@@ -306,7 +309,7 @@ func ordered(blocks []block, flatBlocks func(string) bool) []*item {
 }
 
 func newArea(items []*item, b block, s spread, stop string) *areaPlan {
-	a := &areaPlan{items: items, bed: b.bed, lower: b.lower, late: b.late, stopAt: stop, open: s.open}
+	a := &areaPlan{items: items, bed: b.bed, lower: b.lower, late: b.late, until: b.until, stopAt: stop, open: s.open}
 	a.patches, a.field = patchesOf(items, s)
 	a.minutes = a.field + s.end
 	for _, it := range items {

@@ -83,7 +83,26 @@ func (m *maker) layRoom(w *roomWork) ([]takeoff.Layout, string, error) {
 	got, err := m.layOut(takeoff.RoomToLay{Job: w.job, Site: w.site, Room: *w.room,
 		Tiles: m.tiles, Products: m.products, Locks: m.kept.locks, Imperial: m.in.Firm.Units == "imperial", Taper: m.limits.Taper,
 		Standard: m.standard(w), Patterns: m.in.Firm.OwnPatterns()})
-	return got, digest, err
+	if err != nil {
+		return nil, "", err
+	}
+	return got, digest, m.leaveOut(w, got)
+}
+
+// leaveOut marks what the room's surfaces leave out on purpose.
+func (m *maker) leaveOut(w *roomWork, got []takeoff.Layout) error {
+	for i := range w.room.Surfaces {
+		s := &w.room.Surfaces[i]
+		for k := range got {
+			if got[k].Surface != s.Key && got[k].Surface != w.key+"/"+s.Key || len(s.LeftOut) == 0 {
+				continue
+			}
+			if err := leaveOut(s, &got[k]); err != nil {
+				return fmt.Errorf("%w: %w", ErrInput, err)
+			}
+		}
+	}
+	return nil
 }
 
 // standard is the job's, or the firm's.

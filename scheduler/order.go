@@ -38,11 +38,13 @@ type block struct {
 	surface string
 	items   []*item
 	bed     bed
-	lower   bool // under the ledger
-	late    bool // left out on purpose, set afterwards
-	first   bool // of its surface
-	joint   bool // a soft joint runs between it and the block before
-	loud    bool // something of it is cut with a power tool while it is set
+	lower   bool       // under the ledger
+	late    bool       // set afterwards: left over, or left out
+	chosen  bool       // late on purpose
+	until   rooms.Date // of what is late on purpose: the first day, zero for any
+	first   bool       // of its surface
+	joint   bool       // a soft joint runs between it and the block before
+	loud    bool       // something of it is cut with a power tool while it is set
 	minutes float64
 }
 
@@ -87,9 +89,7 @@ func settingOrder(l *takeoff.Layout, s *rooms.Surface) []block {
 	for zi := range l.Zones {
 		z := &l.Zones[zi]
 		items, kept := zoneItems(l.Surface, zi, z)
-		if len(kept) > 0 {
-			late = append(late, block{surface: l.Surface, items: kept, late: true})
-		}
+		late = append(late, lateBlocks(l.Surface, s, kept)...)
 		if len(items) == 0 {
 			continue
 		}

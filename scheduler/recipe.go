@@ -158,7 +158,7 @@ func checkRecipe(room string, r *rooms.Room, c Recipe) error {
 // work, with their lags.
 func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
-		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, beds: map[[2]string]float64{}}
+		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, told: map[string]bool{}, beds: map[[2]string]float64{}}
 	if b.shift.usual < 15 {
 		return nil, nil, fmt.Errorf("%s: %s has no working interval on site %s within %d days: look at the hours of both", w.called.room(r.key), w.called.crew(crew.Key), w.called.site(r.site), w.horizon/1440)
 	}
@@ -201,6 +201,8 @@ type builder struct {
 	laid    bool                  // walls and floors are filled
 	done    map[string]bool       // set steps met
 	trimmed map[string]bool       // surfaces whose profiles are brought
+	told    map[string]bool       // surfaces of which it is said what is left out
+	leftOut []block               // on purpose, still to be set
 	missed  []missed              // latest times after work that is done
 	at      int                   // the step at hand
 	err     error                 // why the crew cannot do the room
@@ -250,6 +252,9 @@ func (b *builder) step(s Step) error {
 	case kindUncover:
 		b.plain(s, b.underfoot(), uncoverPerM2, "take the floor's protection up")
 	case kindGrout:
+		if err := b.setLeftOut(s); err != nil {
+			return err
+		}
 		b.grout(s)
 	case kindFillTub:
 		b.plain(whole(b.rates.FillTub), b.tubs(), 0, "fill the tub, so that its joint is sealed at its widest")

@@ -79,7 +79,9 @@ func (b *builder) layOut() {
 		b.fillBlocks()
 	}
 	for _, k := range b.r.blocks {
-		if flat(k.kind) {
+		if k.chosen {
+			b.leftOut = append(b.leftOut, k.block)
+		} else if flat(k.kind) {
 			b.floors = append(b.floors, k.block)
 		} else {
 			b.walls = append(b.walls, k.block)
@@ -292,6 +294,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 	b.deliverTiles(t, a)
 	b.deliverTrims(t, on)
 	b.supportHeads(t, a)
+	b.tellLeftOut(t, a)
 	b.lift(t, a)
 	b.seq = append(b.seq, t)
 	return t

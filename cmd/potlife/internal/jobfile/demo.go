@@ -61,6 +61,11 @@ func Shift(f *File, days int) {
 				for h := range room.Holds {
 					move(&room.Holds[h].Until)
 				}
+				for f := range room.Surfaces {
+					for k := range room.Surfaces[f].LeftOut {
+						move(&room.Surfaces[f].LeftOut[k].Until)
+					}
+				}
 			}
 		}
 	}

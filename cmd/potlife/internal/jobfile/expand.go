@@ -107,6 +107,7 @@ func (s *surface) expand(r *reader, inherited usual) (rooms.Surface, bool) {
 	s.checkPreparation(r, out)
 	s.expandEdges(r, &out, inherited.corners)
 	s.expandOpenings(r, &out, inherited.corners)
+	s.expandLeftOut(r, &out)
 	s.expandZones(r, &out, inherited.setting(s.kind))
 	s.expandReadings(r, &out)
 	s.checkReadings(r, &out)

@@ -154,6 +154,9 @@ func (r *reader) jobs(jobs []job, file *File) {
 			}
 		}
 		file.Jobs = append(file.Jobs, out)
+		if file.rooms == nil {
+			file.rooms = map[string]place{}
+		}
 		for _, s := range j.sites {
 			for _, m := range s.rooms {
 				file.rooms[j.Key+"/"+m.Key] = m.v.at("key")

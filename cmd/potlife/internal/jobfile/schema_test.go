@@ -187,7 +187,7 @@ func TestSchemaRefuses(t *testing.T) {
 func TestSchemaHasEveryKey(t *testing.T) {
 	defs := schemaForTest(t)["$defs"].(map[string]any)
 	tables := map[string][]string{}
-	for _, o := range []interface{ table() (string, []string) }{&fileObject, &firmObject, &patternObject, &memberObject, &limitsObject, &ratesObject, &uncertaintyObject, &crewObject, &travelObject, &recipeObject,
+	for _, o := range []interface{ table() (string, []string) }{&fileObject, &firmObject, &patternObject, &memberObject, &limitsObject, &leftOutObject, &ratesObject, &uncertaintyObject, &crewObject, &travelObject, &recipeObject,
 		&stepObject, &buyerObject, &supplierObject, &tileObject, &productObject, &sheetObject, &lotObject, &stockObject, &offcutObject, &jobObject, &siteObject, &roomObject, &holdObject,
 		&toolObject, &absenceObject, &baseObject, &rectObject, &cornerObject, &alcoveObject, &showerObject, &nicheObject, &doorObject, &windowObject, &faceObject, &surfaceObject, &edgeObject, &openingObject, &zoneObject, &borderObject, &bandObject, &insetObject, &temperatureObject, &arcObject, &readingObject, &checkObject, &softJointObject, &fallsObject, &waiverObject, &setObject, &datumObject, &obstacleObject} {
 		name, keys := o.table()

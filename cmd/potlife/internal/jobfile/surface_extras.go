@@ -127,6 +127,7 @@ type extras struct {
 	suspended  *bool
 	falls      *rooms.Falls
 	base       *rooms.Base
+	leftOut    []leftOut
 	waivers    []rooms.Waiver
 }
 
@@ -139,6 +140,7 @@ var extraFields = []field[surface]{
 	keep("suspended", "a floor on a slab or joists above another storey", maybe(flagForm), func(s *surface) **bool { return &s.extras.suspended }),
 	keep("falls", "how the floor falls to its drain", maybe(of(&fallsObject)), func(s *surface) **rooms.Falls { return &s.extras.falls }),
 	keep("base", "new ground that dries before it is worked on", maybe(of(&baseObject)), func(s *surface) **rooms.Base { return &s.extras.base }),
+	keep("leave_out", "pieces that are set after the field, on purpose: at an opening, or in a walking lane", listOf(of(&leftOutObject)), func(s *surface) *[]leftOut { return &s.extras.leftOut }),
 	keep("waivers", "findings set aside, with the reason", listOf(of(&waiverObject)), func(s *surface) *[]rooms.Waiver { return &s.extras.waivers }),
 }
 
@@ -146,6 +148,7 @@ var extraFields = []field[surface]{
 func (e extras) over(base extras) extras {
 	e.checks = append(append([]rooms.Check(nil), base.checks...), e.checks...)
 	e.softJoints = append(append([]rooms.SoftJoint(nil), base.softJoints...), e.softJoints...)
+	e.leftOut = append(append([]leftOut(nil), base.leftOut...), e.leftOut...)
 	e.waivers = append(append([]rooms.Waiver(nil), base.waivers...), e.waivers...)
 	if e.limit == 0 {
 		e.limit = base.limit
@@ -165,7 +168,7 @@ func (e extras) into(out *rooms.Surface) {
 
 // writeExtras is the way back.
 func writeExtras(s rooms.Surface) extras {
-	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, waivers: s.Waivers, falls: s.Falls, base: s.Base}
+	e := extras{checks: s.Checks, softJoints: s.SoftJoints, limit: s.MovementLimit, leftOut: writeLeftOut(s.LeftOut), waivers: s.Waivers, falls: s.Falls, base: s.Base}
 	if s.Sunny {
 		e.sunny = &s.Sunny
 	}
