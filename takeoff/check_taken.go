@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -56,7 +57,7 @@ func (c *takenCheck) layouts() {
 			zone := &c.t.Layouts[i].Zones[z]
 			for k, p := range zone.Pieces {
 				given := c.in.Layouts[i].Zones[z].Pieces[k]
-				if p.ID != given.ID || !slices.Equal(p.Polygon.Outer, given.Polygon.Outer) || given.OnSite && !p.OnSite || len(p.Cuts) != len(given.Cuts) {
+				if p.ID != given.ID || !slices.Equal(p.Polygon.Outer, given.Polygon.Outer) || given.OnSite && !p.OnSite || cutsBesideTrims(&p) != cutsBesideTrims(&given) {
 					c.fault("piece %s is not the one given, %s", p.ID, given.ID)
 				}
 				c.pieces[p.ID], c.zone[p.ID] = p, zone
@@ -65,6 +66,14 @@ func (c *takenCheck) layouts() {
 			}
 		}
 	}
+}
+
+// cutsBesideTrims counts the cuts of a piece that do not depend on its place in the tile.
+func cutsBesideTrims(p *Piece) (n int) {
+	for _, c := range p.Cuts {
+		n += btoi(!isTrim(p, c))
+	}
+	return n
 }
 
 // sizes holds printed sizes to their limits.
@@ -146,6 +155,7 @@ func (c *takenCheck) stock() {
 				continue
 			}
 			c.onTile(s, p, q.Polygon)
+			c.untrimmed(s, p, q)
 			for _, other := range s.Pieces[:i] {
 				c.apart(s, p, q, other)
 			}
@@ -202,6 +212,28 @@ func (c *takenCheck) onTile(s StockTile, p Piece, at rooms.Polygon) {
 			if cut.Sized && min(absLength(cut.Size-b.Width()), absLength(cut.Size-b.Height())) > 100*rooms.Micrometre {
 				c.fault("piece %s: printed %s, cut as %s × %s", p.ID, cut.Size, b.Width(), b.Height())
 			}
+		}
+	}
+}
+
+// untrimmed holds a piece that is cut on both of two sides, and of which the first
+// trim is left out, to an edge of the tile or of a neighbour that serves instead.
+func (c *takenCheck) untrimmed(s StockTile, p Piece, q StockPiece) {
+	for _, cut := range p.Cuts {
+		if cut.Trim.Shape == "" || slices.ContainsFunc(p.Cuts, func(o Cut) bool { return o.Shape == cut.Trim.Shape }) {
+			continue
+		}
+		reach := cmp.Or(c.in.Kerf, DefaultKerf) + 10*rooms.Micrometre
+		at, tile := q.Polygon.Outer.Box(), c.tiles[s.Tile].Shape.Box()
+		made := min(at.Min.X-tile.Min.X, at.Min.Y-tile.Min.Y, tile.Max.X-at.Max.X, tile.Max.Y-at.Max.Y) <= 10*rooms.Micrometre
+		for _, other := range s.Pieces {
+			o := other.Polygon.Outer.Box()
+			beside := min(at.Max.Y, o.Max.Y) > max(at.Min.Y, o.Min.Y) && max(o.Min.X-at.Max.X, at.Min.X-o.Max.X) <= reach
+			above := min(at.Max.X, o.Max.X) > max(at.Min.X, o.Min.X) && max(o.Min.Y-at.Max.Y, at.Min.Y-o.Max.Y) <= reach
+			made = made || other.Piece != p.ID && (beside || above)
+		}
+		if !made {
+			c.fault("piece %s is not trimmed and no edge of its tile %s or of a neighbour serves", p.ID, s.ID)
 		}
 	}
 }

@@ -255,8 +255,9 @@ func (f *framed) sized(straight []straightCut) []Cut {
 			cut.Most -= o.near - o.more
 			base -= o.far
 			done[c.opposite] = true
-			out = append(out, Cut{Side: "shape", At: o.at, Tool: f.snapOr(WetSaw, o.near, breadth-o.far),
-				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s%s or a little less", f.sideName(o.side), f.at(o.near), f.unit())})
+			cut.Trim = FirstTrim{At: o.at, Tool: f.snapOr(WetSaw, o.near, breadth-o.far),
+				Shape: fmt.Sprintf("trim the %s edge first, straight, by %s%s or a little less", f.sideName(o.side), f.at(o.near), f.unit())}
+			out = append(out, Cut{Side: "shape", At: o.at, Tool: cut.Trim.Tool, Shape: cut.Trim.Shape})
 		}
 		cut.Least, cut.Most = max(cut.Least, 1), min(cut.Most, breadth)
 		cut.Size = printedSize(min(base, cut.Most), cut.Least, cut.Most, f.imperial)

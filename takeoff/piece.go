@@ -137,6 +137,9 @@ type Cut struct {
 	At string
 
 	Rise rooms.Length // of a taper: the difference between its two ends
+	// Trim is, of a sized cut, the cut that trims the edge across before; the piece has
+	// it too, unless its place in the tile makes it needless.
+	Trim FirstTrim `json:",omitzero"`
 }
 
 // Finding is a remark on a plan with the rule's figure and source.

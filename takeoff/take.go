@@ -179,6 +179,7 @@ func Take(ctx context.Context, in TakeIn) (*Taken, error) {
 	if err := t.cutStock(ctx); err != nil {
 		return nil, err
 	}
+	t.dropTrims()
 	t.giveLots(ctx)
 	if err := t.materials(ctx); err != nil {
 		return nil, err
@@ -250,6 +251,9 @@ func copyLayouts(in []Layout) []Layout {
 			zone := &out[i].Zones[z]
 			zone.Pieces = slices.Clone(zone.Pieces)
 			copyCuts(zone.Pieces)
+			for p := range zone.Pieces {
+				zone.Pieces[p].restoreTrims()
+			}
 		}
 	}
 	return out

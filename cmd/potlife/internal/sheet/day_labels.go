@@ -35,8 +35,12 @@ func (d *Day) labels() {
 func edgesCut(p *plandoc.Piece) []string {
 	list := []string{}
 	for _, c := range p.Cuts {
-		if !slices.Contains(list, c.Side) {
-			list = append(list, c.Side)
+		side := c.Side
+		if words := strings.Fields(c.Shape); len(words) > 2 && words[0] == "trim" && sideKnown(words[2]) {
+			side = words[2] // "trim the left edge first"
+		}
+		if !slices.Contains(list, side) {
+			list = append(list, side)
 		}
 	}
 	return list

@@ -79,7 +79,7 @@ func TestEachCutIsPrintedOnceWithItsEdge(t *testing.T) {
 		if p.OnSite || len(p.Cuts) == 0 {
 			continue
 		}
-		for _, want := range []string{x.SurfaceName(x.PieceAt[id].Key) + " ", fmt.Sprintf(" %d.%02d", p.Course, p.Position), " ↑ cut ", p.Cuts[0].Side} {
+		for _, want := range []string{x.SurfaceName(x.PieceAt[id].Key) + " ", fmt.Sprintf(" %d.%02d", p.Course, p.Position), " ↑ cut "} {
 			if !strings.Contains(labels[id], want) {
 				t.Errorf("%s: the label %q does not say %q", id, labels[id], want)
 			}
@@ -101,6 +101,9 @@ func TestTwoCutsOfOneSize(t *testing.T) {
 	}
 	if got := d.edgesOf(&plandoc.CutGroup{Tool: "wet saw", Shape: "notch", Pieces: []string{"a"}}); !slices.Equal(got, []string{""}) {
 		t.Errorf("a notch has the edge %q", got)
+	}
+	if got := edgesCut(&plandoc.Piece{Cuts: []plandoc.Cut{{Side: "shape", Shape: "trim the left edge first, straight, by 9 mm or a little less"}, {Side: "right", Size: &size}}}); !slices.Equal(got, []string{"left", "right"}) {
+		t.Errorf("trimmed: cut edges %q", got)
 	}
 	if got := edgesCut(x.Pieces["a"]); !slices.Equal(got, []string{"left", "shape", "top"}) {
 		t.Errorf("cut edges %q", got)
