@@ -86,7 +86,26 @@ const resinSlower = 2
 
 // groutRows are the rows of a surface with how long their grout takes: by their
 // area, and by the joints that it is pressed into and washed off.
-func (b *builder) groutRows(s Step, f *surfaceWork, grout string) (out []block) {
+func (b *builder) groutRows(s Step, f *surfaceWork, grout string) []block {
+	k := groutKey{grout, s.MinutesPerM2}
+	rows, ok := f.grouted[k]
+	if !ok {
+		rows = b.newGroutRows(s, f, grout)
+		if f.grouted == nil {
+			f.grouted = map[groutKey][]block{}
+		}
+		f.grouted[k] = rows
+	}
+	return rows
+}
+
+// groutKey is what the rows of a surface depend on.
+type groutKey struct {
+	grout string
+	perM2 float64 // of the recipe
+}
+
+func (b *builder) newGroutRows(s Step, f *surfaceWork, grout string) (out []block) {
 	perM2, perM := b.rates.GroutPerM2, b.rates.GroutPerM
 	switch {
 	case s.MinutesPerM2 > 0:

@@ -51,7 +51,7 @@ type zoneRate struct {
 	zone         *takeoff.ZoneLayout
 	key          string
 	tile         takeoff.Tile
-	class        string
+	size, class  string
 	factor, pace float64
 }
 
@@ -61,7 +61,7 @@ func (b *builder) rateOf(f *surfaceWork, z *takeoff.ZoneLayout, key string) *zon
 	if b.rate.zone != z || b.rate.key != key {
 		t := b.tiles[key]
 		class := classOf(&t, &z.Zone)
-		b.rate = zoneRate{z, key, t, class, patternFactor(b.rates, &z.Zone), b.pace(rateKind(kindSet, flat(f.src.Kind)), class)}
+		b.rate = zoneRate{z, key, t, sizeClass(&t), class, patternFactor(b.rates, &z.Zone), b.pace(rateKind(kindSet, flat(f.src.Kind)), class)}
 	}
 	return &b.rate
 }
@@ -84,15 +84,27 @@ func (b *builder) classOn(kind string, on []*surfaceWork) string {
 	}
 	m2 := map[string]float64{}
 	for _, f := range on {
-		for i := range f.layout.Zones {
-			z := &f.layout.Zones[i]
-			for k := range z.Pieces {
-				t := b.tiles[z.Pieces[k].Tile]
-				m2[sizeClass(&t)] += z.Pieces[k].AreaMM2
-			}
+		for class, v := range b.classesOf(f) {
+			m2[class] += v
 		}
 	}
 	return mostOf(m2)
+}
+
+// classesOf is how much of a surface is tile of each class of size, in mm². It is
+// worked out once: a room's tasks are built for one crew after the other.
+func (b *builder) classesOf(f *surfaceWork) map[string]float64 {
+	if f.classes == nil {
+		f.classes = map[string]float64{}
+		for i := range f.layout.Zones {
+			z := &f.layout.Zones[i]
+			for k := range z.Pieces {
+				p := &z.Pieces[k]
+				f.classes[b.rateOf(f, z, p.Tile).size] += p.AreaMM2
+			}
+		}
+	}
+	return f.classes
 }
 
 // mostOf is the key of the largest value, of equals the first by the alphabet.

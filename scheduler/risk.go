@@ -57,8 +57,9 @@ type RoomRisk struct {
 	Half, Eighty int
 	// Chance of being handed over by the due date; 1 where there is none.
 	Chance float64
-	// Critical are the activities that held its hand-over, in this room or another,
-	// most often first: at most five, none under 20 % of the runs.
+	// Critical are the activities that held its hand-over, in the room and what it
+	// waited for elsewhere, most often first: at most five, none under 20 % of the
+	// runs.
 	Critical []Often `json:",omitempty"`
 }
 
@@ -83,7 +84,7 @@ func simulate(p *Plan, u Uncertainty, pieces pieceIndex) Risk {
 	for r := range byRoom {
 		byRoom[r] = make([]int, u.Runs)
 	}
-	held := newTally(len(byRoom))
+	held := newTally(len(byRoom), len(s.nodes))
 	for run := range u.Runs {
 		s.run()
 		finish = append(finish, s.last(byRoom, run))
@@ -94,7 +95,12 @@ func simulate(p *Plan, u Uncertainty, pieces pieceIndex) Risk {
 
 func (s *simulation) risk(finish []int, byRoom [][]int, held *tally) Risk {
 	r := Risk{Runs: len(finish), Half: quantile(finish, 50), Eighty: quantile(finish, 80)}
-	due := s.dueMinutes()
+	due, own := s.dueMinutes(), make([][]int, len(byRoom))
+	for i := range s.nodes {
+		if room := s.nodes[i].room; room >= 0 {
+			own[room] = append(own[room], i)
+		}
+	}
 	for i, d := range s.plan.RoomDates {
 		rr := RoomRisk{Room: d.Room, Half: quantile(byRoom[i], 50), Eighty: quantile(byRoom[i], 80), Chance: 1}
 		if at, ok := due[d.Room]; ok {
@@ -106,26 +112,46 @@ func (s *simulation) risk(finish []int, byRoom [][]int, held *tally) Risk {
 			}
 			rr.Chance = round3(float64(n) / float64(len(finish)))
 		}
-		rr.Critical = s.often(held.rooms[i], len(finish), 0.2)
+		rr.Critical = s.often(held.of(i, own[i]), len(finish), 0.2)
 		rr.Critical = rr.Critical[:min(5, len(rr.Critical))]
 		r.Rooms = append(r.Rooms, rr)
 	}
-	r.Critical = s.often(held.all, len(finish), 0.05)
+	all := make([]counted, 0, len(held.all))
+	for i, n := range held.all {
+		all = append(all, counted{i, n})
+	}
+	r.Critical = s.often(all, len(finish), 0.05)
 	return r
+}
+
+// counted is in how many runs an activity was counted.
+type counted struct{ activity, runs int }
+
+// of are the counts of a room, whose own activities are given.
+func (h *tally) of(room int, own []int) []counted {
+	out := make([]counted, 0, len(own)+len(h.others[room]))
+	for _, i := range own {
+		out = append(out, counted{i, h.own[i]})
+	}
+	for _, i := range slices.Sorted(maps.Keys(h.others[room])) {
+		out = append(out, counted{i, h.others[room][i]})
+	}
+	return out
 }
 
 // often are the activities still to be done that were counted in at least a share
 // of the runs: most often first, of equals those that take longest and so can slip
 // most, then as the plan lists them.
-func (s *simulation) often(count map[int]int, runs int, least float64) []Often {
-	at := slices.SortedFunc(maps.Keys(count), func(a, b int) int {
-		return cmp.Or(cmp.Compare(count[b], count[a]), cmp.Compare(s.nodes[b].minutes, s.nodes[a].minutes), cmp.Compare(a, b))
+func (s *simulation) often(list []counted, runs int, least float64) []Often {
+	list = slices.DeleteFunc(list, func(c counted) bool {
+		return c.runs == 0 || float64(c.runs)/float64(runs) < least || s.nodes[c.activity].fixed
+	})
+	slices.SortFunc(list, func(a, b counted) int {
+		return cmp.Or(cmp.Compare(b.runs, a.runs), cmp.Compare(s.nodes[b.activity].minutes, s.nodes[a.activity].minutes), cmp.Compare(a.activity, b.activity))
 	})
 	var out []Often
-	for _, i := range at {
-		if share := float64(count[i]) / float64(runs); share >= least && !s.nodes[i].fixed {
-			out = append(out, Often{s.nodes[i].id, round3(share)})
-		}
+	for _, c := range list {
+		out = append(out, Often{s.nodes[c.activity].id, round3(float64(c.runs) / float64(runs))})
 	}
 	return out
 }

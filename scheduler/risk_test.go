@@ -84,15 +84,15 @@ func TestHeldRooms(t *testing.T) {
 		}
 	}
 	s := newSimulation(p, Uncertainty{Least: 0.9, Most: 2.5, BreakChance: 0.1}, indexPieces(p.Layouts))
-	h := newTally(len(p.RoomDates))
+	h := newTally(len(p.RoomDates), len(p.Activities))
 	for range 10 {
 		s.run()
 		s.trace(h)
 	}
 	for i, r := range p.RoomDates {
 		last := slices.IndexFunc(p.Activities, func(a Activity) bool { return a.Room == r.Room && a.Kind == kindHandOver })
-		if h.rooms[i][last] != 10 {
-			t.Errorf("%s: its hand-over held it in %d of 10 runs", r.Room, h.rooms[i][last])
+		if h.own[last] != 10 {
+			t.Errorf("%s (%d): its hand-over held it in %d of 10 runs", r.Room, i, h.own[last])
 		}
 	}
 	s = newSimulation(p, Uncertainty{Least: 1, Most: 1, BreakChance: 1e-12}, indexPieces(p.Layouts))

@@ -209,24 +209,26 @@ func (s *simulation) last(byRoom [][]int, run int) int {
 	return m
 }
 
-// tally counts how often activities held the finish of all, and of each room.
+// tally counts how often activities held the finish of all, and the hand-over of
+// their own room; of those in other rooms it counts what a room waited for.
 type tally struct {
-	all   map[int]int
-	rooms []map[int]int
+	all, own []int         // by activity
+	others   []map[int]int // by room
 }
 
-func newTally(rooms int) *tally {
-	h := &tally{map[int]int{}, make([]map[int]int, rooms)}
-	for i := range h.rooms {
-		h.rooms[i] = map[int]int{}
+func newTally(rooms, activities int) *tally {
+	h := &tally{make([]int, activities), make([]int, activities), make([]map[int]int, rooms)}
+	for i := range h.others {
+		h.others[i] = map[int]int{}
 	}
 	return h
 }
 
-// trace counts the activities on the chains that held this run's finish and the
-// rooms' own.
+// trace counts the activities on the chain that held this run's finish, and on
+// those that held the rooms' own, as far as they run in the room and to the work
+// elsewhere that it waited for.
 func (s *simulation) trace(h *tally) {
-	at, last := -1, make([]int, len(h.rooms))
+	at, last := -1, make([]int, len(h.others))
 	for i := range last {
 		last[i] = -1
 	}
@@ -239,16 +241,18 @@ func (s *simulation) trace(h *tally) {
 			last[n.room] = i
 		}
 	}
-	s.back(at, h.all)
-	for r, i := range last {
-		s.back(i, h.rooms[r])
-	}
-}
-
-// back counts a chain from its end on.
-func (s *simulation) back(at int, count map[int]int) {
 	for steps := 0; at >= 0 && steps <= len(s.nodes); steps++ {
-		count[at]++
+		h.all[at]++
 		at = s.nodes[at].holder
+	}
+	for room, i := range last {
+		steps := 0
+		for ; i >= 0 && s.nodes[i].room == room && steps <= len(s.nodes); steps++ {
+			h.own[i]++
+			i = s.nodes[i].holder
+		}
+		if i >= 0 && s.nodes[i].room != room {
+			h.others[room][i]++
+		}
 	}
 }

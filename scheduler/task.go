@@ -115,6 +115,10 @@ type surfaceWork struct {
 	over   map[string]int // pieces that reach over an opening first, see heads
 	m2     float64        // of the outline less openings
 	pieces int
+	// Worked out when they are first asked for: what of it is tile of each class, and
+	// the rows of its grouts.
+	classes map[string]float64
+	grouted map[groutKey][]block
 }
 
 // works holds what building tasks needs of the firm.
