@@ -254,6 +254,9 @@ type Edge struct {
 	// Beyond is how high an existing floor beyond a doorway stands over the ground
 	// that this floor is built up from; 0 is not known.
 	Beyond Length
+	// Angle is what an outside corner measures through the wall, in degrees; 0 takes
+	// it from the floor's outline, and a right angle where that does not tell.
+	Angle float64
 	// Unmeasured edges get no cuts ahead although the surface is measured.
 	Unmeasured bool
 }

@@ -124,8 +124,10 @@ func (a arris) gain(in RoomToLay) (gain rooms.Length, flush bool) {
 	whole := ahead(in, &list[a.k], list[a.i].ReadOn(a.e))
 	under := max(whole-thickest(in, &list[a.k]), 0)
 	switch closed := a.closed(list); {
+	case closed == rooms.FillMitre && whole > 0:
+		return mitreReach(ahead(in, &list[a.i], list[a.i].ReadOn(a.e)), whole, a.angle(in)), false
 	case closed == rooms.FillMitre:
-		return whole, false
+		return 0, false
 	case closed == rooms.FillNothing && a.runsOver(list):
 		return whole, whole > 0
 	}

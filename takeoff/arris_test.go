@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -295,5 +296,47 @@ func TestDisputedOnSite(t *testing.T) {
 	}
 	if left == 0 {
 		t.Error("nothing lies at the left edge")
+	}
+}
+
+// TestMitreOfAnotherAngle: what both faces gain at a mitre, by points set out in the
+// plane: the lines 12 and 17 off two grounds that meet at an angle cross where both
+// faces end. The floor's outline tells the angle, or an edge does.
+func TestMitreOfAnotherAngle(t *testing.T) {
+	for _, degrees := range []float64{60, 90, 120, 135, 150} {
+		in := arrisRoom()
+		in.Room.Surfaces[1].Zones[0].Tile = "thick"
+		in.Room.Surfaces[0].Edges[1].Fill, in.Room.Surfaces[0].Edges[1].Angle = rooms.FillMitre, degrees
+		// Ground of a along the x axis up to the corner at 0, 0; that of b runs on from
+		// there, turned away by 180 less the corner's angle. The room lies above a.
+		turn := (180 - degrees) * math.Pi / 180
+		bx, by := math.Cos(turn), -math.Sin(turn)
+		// The point 12 above a and 17 off b: y = 12, (x, 12) · (sin turn, cos turn) = 17.
+		x := (17 - 12*math.Cos(turn)) / math.Sin(turn)
+		beyondB := -(x*bx + 12*by)
+		got := BuildUps(in)
+		for i, want := range []float64{x, beyondB} {
+			gain := -got[i].Deduct[1+2*i].Millimetres()
+			if math.Abs(gain-max(0, want)) > 0.011 {
+				t.Errorf("%g°: surface %d gains %.3f mm at the corner, want %.3f", degrees, i, gain, want)
+			}
+		}
+	}
+	in := arrisRoom()
+	floor := rooms.Surface{Key: "f", Kind: rooms.Floor, Outline: rooms.Ring{{X: 0, Y: 0}, {X: 900 * lmm, Y: 0}, {X: 1536 * lmm, Y: -636 * lmm}, {X: 3000 * lmm, Y: -636 * lmm}, {X: 3000 * lmm, Y: 900 * lmm}, {X: 0, Y: 900 * lmm}}, Edges: make([]rooms.Edge, 6)}
+	floor.Edges[0].Shared, floor.Edges[1].Shared = "r/a#0", "r/b#0"
+	in.Room.Surfaces = append(in.Room.Surfaces, floor)
+	in.Room.Surfaces[0].Edges[1].Fill = rooms.FillMitre
+	ls, err := LayOut(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, side := range []string{"right", "left"} {
+		want := "mitre the " + side + " edge from behind, the face left whole: half the corner's 135°, 67.5° between face and cut, the saw tilted 22.5° from square"
+		if !slices.ContainsFunc(ls[i].Zones[0].Pieces, func(p Piece) bool {
+			return slices.ContainsFunc(p.Cuts, func(k Cut) bool { return k.Shape == want })
+		}) {
+			t.Errorf("no piece of %s is told to %s", ls[i].Surface, want)
+		}
 	}
 }

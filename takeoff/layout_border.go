@@ -22,8 +22,10 @@ type border struct {
 	kind int
 	// edge is the index of the surface's edge, opening or zone.
 	edge int
-	// mitre says that the tile that ends here is mitred.
-	mitre bool
+	// mitre says that the tile that ends here is mitred, at a corner of so many
+	// degrees (0: a right angle).
+	mitre   bool
+	degrees float64
 }
 
 // Kinds of border.
@@ -64,7 +66,7 @@ func edgeBorders(s *rooms.Surface, c rooms.Corrected) (lines []border, gaps []ro
 	for i, a := range c.Outline {
 		b := c.Outline[(i+1)%len(c.Outline)]
 		e := edgeAt(s, c.Edge[i])
-		x := border{name: names[i], kind: borderEdge, edge: c.Edge[i], mitre: e.Fill == rooms.FillMitre}
+		x := border{name: names[i], kind: borderEdge, edge: c.Edge[i], mitre: e.Fill == rooms.FillMitre, degrees: e.Angle}
 		if e.Meets != "" {
 			x.name += ", " + e.Meets
 		}

@@ -149,7 +149,7 @@ func builtUp(in RoomToLay, s *rooms.Surface) *rooms.Surface {
 		}
 		if a, ok := arrisAt(in.Room.Key, list, i, e); ok {
 			if a.closed(list) == rooms.FillMitre { // by either one's word
-				out.Edges[e].Fill = rooms.FillMitre
+				out.Edges[e].Fill, out.Edges[e].Angle = rooms.FillMitre, a.angle(in)
 			}
 			if _, flush := a.gain(in); flush && (out.Edges[e].Fill == rooms.FillNothing || out.Edges[e].Fill == "") {
 				out.Edges[e].Gap, out.Edges[e].GapMin, out.Edges[e].GapMax = 0, 0, flushShort

@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -19,8 +18,8 @@ func reachesTo(x border, p, q rooms.Point, joint rooms.Length) bool {
 }
 
 // mitres gives every piece that ends at a mitred edge its mitre: the back of that
-// side is cut away at half the corner's right angle and the face stays as it is, so
-// that a tile that is whole otherwise stays whole.
+// side is cut away at half the corner's angle and the face stays as it is, so that a
+// tile that is whole otherwise stays whole.
 func (z *zoneLayer) mitres(pieces []Piece) {
 	var at []border
 	for _, x := range z.ground.lines {
@@ -33,7 +32,7 @@ func (z *zoneLayer) mitres(pieces []Piece) {
 	}
 	for i := range pieces {
 		p := &pieces[i]
-		var sides []string
+		var sides, words []string
 		name := ""
 		for _, r := range p.Polygon.Rings() {
 			for k, a := range r {
@@ -44,13 +43,12 @@ func (z *zoneLayer) mitres(pieces []Piece) {
 				}
 				name = at[n].name
 				if side := facingOf(a, b); !slices.Contains(sides, side) {
-					sides = append(sides, side)
+					sides, words = append(sides, side), append(words, mitreWords(side, at[n].degrees))
 				}
 			}
 		}
-		for _, side := range sides {
-			p.Cuts = append(p.Cuts, Cut{Side: "shape", Tool: WetSaw, At: name,
-				Shape: fmt.Sprintf("mitre the %s edge at 45° from behind, the face left whole", side)})
+		for _, how := range words {
+			p.Cuts = append(p.Cuts, Cut{Side: "shape", Tool: WetSaw, At: name, Shape: how})
 		}
 	}
 }

@@ -33,11 +33,11 @@ problem too.`,
 }
 
 func (p *Program) runCheck(ctx context.Context, names []string, out io.Writer) error {
-	f, err := readFiles(nil, names)
+	f, sources, err := readSources(nil, names)
 	if err != nil {
 		return err
 	}
-	if err := p.covers(ctx, f); err != nil {
+	if err := p.covers(ctx, f, sources); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(out, contents(f)+measuredOn(f))
@@ -45,7 +45,7 @@ func (p *Program) runCheck(ctx context.Context, names []string, out io.Writer) e
 }
 
 // covers lists the rooms whose membrane cannot be covered in time.
-func (p *Program) covers(ctx context.Context, f *jobfile.File) error {
+func (p *Program) covers(ctx context.Context, f *jobfile.File, sources []jobfile.Source) error {
 	if f.Firm == nil {
 		return nil
 	}
@@ -56,7 +56,7 @@ func (p *Program) covers(ctx context.Context, f *jobfile.File) error {
 	}
 	var problems jobfile.Problems
 	for _, u := range list {
-		problems = append(problems, f.AtRoom(u.Job, u.Room, "no plan: "+u.Text, ""))
+		problems = append(problems, jobfile.AtRoom(sources, u.Job, u.Room, "no plan: "+u.Text, ""))
 	}
 	return problems.Err()
 }

@@ -12,8 +12,14 @@ import (
 )
 
 // readFiles reads and checks job files; "-" is standard input. The error lists
-// every problem of every file.
+// everything that is wrong in them.
 func readFiles(known *scheduler.Firm, names []string) (*jobfile.File, error) {
+	file, _, err := readSources(known, names)
+	return file, err
+}
+
+// readSources is readFiles with the text of the files.
+func readSources(known *scheduler.Firm, names []string) (*jobfile.File, []jobfile.Source, error) {
 	var sources []jobfile.Source
 	var problems jobfile.Problems
 	for _, name := range names {
@@ -26,9 +32,9 @@ func readFiles(known *scheduler.Firm, names []string) (*jobfile.File, error) {
 	}
 	file, more := jobfile.ParseAll(known, sources...)
 	if problems = append(problems, more...); len(problems) > 0 {
-		return nil, problems
+		return nil, nil, problems
 	}
-	return file, nil
+	return file, sources, nil
 }
 
 // longestInput is where reading standard input stops: beyond it no job file

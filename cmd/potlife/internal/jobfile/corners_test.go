@@ -65,3 +65,17 @@ func TestOutsideCorners(t *testing.T) {
 		}
 	}
 }
+
+// TestCornerAngle: a corner that cannot be mitred is refused at its line.
+func TestCornerAngle(t *testing.T) {
+	for angle, want := range map[string]string{"135": "", "90": "", "8": "a corner of 8 degrees cannot be mitred", "200": "200"} {
+		_, problems := Parse("job.yaml", []byte(`job: {key: a, name: b, start: 2026-12-07, sites: [{key: s, rooms: [{key: r, surfaces: [
+  {key: w, kind: wall, width: 1 m, height: 1 m, set: {tile: x, mortar: m, grout: g, joint: 3}, edges: {right: {meets: outside corner, fill: mitre, angle: `+angle+`}}}]}]}]}`))
+		switch {
+		case want == "" && len(problems) > 0:
+			t.Errorf("%s: %v", angle, problems)
+		case want != "" && (len(problems) != 1 || problems[0].Line != 2 || !strings.Contains(problems[0].String(), want)):
+			t.Errorf("%s: %v, want %q", angle, problems, want)
+		}
+	}
+}

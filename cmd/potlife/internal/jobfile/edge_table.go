@@ -14,6 +14,7 @@ type edge struct {
 	meets, fill, trim, shared *string
 	gap, least, most          *rooms.Length
 	beyond                    *rooms.Length
+	angle                     *float64
 	seen, hidden, unmeasured  *bool
 	v                         *value
 }
@@ -35,6 +36,7 @@ var edgeObject = object[edge]{
 		keep("hidden", "out of sight: takes cuts whatever the line of sight from the door says", maybe(flagForm), func(e *edge) **bool { return &e.hidden }),
 		keep("shared", "the same line on another surface of the job: room/surface#3 by the number of the side (from 0, as on its drawing), or room/surface#left of a rectangle; of a niche's face the opening that it lines, room/wall#niche by its key", maybe(textForm), func(e *edge) **string { return &e.shared }),
 		keep("beyond", "at a doorway, how high the floor that is there already beyond it stands over the ground of this one; a step is remarked", maybe(zeroLength), func(e *edge) **rooms.Length { return &e.beyond }),
+		keep("angle", "what an outside corner measures through the wall, for its mitre (as the floor's outline has it if left out, else 90)", maybe(amount(0, 180, "degrees")), func(e *edge) **float64 { return &e.angle }),
 		keep("unmeasured", "no cuts ahead at this edge although the surface is measured", maybe(flagForm), func(e *edge) **bool { return &e.unmeasured }),
 	},
 	short: func(r *reader, v *value, e *edge) bool {
@@ -54,7 +56,7 @@ var edgeObject = object[edge]{
 // over fills what e leaves out from base.
 func (e edge) over(base edge) edge {
 	e.meets, e.fill, e.trim, e.shared = first(e.meets, base.meets), first(e.fill, base.fill), first(e.trim, base.trim), first(e.shared, base.shared)
-	e.beyond = first(e.beyond, base.beyond)
+	e.beyond, e.angle = first(e.beyond, base.beyond), first(e.angle, base.angle)
 	e.seen, e.hidden, e.unmeasured = first(e.seen, base.seen), first(e.hidden, base.hidden), first(e.unmeasured, base.unmeasured)
 	if e.gap == nil {
 		e.least, e.most = first(e.least, base.least), first(e.most, base.most)
@@ -162,7 +164,7 @@ func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 	}
 	g := limitsOf(usual, e.gap, e.least, e.most)
 	out := rooms.Edge{Meets: meets, Gap: g.nominal, GapMin: g.least, GapMax: g.most, Fill: valueOr(e.fill, usual.fill), Trim: valueOr(e.trim, ""),
-		Seen: valueOr(e.seen, usual.seen), Hidden: valueOr(e.hidden, false), Shared: valueOr(e.shared, ""), Beyond: valueOr(e.beyond, 0), Unmeasured: valueOr(e.unmeasured, false)}
+		Seen: valueOr(e.seen, usual.seen), Hidden: valueOr(e.hidden, false), Shared: valueOr(e.shared, ""), Beyond: valueOr(e.beyond, 0), Angle: valueOr(e.angle, 0), Unmeasured: valueOr(e.unmeasured, false)}
 	if e.v != nil {
 		if out.GapMin > out.Gap || out.Gap > out.GapMax {
 			r.failf(e.v.place, "gap_min no larger and gap_max no smaller than gap", "the gap %s does not lie between %s and %s", r.say(out.Gap), r.say(out.GapMin), r.say(out.GapMax))
@@ -171,9 +173,15 @@ func (e edge) domain(r *reader, kind string, side, sides int) rooms.Edge {
 			r.fail(e.v.place, "the edge is filled by a trim that has no name", "trim: the key of a trim")
 		}
 		r.productOf(e.v, out.Trim, "trim")
+		if e.angle != nil && (*e.angle < leastCorner || *e.angle > mostCorner) {
+			r.failf(e.v.at("angle"), fmt.Sprintf("%d to %d degrees, 90 for a square corner", leastCorner, mostCorner), "a corner of %s degrees cannot be mitred", decimals(*e.angle))
+		}
 	}
 	return out
 }
+
+// Corners sharper or flatter than these, in degrees, are not mitred: common practice.
+const leastCorner, mostCorner = 20, 175
 
 func writeEdge(e rooms.Edge) edge {
 	out := edge{meets: &e.Meets, fill: &e.Fill, gap: &e.Gap, least: &e.GapMin, most: &e.GapMax, seen: &e.Seen}
@@ -185,6 +193,9 @@ func writeEdge(e rooms.Edge) edge {
 	}
 	if e.Beyond != 0 {
 		out.beyond = &e.Beyond
+	}
+	if e.Angle != 0 {
+		out.angle = &e.Angle
 	}
 	if e.Hidden {
 		out.hidden = &e.Hidden

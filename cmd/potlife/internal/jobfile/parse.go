@@ -14,14 +14,30 @@ import (
 type File struct {
 	Firm *scheduler.Firm // nil where no file has a firm part
 	Jobs []rooms.Job
-
-	rooms map[string]place // where a room stands, by "job/room"
 }
 
-// AtRoom is a problem of a room as a whole, at its line.
-func (f *File) AtRoom(job, room, what, expected string) Problem {
-	at := f.rooms[job+"/"+room]
-	return Problem{at.file, at.line, at.col, what, expected}
+// AtRoom is a problem of a room as a whole, at its line of the files, which are read
+// once more for that.
+func AtRoom(sources []Source, job, room, what, expected string) Problem {
+	r, all := &reader{}, content{}
+	var firmAt place
+	for _, s := range sources {
+		docs, _ := tree(s.Name, s.Text)
+		for _, d := range docs {
+			r.document(d, &all, &firmAt)
+		}
+	}
+	for _, j := range all.jobs {
+		for _, s := range j.sites {
+			for _, m := range s.rooms {
+				if j.Key == job && m.Key == room {
+					at := m.v.at("key")
+					return Problem{at.file, at.line, at.col, what, expected}
+				}
+			}
+		}
+	}
+	return Problem{File: sources[0].Name, What: what, Expected: expected}
 }
 
 // Source is a file to be read.
@@ -77,7 +93,7 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 			r.document(d, &all, &firmAt)
 		}
 	}
-	file := &File{Firm: all.firm, rooms: map[string]place{}}
+	file := &File{Firm: all.firm}
 	if rooms := r.count(all.jobs, names); rooms <= MaxRooms {
 		firm := file.Firm
 		if firm == nil {
@@ -154,14 +170,6 @@ func (r *reader) jobs(jobs []job, file *File) {
 			}
 		}
 		file.Jobs = append(file.Jobs, out)
-		if file.rooms == nil {
-			file.rooms = map[string]place{}
-		}
-		for _, s := range j.sites {
-			for _, m := range s.rooms {
-				file.rooms[j.Key+"/"+m.Key] = m.v.at("key")
-			}
-		}
 	}
 	if surfaces > MaxSurfaces {
 		r.failf(place{file: jobs[0].v.file}, fmt.Sprintf("at most %d", MaxSurfaces), "there are %d surfaces", surfaces)

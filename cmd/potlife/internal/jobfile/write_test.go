@@ -15,7 +15,6 @@ var sameFile = cmp.Options{
 		return (a == nil) == (b == nil) && (a == nil || a.String() == b.String())
 	}),
 	cmpopts.EquateEmpty(),
-	cmpopts.IgnoreUnexported(File{}), // where rooms stand in the text
 }
 
 // What is exported reads back as the same, and exporting that gives the same
