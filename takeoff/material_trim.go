@@ -37,21 +37,10 @@ type barLength struct {
 func (t *taker) trimLengths(s *takenSurface, edges []int) []barLength {
 	var list []barLength
 	add := func(name, trim string, metres float64, a, b endPlay, measured bool) {
-		p := t.products[trim]
-		if p == nil {
-			p = t.in.Catalogue.Of(KindTrim)
+		if l, ok := t.trimLength(s, trim, metres, a, b, measured); ok {
+			l.name = name
+			list = append(list, l)
 		}
-		if p == nil {
-			t.needKind(KindTrim, s, nil)
-			return
-		}
-		l := rooms.Length(math.Round(metres * float64(rooms.Metre)))
-		bar := barLength{product: p.Key, site: s.room.site, surface: s, name: name, stop: measured, kerf: barKerf, how: "along edges, cut from bars of " + trimmed(p.bar().Metres(), 3) + " m",
-			drawn: l - a.wish - b.wish, least: l - a.most - b.most, most: l - a.least - b.least}
-		if !measured || bar.least <= 0 {
-			bar.drawn, bar.least, bar.most = l, l, l
-		}
-		list = append(list, bar)
 	}
 	corner := endPlay{0, 0, trimPlay}
 	n := len(s.Edges)
@@ -76,6 +65,25 @@ func (t *taker) trimLengths(s *takenSurface, edges []int) []barLength {
 		}
 	}
 	return list
+}
+
+// trimLength is a stretch of trim, and false where the firm has no trim.
+func (t *taker) trimLength(s *takenSurface, trim string, metres float64, a, b endPlay, measured bool) (barLength, bool) {
+	p := t.products[trim]
+	if p == nil {
+		p = t.in.Catalogue.Of(KindTrim)
+	}
+	if p == nil {
+		t.needKind(KindTrim, s, nil)
+		return barLength{}, false
+	}
+	l := rooms.Length(math.Round(metres * float64(rooms.Metre)))
+	bar := barLength{product: p.Key, site: s.room.site, surface: s, stop: measured, kerf: barKerf, how: "along edges, cut from bars of " + trimmed(p.bar().Metres(), 3) + " m",
+		drawn: l - a.wish - b.wish, least: l - a.most - b.most, most: l - a.least - b.least}
+	if !measured || bar.least <= 0 {
+		bar.drawn, bar.least, bar.most = l, l, l
+	}
+	return bar, true
 }
 
 // endPlay is how far from a corner a trim ends: as wished, at least and at most.
