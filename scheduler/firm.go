@@ -34,6 +34,10 @@ type Firm struct {
 	Patterns  []takeoff.Pattern
 	Rates     Rates
 	Catalogue takeoff.Catalogue
+	// OutsideCorners closes outside corners where job, room and edge say nothing:
+	// rooms.FillMitre, or the key of a trim; empty is nothing. It is taken when a job
+	// is read.
+	OutsideCorners string
 	// IssueAt is the cron spec at which the next working day is issued, in Zone;
 	// empty is "0 17 * * *".
 	IssueAt string

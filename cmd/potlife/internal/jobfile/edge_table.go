@@ -138,7 +138,7 @@ func limitsOf(usual gap, nominal, least, most *rooms.Length) gap {
 // closing is an edge at an outside corner that says nothing of what closes it,
 // with what the room says: a mitre, or a trim by its key.
 func (e edge) closing(meets string, corners *string) edge {
-	if corners == nil || e.fill != nil || e.trim != nil || valueOr(e.meets, meets) != rooms.OutsideCorner {
+	if corners == nil || *corners == rooms.FillNothing || e.fill != nil || e.trim != nil || valueOr(e.meets, meets) != rooms.OutsideCorner {
 		return e
 	}
 	if *corners == rooms.FillMitre {

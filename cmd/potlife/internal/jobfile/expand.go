@@ -36,6 +36,7 @@ func (m *room) expand(r *reader, j *job) rooms.Room {
 	out.AtZero = out.Celsius == 0
 	m.checkDates(r, j)
 	inherited := m.usual.over(j.usual)
+	inherited.corners = first(inherited.corners, r.corners)
 	written := append(m.quickForms(r), m.surfaces...)
 	lines := map[string]int{}
 	for _, s := range written {

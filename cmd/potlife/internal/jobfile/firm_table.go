@@ -3,6 +3,7 @@ package jobfile
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -36,6 +37,7 @@ var firmObject = object[firm]{
 		keep("service_level", "the chance that spare tiles last, under 100 % (98 % if left out)", levelForm, func(f *firm) *float64 { return &f.Catalogue.ServiceLevel }),
 		keep("flat_share", "flat waste percentages by pattern family, printed beside the exact figure", sharesForm, func(f *firm) *map[string]float64 { return &f.Catalogue.FlatShare }),
 		keep("movement_joints", "standard by which soft joints are placed: "+list(takeoff.MovementStandards()), word(takeoff.MovementStandards()...), func(f *firm) *string { return &f.Catalogue.Movement }),
+		keep("outside_corners", "what closes outside corners and the edges round niches where job, room and edge say nothing: mitre, or the key of a trim (nothing if left out); jobs take it when they are read", keyForm, func(f *firm) *string { return &f.OutsideCorners }),
 		keep("limits", "the planner's own settings", of(&limitsObject), func(f *firm) *scheduler.Limits { return &f.Limits }),
 		keep("rates", "minutes of work for a setter with a helper", of(&ratesObject), func(f *firm) *scheduler.Rates { return &f.Rates }),
 		keep("uncertainty", "how far work departs from its plan, for likely dates and the chance of due dates", of(&uncertaintyObject), func(f *firm) *scheduler.Uncertainty { return &f.Uncertainty }),
@@ -57,6 +59,9 @@ var firmObject = object[firm]{
 
 // checkFirm fills the office hours and looks for keys that stand twice.
 func checkFirm(r *reader, v *value, f *firm) {
+	if k := f.OutsideCorners; k != "" && k != rooms.FillMitre && k != rooms.FillNothing && !slices.ContainsFunc(f.Catalogue.Products, func(p takeoff.Product) bool { return p.Key == k && p.Kind == takeoff.KindTrim }) {
+		r.failf(v.at("outside_corners"), "mitre, nothing, or the key of a trim among the products", "%q is no trim", k)
+	}
 	if len(f.Office) == 0 {
 		for d, works := range f.Days.Week {
 			if works {

@@ -70,7 +70,7 @@ func usualFields[T any](at func(*T) *usual) []field[T] {
 		setField("set_walls", "how walls and what stands on them are set", func(t *T) *setting { return &at(t).walls }),
 		setField("set_floors", "how floors are set", func(t *T) *setting { return &at(t).floors }),
 		keep("layer", "layer on which surfaces were measured: "+list(layers), maybe(word(layers...)), func(t *T) **string { return &at(t).layer }),
-		keep("outside_corners", "what closes outside corners and the edges round niches where they say nothing: mitre, or the key of a trim", maybe(keyForm), func(t *T) **string { return &at(t).corners }),
+		keep("outside_corners", "what closes outside corners and the edges round niches where they say nothing: mitre, the key of a trim, or nothing (the firm's if left out)", maybe(keyForm), func(t *T) **string { return &at(t).corners }),
 		keep("measured", "outlines were read on the last layer before setting, so that cuts may be made ahead", maybe(flagForm), func(t *T) **bool { return &at(t).measured }),
 	}
 }

@@ -100,6 +100,9 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 			firm = known
 		}
 		r.imperial = firm != nil && firm.Units == "imperial"
+		if firm != nil && firm.OutsideCorners != "" {
+			r.corners = &firm.OutsideCorners
+		}
 		r.jobs(all.jobs, file)
 		c := newCatalog(firm, file.Jobs)
 		if !r.twoFirms { // what refers to the second would only be reported over again

@@ -16,6 +16,8 @@ type reader struct {
 	twoFirms bool
 	// imperial is set once the firm is known, and it works in inches.
 	imperial bool
+	// corners is what closes outside corners in the firm, nil where it says nothing.
+	corners *string
 	// lack gathers what parts of the job at hand neither give nor inherit.
 	lack map[string][]lacking
 	// later runs when everything is read.

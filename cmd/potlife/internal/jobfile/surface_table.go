@@ -167,7 +167,7 @@ func (o opening) domain(r *reader) (rooms.Opening, bool) {
 // closing is a niche that says nothing of its edges, with what the room says of
 // its outside corners.
 func (o opening) closing(corners *string) opening {
-	if corners == nil || o.fill != nil || o.trim != nil || o.kind != "niche" {
+	if corners == nil || *corners == rooms.FillNothing || o.fill != nil || o.trim != nil || o.kind != "niche" {
 		return o
 	}
 	if *corners == rooms.FillMitre {
