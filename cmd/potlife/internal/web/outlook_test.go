@@ -14,9 +14,9 @@ func TestLikelyDates(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("1")
 	for page, want := range map[string][]string{
-		"/schedule":                        {`id="likely"`, "half of 100 simulated runs finish by Mon 9 Mar", "10 of 100 simulated runs", "What most often holds up the finish", "85 %"},
+		"/schedule":                        {`id="likely"`, "half of 100 simulated runs finish by Mon 9 Mar", "10 of 100 simulated runs", "What most often holds up the finish", "85 %", "holds up the finish in 85 % of runs"},
 		"/schedule?job=" + plandoctest.Job: {"10 of 100 simulated runs", "85 %"},
-		"/rooms/" + plandoctest.Room:       {"in 8 of 10 by <b>Mon 9 Mar</b>", `<b class="late">10 of 100 simulated runs</b>`, "85 % of the runs: "},
+		"/rooms/" + plandoctest.Room:       {"in 8 of 10 by <b>Mon 9 Mar</b>", `<b class="late">10 of 100 simulated runs</b>`, "85 % of the runs: ", "holds up the finish in 85 % of runs"},
 		"/api/v1/likely":                   {`"runs":100`, `"held_by":[{"activity":"prep"`, `"share":0.85`, `"chance":0.1`},
 	} {
 		r := s.get(page)

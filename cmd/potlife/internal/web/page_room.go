@@ -33,7 +33,7 @@ type timelineEntry struct {
 	Time, Text, Who, State   string
 	Kind                     string // "planned", "recorded", or what a Happening is
 	Recorded, Wait, Critical bool
-	Held                     string // in how many of 100 runs it held the finish
+	Held                     string // in how many runs it held the finish
 	ID                       string // of a report
 	Old                      bool   // put right since
 	Pictures                 []int

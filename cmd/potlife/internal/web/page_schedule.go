@@ -30,7 +30,7 @@ type scheduleDay struct {
 type scheduleLine struct {
 	ID, Time, Crew, Room, Job, JobKey, Title, Kind, State string
 	Critical                                              bool
-	Held                                                  string // in how many of 100 runs it held the finish
+	Held                                                  string // in how many runs it held the finish
 	After                                                 string // the wait that ends last
 }
 
@@ -126,7 +126,10 @@ func (v *view) scheduleLine(a *plandoc.Activity) scheduleLine {
 		l.Title = a.Kind
 	}
 	if a.CriticalShare > 0 {
-		l.Held = percent(a.CriticalShare)
+		l.Held = "in " + percent(a.CriticalShare) + " of runs"
+		if !a.Critical { // no mark before it says what it does
+			l.Held = "holds up the finish " + l.Held
+		}
 	}
 	if a.Crew != nil {
 		l.Crew = v.x.CrewName(*a.Crew)
