@@ -168,8 +168,11 @@ func (c *checker) lifted(a *Area, crews map[string]Crew) {
 	}
 	for i := range c.plan.Firm.Catalogue.Tiles {
 		t := &c.plan.Firm.Catalogue.Tiles[i]
-		used := slices.ContainsFunc(a.Pieces, func(id string) bool { p, ok := c.piece[id]; return ok && p.Tile == t.Key })
-		if kg := tileKg(t); used && kg >= c.plan.Firm.Limits.filled().LiftKg {
+		kg := tileKg(t)
+		if kg < c.plan.Firm.Limits.filled().LiftKg {
+			continue // before its pieces are looked up, which takes long in a large plan
+		}
+		if slices.ContainsFunc(a.Pieces, func(id string) bool { p, ok := c.piece[id]; return ok && p.Tile == t.Key }) {
 			c.breach("area %s: one person is planned to lift %s of %.1f kg", a.ID, t.Key, kg)
 		}
 	}

@@ -25,6 +25,7 @@ type workField struct {
 type fieldWork struct {
 	slot, kind, title string
 	blocks            []block // surface by surface, in order
+	within            string  // where to stop in a block that is too large alone
 	each              float64 // minutes a field takes besides its own: cleaning up
 	take              func(t *task, share func(surface string) float64, on []*surfaceWork)
 }
@@ -41,7 +42,7 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		out = append(out, t)
 	}
 	pace := b.pace(w.kind, b.classOn(w.kind, b.surfacesOf(w.blocks))) * b.crewPace(w.kind)
-	list := b.divide(w.blocks, doneShares(kept), max(1, float64(shift.part(180))*g.speed/pace-w.each))
+	list := b.divide(w.blocks, doneShares(kept), max(1, float64(shift.part(180))*g.speed/pace-w.each), w.within)
 	used := map[string]bool{}
 	for _, f := range kept {
 		used[f.ID] = true
@@ -115,8 +116,9 @@ const doneEnough = 0.995
 
 // divide makes fields of at most limit minutes of the blocks that are not done. A
 // surface is divided only where it does not fit alone; a stop is then where it does
-// least harm, as with setting areas.
-func (b *builder) divide(blocks []block, done map[string]float64, limit float64) (out []workField) {
+// least harm, as with setting areas; within says where in a block that alone is
+// too large.
+func (b *builder) divide(blocks []block, done map[string]float64, limit float64, within string) (out []workField) {
 	total := map[string]float64{}
 	for _, k := range blocks {
 		total[k.surface] += k.minutes
@@ -142,7 +144,7 @@ func (b *builder) divide(blocks []block, done map[string]float64, limit float64)
 		for i := range n {
 			part := f
 			if i < n-1 {
-				part.stop = "a whole joint"
+				part.stop = within
 			}
 			out = append(out, part)
 		}

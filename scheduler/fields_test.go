@@ -45,6 +45,7 @@ func netOf(p *Plan, list []Activity, product string) (kg float64) {
 func TestGroutFields(t *testing.T) {
 	in := hall(t)
 	p := made(t, in)
+	stops := false
 	for _, kind := range []string{kindGrout, kindMembrane} {
 		list := only(p, kind)
 		coats := 1.0
@@ -58,6 +59,12 @@ func TestGroutFields(t *testing.T) {
 			}
 			for _, k := range a.Surfaces {
 				sum[k] += sharesOf([]*Activity{&a}, k)
+			}
+			if notes := strings.Join(a.Notes, " "); kind == kindMembrane && slices.Equal(a.Surfaces, []string{"job/bath/floor"}) {
+				stops = stops || strings.Contains(notes, "Stop on floor at a straight line.")
+				if strings.Contains(notes, "joint") {
+					t.Errorf("%s: %s There is no joint yet", a.ID, notes)
+				}
 			}
 			if len(a.Surfaces) == 4 {
 				t.Errorf("%s names all surfaces of the room: %s", a.ID, a.Title)
@@ -76,6 +83,9 @@ func TestGroutFields(t *testing.T) {
 				t.Errorf("%s of %s is done %.3f times, want %g", kind, k, v, coats)
 			}
 		}
+	}
+	if !stops {
+		t.Error("no coat says where to stop on the floor")
 	}
 	grout, floor := only(p, kindGrout), 0.0
 	for _, a := range grout {
@@ -134,7 +144,7 @@ func TestSharesOfOldParts(t *testing.T) {
 	b := builder{r: &roomWork{surfaces: []*surfaceWork{{key: "a"}, {key: "b"}, {key: "c"}}}}
 	rows := []block{{surface: "a", minutes: 30}, {surface: "a", minutes: 30}, {surface: "b", minutes: 60}, {surface: "c", minutes: 50}}
 	left := 0.0
-	for _, f := range b.divide(rows, got, 25) {
+	for _, f := range b.divide(rows, got, 25, "a whole joint") {
 		left += f.minutes
 		if f.share["c"] > 0 {
 			t.Error("what is done is done again")

@@ -43,7 +43,7 @@ func (b *builder) grout(s Step) {
 		for k := range blocks { // minutes of the step besides those a m²
 			blocks[k].minutes += s.Minutes * blocks[k].minutes / max(total, 1e-9)
 		}
-		b.fields(s, fieldWork{slot: b.slotOf(s, slot), kind: kindGrout, title: title, blocks: blocks, each: b.rates.CleanUp,
+		b.fields(s, fieldWork{slot: b.slotOf(s, slot), kind: kindGrout, title: title, blocks: blocks, within: "a whole joint", each: b.rates.CleanUp,
 			take: func(t *task, share func(string) float64, on []*surfaceWork) { b.takeGrout(t, s, g, share, on) }})
 	}
 }

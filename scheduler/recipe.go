@@ -359,7 +359,7 @@ func (b *builder) coats(s Step) {
 		blocks = append(blocks, block{surface: f.key, minutes: max(m, 0.01), first: true})
 	}
 	for coat := 1; coat <= n; coat++ {
-		w := fieldWork{slot: b.slotOf(s, fmt.Sprintf("membrane-%d", coat)), kind: kindMembrane, title: fmt.Sprintf("membrane, coat %d of %d", coat, n), blocks: blocks}
+		w := fieldWork{slot: b.slotOf(s, fmt.Sprintf("membrane-%d", coat)), kind: kindMembrane, title: fmt.Sprintf("membrane, coat %d of %d", coat, n), blocks: blocks, within: "a straight line"}
 		w.take = func(t *task, share func(string) float64, on []*surfaceWork) {
 			part := func(surface string) float64 { return share(surface) / float64(n) }
 			b.usesShares(t, on, part, takeoff.KindMembrane)

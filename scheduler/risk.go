@@ -15,11 +15,11 @@ type Uncertainty struct {
 	// (triangular distribution). Zero takes 0.85 and 1.6.
 	Least, Most float64
 	// BreakChance is the chance that a cut piece breaks and is cut again, where
-	// the tile names none. Zero takes 0.03.
+	// the tile names none. Zero takes 0.03, below 0 none does.
 	BreakChance float64
 	// RecutMinutes is what cutting a broken piece again takes, with measuring and
 	// fetching (zero takes 4); OverrunMinutes how long a crew stays past its hours
-	// rather than leave an area unfinished (zero takes 30).
+	// rather than leave an area unfinished (zero takes 30). Below 0 is none.
 	RecutMinutes, OverrunMinutes int
 	// Runs of the simulation; zero chooses by the size of the plan. Seed of its
 	// generator.

@@ -47,6 +47,10 @@ func TestSimulation(t *testing.T) {
 	if d := sure.Half - p.Finish; d < -24*60 || d > 60 {
 		t.Errorf("without uncertainty the plan ends %d min from its own finish", d)
 	}
+	none := Simulate(p, Uncertainty{Least: 1, Most: 1, BreakChance: -1, RecutMinutes: -1, OverrunMinutes: -1, Runs: 20})
+	if none.Half != none.Eighty || none.Half < sure.Half {
+		t.Errorf("where nothing breaks half of the runs end at %d, 80 %% at %d; with time to stay longer at %d", none.Half, none.Eighty, sure.Half)
+	}
 	usual := Simulate(p, Uncertainty{Runs: 200, Seed: 4})
 	wild := Simulate(p, Uncertainty{Runs: 200, Seed: 4, Most: 3, BreakChance: 0.2})
 	if usual.Half > usual.Eighty || wild.Eighty < usual.Eighty {

@@ -42,6 +42,7 @@ type simulation struct {
 
 func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 	s := &simulation{plan: p, u: u.filled(len(p.Activities)), clock: Clock{p.Epoch, p.Firm.Zone}, rng: rand.New(rand.NewPCG(u.Seed+1, 0x51d)), way: map[[2]string]int{}}
+	s.u.BreakChance, s.u.RecutMinutes, s.u.OverrunMinutes = max(0, s.u.BreakChance), max(0, s.u.RecutMinutes), max(0, s.u.OverrunMinutes)
 	if s.clock.Zone == nil {
 		s.clock.Zone = p.Epoch.Location()
 	}

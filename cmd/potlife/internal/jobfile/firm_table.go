@@ -146,16 +146,16 @@ var daysForm = zeroIsNone(whole(0, 400, "days"))
 
 // zeroIsNone keeps a 0 apart from what is left out: it is none, which the domain
 // writes as -1.
-func zeroIsNone(f form[int]) form[int] {
-	return form[int]{schema: f.schema,
-		read: func(r *reader, v *value) (int, bool) {
+func zeroIsNone[T int | float64](f form[T]) form[T] {
+	return form[T]{schema: f.schema,
+		read: func(r *reader, v *value) (T, bool) {
 			n, ok := f.read(r, v)
 			if ok && n == 0 {
 				n = -1
 			}
 			return n, ok
 		},
-		write: func(n int) any { return f.write(max(0, n)) },
+		write: func(n T) any { return f.write(max(0, n)) },
 	}
 }
 
@@ -308,9 +308,9 @@ var uncertaintyObject = object[uncertainty]{
 	fields: []field[uncertainty]{
 		keep("least", "the least that work takes of its planned time (0.85); the planned time is the likeliest", amount(0.1, 1, "times"), func(u *uncertainty) *float64 { return &u.Least }),
 		keep("most", "the most that it takes (1.6)", amount(1, 10, "times"), func(u *uncertainty) *float64 { return &u.Most }),
-		keep("break_chance", "the chance that a cut piece breaks and is cut again, where its tile names none (3 %)", shareForm, func(u *uncertainty) *float64 { return &u.BreakChance }),
-		keep("recut", "how long cutting a broken piece again takes, with measuring and fetching (4min)", minutesForm, func(u *uncertainty) *int { return &u.RecutMinutes }),
-		keep("overrun", "how long a crew stays past its hours rather than leave work unfinished (30min)", minutesForm, func(u *uncertainty) *int { return &u.OverrunMinutes }),
+		keep("break_chance", "the chance that a cut piece breaks and is cut again, where its tile names none (3 %; 0 %: none breaks)", zeroIsNone(shareForm), func(u *uncertainty) *float64 { return &u.BreakChance }),
+		keep("recut", "how long cutting a broken piece again takes, with measuring and fetching (4min)", zeroIsNone(minutesForm), func(u *uncertainty) *int { return &u.RecutMinutes }),
+		keep("overrun", "how long a crew stays past its hours rather than leave work unfinished (30min; 0min: not at all)", zeroIsNone(minutesForm), func(u *uncertainty) *int { return &u.OverrunMinutes }),
 		keep("runs", "how many runs are simulated (200, fewer for a large plan)", whole(1, 10_000, "runs"), func(u *uncertainty) *int { return &u.Runs }),
 	},
 }

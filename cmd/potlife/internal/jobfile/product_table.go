@@ -2,6 +2,7 @@ package jobfile
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 
@@ -207,9 +208,22 @@ func checkProduct(r *reader, v *value, p *product) {
 			p.Sheet.WaterPerKg = p.water / p.PackageSize
 		}
 	}
+	if p.StockLength > 0 && (p.Kind == takeoff.KindTrim || p.Kind == takeoff.KindBacker) {
+		checkStockLength(r, v, p)
+	}
 	powder := p.Kind == takeoff.KindMortar || p.Kind == takeoff.KindGrout || p.Kind == takeoff.KindLeveller
 	if powder && p.Unit != "" && p.Unit != "kg" {
 		r.failf(v.at("holds"), "a weight such as 20 kg or 50 lb", "%s is bought by %s", p.Kind, p.Unit)
+	}
+}
+
+// checkStockLength refuses bars that make up no package: more or fewer of them would
+// be bought than are cut.
+func checkStockLength(r *reader, v *value, p *product) {
+	n := p.PackageSize / p.StockLength.Metres()
+	if whole := math.Round(n); p.Unit == "m" && (whole < 1 || math.Abs(n-whole) > 0.01*whole) {
+		r.failf(v.at("stock_length"), "the length of one bar, whole ones of which make up a package", "a package holds %s, which is no whole number of bars of %s",
+			scalarText(v.get("holds")), scalarText(v.get("stock_length")))
 	}
 }
 
