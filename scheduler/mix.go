@@ -23,7 +23,12 @@ type mixSize struct {
 	bucket  float64 // kg it may hold
 	portion float64 // kg of which it is a multiple; 0: weighed as needed
 	pack    float64 // kg of a package
+	near    bool    // a mix that comes close to whole or half packages takes these
 }
+
+// nearShare is how much of a mix may be left over for the sake of a whole or half
+// bag instead of a weighed one; common practice.
+const nearShare = 0.1
 
 // sizeOf is the size of mixes of a product: whole or half packages where its
 // setting says so.
@@ -42,7 +47,7 @@ func (m *maker) sizeOf(p takeoff.Product) mixSize {
 	case takeoff.PortionHalf:
 		s.portion = s.pack / 2
 	}
-	s.bucket = max(s.bucket, s.portion)
+	s.bucket, s.near = max(s.bucket, s.portion), portion == ""
 	return s
 }
 
@@ -62,12 +67,18 @@ func (s mixSize) most() float64 {
 	return s.portion * math.Max(1, math.Floor(s.bucket/s.portion+1e-9))
 }
 
-// filled rounds a mix up to its portions and says what of it is thrown away.
+// filled rounds a mix up to its portions, or to a half package that it comes close
+// to, and says what of it is thrown away.
 func (s mixSize) filled(m Mix) Mix {
 	if s.portion > 0 {
 		need := m.Kg
 		m.Kg = s.up(need)
 		m.Packages, m.Thrown = m.Kg/s.pack, m.Kg-need
+	} else if s.near {
+		half := s.pack / 2
+		if up := half * math.Ceil(m.Kg/half-1e-9); up <= s.bucket+1e-9 && up-m.Kg <= nearShare*up {
+			m.Kg, m.Packages, m.Thrown = up, up/s.pack, up-m.Kg
+		}
 	}
 	return m
 }

@@ -107,3 +107,32 @@ func TestResinsAndTwoParts(t *testing.T) {
 		t.Errorf("the summary gives no bound: %q", epoxy.Summary)
 	}
 }
+
+// Where nothing is said of portions a mix that comes within a tenth of a half bag
+// takes that, as far as what is bought lasts (CheckPlan counts), and no other does.
+func TestMixesPreferBags(t *testing.T) {
+	bags, weighed := 0, 0
+	for seed := uint64(1); seed <= 4; seed++ {
+		for _, m := range made(t, small(t, seed, 2)).Mixes {
+			switch {
+			case m.Product != "bed":
+			case m.Packages > 0:
+				bags++
+				if m.Thrown > nearShare*m.Kg+0.05 || math.Abs(m.Packages*2-math.Round(m.Packages*2)) > 1e-9 {
+					t.Errorf("%s takes %g bags and throws %.1f of %.1f kg away", m.ID, m.Packages, m.Thrown, m.Kg)
+				}
+			default:
+				weighed++
+			}
+		}
+	}
+	if bags == 0 || weighed == 0 {
+		t.Errorf("%d mixes of bags, %d weighed: the test shows nothing", bags, weighed)
+	}
+	for _, c := range []struct{ kg, want, packages float64 }{{11.8, 12.5, 0.5}, {12.5, 12.5, 0.5}, {10, 10, 0}, {19.5, 19.5, 0}, {24, 25, 1}, {26, 26, 0}} {
+		m := mixSize{bucket: 25, pack: 25, near: true}.filled(Mix{Kg: c.kg})
+		if m.Kg != c.want || m.Packages != c.packages || math.Abs(m.Kg-m.Thrown-c.kg) > 1e-9 {
+			t.Errorf("%g kg: %+v", c.kg, m)
+		}
+	}
+}

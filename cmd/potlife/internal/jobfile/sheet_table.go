@@ -58,7 +58,7 @@ var sheetObject = object[dataSheet]{
 		wait("open_time", "open time on the wall at reference temperature", func(s *dataSheet) *int { return &s.OpenMinutes }),
 		keep("ready_mixed", "ready-mixed: no water and no pot life", flagForm, func(s *dataSheet) *bool { return &s.ReadyMixed }),
 		keep("resin", "a reaction resin such as epoxy: two parts, no water, slower to work", flagForm, func(s *dataSheet) *bool { return &s.Resin }),
-		keep("portion", "how much of a package a mix takes: "+list(takeoff.Portions())+" (gauged if left out, whole for a resin)", word(takeoff.Portions()...), func(s *dataSheet) *string { return &s.Portion }),
+		keep("portion", "how much of a package a mix takes: "+list(takeoff.Portions())+" (if left out as weighed, a whole or half one where less than a tenth is left of it; whole for a resin)", word(takeoff.Portions()...), func(s *dataSheet) *string { return &s.Portion }),
 		keep("panel_width", "width of a board, or of a roll of sheet membrane, sold by the m2: what is needed is then cut from whole ones", zeroLength, func(s *dataSheet) *rooms.Length { return &s.PanelWidth }),
 		keep("panel_length", "length of the board or roll", zeroLength, func(s *dataSheet) *rooms.Length { return &s.PanelLength }),
 		keep("patch_cap", "largest area to be spread at once", areaForm, func(s *dataSheet) *float64 { return &s.PatchCapM2 }),
