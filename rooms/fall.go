@@ -1,25 +1,29 @@
 package rooms
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // A floor with a drain falls towards it in planes, one from each side. Small
 // tile turns the folds between them; larger tile is cut along the folds, as an
 // envelope is folded.
 
 // Envelope divides an outline into the planes that fall to one low point: a
-// triangle for each edge. The point must see every corner.
+// triangle for each side, from corner to corner of the floor. The point must see
+// every side.
 func Envelope(outline Ring, low Point) ([]Ring, error) {
 	if err := outline.Validate(); err != nil {
 		return nil, err
 	}
 	var planes []Ring
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		if Side(a, b, low) <= 0 {
+	for _, s := range fallingSides(outline) {
+		ring := append(slices.Clone(s.line), low).Simplify()
+		if Side(s.line[0], s.line[len(s.line)-1], low) <= 0 || ring.Validate() != nil {
 			return nil, fmt.Errorf("the low point (%s, %s) does not see the %s edge from inside: the floor cannot fall to it in one plane there",
-				FormatMM(low.X, 1, Nearest), FormatMM(low.Y, 1, Nearest), outline.EdgeNames()[i])
+				FormatMM(low.X, 1, Nearest), FormatMM(low.Y, 1, Nearest), outline.EdgeNames()[s.edge])
 		}
-		planes = append(planes, Ring{a, b, low})
+		planes = append(planes, ring)
 	}
 	return planes, nil
 }
@@ -104,15 +108,16 @@ func (f Falls) linePlanes(outline Ring) ([]Ring, error) {
 		return f.B
 	}
 	var planes []Ring
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		ring := Ring{a, b, end(b)}
-		if e := end(a); e != ring[2] {
-			ring = append(ring, e)
+	for _, s := range fallingSides(outline) {
+		a, b := s.line[0], s.line[len(s.line)-1]
+		to := Ring{end(b)}
+		if e := end(a); e != to[0] {
+			to = append(to, e)
 		}
-		if ring.Validate() != nil || !ring.Convex() {
+		plain, ring := append(Ring{a, b}, to...), append(slices.Clone(s.line), to...).Simplify()
+		if plain.Validate() != nil || !plain.Convex() || ring.Validate() != nil {
 			return nil, fmt.Errorf("the line drain from (%s, %s) to (%s, %s) gives side %d (counted from 0) no plane of its own: it must lie inside, and along the floor",
-				FormatMM(f.A.X, 1, Nearest), FormatMM(f.A.Y, 1, Nearest), FormatMM(f.B.X, 1, Nearest), FormatMM(f.B.Y, 1, Nearest), i)
+				FormatMM(f.A.X, 1, Nearest), FormatMM(f.A.Y, 1, Nearest), FormatMM(f.B.X, 1, Nearest), FormatMM(f.B.Y, 1, Nearest), s.edge)
 		}
 		planes = append(planes, ring)
 	}

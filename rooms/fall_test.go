@@ -69,3 +69,34 @@ func TestPlanes(t *testing.T) {
 		}
 	}
 }
+
+// TestPlanesOfADoor: a door that divides a side, with the tile of the wall beside
+// it standing before the doorway, and a wall that bends by a few millimetres make
+// no planes of their own, wherever the drain lies.
+func TestPlanesOfADoor(t *testing.T) {
+	mm := Millimetre
+	floor := Ring{{16 * mm, 16 * mm}, {500 * mm, 16 * mm}, {500 * mm, 0}, {1300 * mm, 0}, {1300 * mm, 16 * mm}, {1784 * mm, 16 * mm},
+		{1781 * mm, 800 * mm}, {1784 * mm, 1584 * mm}, {16 * mm, 1584 * mm}}
+	for _, f := range []Falls{
+		{Kind: ToPoint, A: Point{900 * mm, 1000 * mm}},
+		{Kind: ToPoint, A: Point{300 * mm, 1000 * mm}},
+		{Kind: ToPoint, A: Point{1500 * mm, 300 * mm}},
+		{Kind: ToLine, A: Point{500 * mm, 800 * mm}, B: Point{1200 * mm, 800 * mm}},
+	} {
+		planes, err := f.Planes(floor)
+		if err != nil || len(planes) != 4 {
+			t.Errorf("%+v: %d planes, %v; want one for each wall", f, len(planes), err)
+			continue
+		}
+		var sum Area
+		for _, p := range planes {
+			sum = sum.Add(p.Area())
+		}
+		if d := sum.MM2() - floor.Area().MM2(); d > 1 || d < -1 {
+			t.Errorf("%+v: the planes have %.1f mm² too much", f, d)
+		}
+	}
+	if planes, err := Envelope(Ring{{0, 0}, {500 * mm, 0}, {1300 * mm, 0}, {1800 * mm, 0}, {1800 * mm, 1600 * mm}, {0, 1600 * mm}}, Point{900 * mm, 800 * mm}); err != nil || len(planes) != 4 {
+		t.Errorf("a side in three edges: %d planes, %v", len(planes), err)
+	}
+}

@@ -81,7 +81,7 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 				out[i].Deduct[e] = -gain
 				continue
 			}
-			k, _ := sharing(in.Room.Key, list, i, e)
+			k := wallAt(in.Room.Key, list, i, e)
 			if k < 0 || !comesFirst(in.Room.Order, list, k, i) {
 				continue
 			}
@@ -89,6 +89,40 @@ func BuildUps(in RoomToLay) []rooms.BuildUp {
 		}
 	}
 	return out
+}
+
+// wallAt is the surface whose finish stands at edge e of surface i: the one that
+// shares the edge, or at a floor the one that shares another stretch of the same
+// straight side: a door divides the side, and the wall's foot is shared with one
+// stretch of it only. It is -1 where there is none.
+func wallAt(room string, list []rooms.Surface, i, e int) int {
+	if k, _ := sharing(room, list, i, e); k >= 0 {
+		return k
+	}
+	s := &list[i]
+	n := min(len(s.Outline), len(s.Edges))
+	if !lies(s) || s.Edges[e].Meets != rooms.InsideCorner || s.Edges[e].Shared != "" || n < len(s.Outline) {
+		return -1
+	}
+	for _, step := range [2]int{1, n - 1} {
+		for at := e; ; {
+			next := (at + step) % n
+			first, second := at, next
+			if step != 1 {
+				first, second = next, at
+			}
+			meets := s.Edges[next].Meets
+			straight := rooms.Side(s.Outline[first], s.Outline[second], s.Outline[(second+1)%n]) == 0
+			if next == e || !straight || meets != rooms.InsideCorner && meets != rooms.Doorway {
+				break
+			}
+			if k, _ := sharing(room, list, i, next); k >= 0 && meets == rooms.InsideCorner {
+				return k
+			}
+			at = next
+		}
+	}
+	return -1
 }
 
 // sharing is the index of the surface that shares edge e of surface i, and of its

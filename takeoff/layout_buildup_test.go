@@ -89,3 +89,36 @@ func TestBuildUps(t *testing.T) {
 	}
 	size(1800*lmm - 2*(wall+usualMembrane))
 }
+
+// TestBuildUpBesideADoor: the wall's tile stands on both sides of a door, so the
+// floor ends at it on both and runs on only in the doorway itself.
+func TestBuildUpBesideADoor(t *testing.T) {
+	list, err := rooms.RoomForm{Floor: rooms.RectangularFloor(2400*lmm, 1800*lmm), Height: 2400 * lmm, Layer: rooms.Board,
+		Holes: []rooms.Hole{
+			{Key: "a", Kind: "door", Wall: 0, X: 300 * lmm, W: 800 * lmm, H: 2000 * lmm},
+			{Key: "b", Kind: "door", Wall: 2, X: 0, W: 700 * lmm, H: 2000 * lmm}, {Key: "c", Kind: "door", Wall: 2, X: 1500 * lmm, W: 700 * lmm, H: 2000 * lmm},
+		}}.Surfaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range list {
+		list[i].Zones = []rooms.Zone{{Key: "z", Tile: "t", Joint: 3 * lmm}}
+	}
+	in := RoomToLay{Job: "j", Room: rooms.Room{Key: "r", Surfaces: list}, Tiles: map[string]Tile{"t": box("t", 297*lmm, 197*lmm)}}
+	for i, d := range BuildUps(in)[0].Deduct {
+		want := 12 * lmm // 8 + 4
+		if list[0].Edges[i].Meets == rooms.Doorway {
+			want = 0
+		}
+		if d != want {
+			t.Errorf("%s of the floor: %s taken off, want %s", list[0].EdgeName(i), d, want)
+		}
+	}
+	// A wall that is not tiled takes nothing off, beside its door as elsewhere.
+	list[1].Zones = nil
+	for i, d := range BuildUps(in)[0].Deduct[:3] {
+		if d != 0 {
+			t.Errorf("%s of the floor at a bare wall: %s taken off", list[0].EdgeName(i), d)
+		}
+	}
+}
