@@ -182,6 +182,10 @@ func builtUp(in RoomToLay, s *rooms.Surface) *rooms.Surface {
 			break
 		}
 		if a, ok := arrisAt(in.Room.Key, list, i, e); ok {
+			if own := &out.Edges[e]; a.edge >= 0 && own.Meets == rooms.InsideCorner { // only the other side says what it is
+				said := edgeAt(&list[a.k], a.edge)
+				own.Meets, own.Fill, own.Trim, own.Gap, own.GapMin, own.GapMax = said.Meets, said.Fill, said.Trim, said.Gap, said.GapMin, said.GapMax
+			}
 			if a.closed(list) == rooms.FillMitre { // by either one's word
 				out.Edges[e].Fill, out.Edges[e].Angle = rooms.FillMitre, a.angle(in)
 			}

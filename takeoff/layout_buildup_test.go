@@ -122,3 +122,24 @@ func TestBuildUpBesideADoor(t *testing.T) {
 		}
 	}
 }
+
+// TestOutsideCornerByOneWord: where only one of two walls says that they meet at an
+// outside corner, and how it is closed, the other ends there in the same way: with
+// the gap of a mitre, not with the soft joint of an inside corner.
+func TestOutsideCornerByOneWord(t *testing.T) {
+	in := wall(800*lmm, 900*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+	other := in.Room.Surfaces[0]
+	other.Key, other.Edges = "o", slices.Clone(other.Edges)
+	in.Room.Surfaces[0].Edges[1] = rooms.Edge{Meets: rooms.OutsideCorner, Fill: rooms.FillMitre, Gap: lmm * 3 / 4, GapMin: lmm / 2, GapMax: lmm, Shared: "r/o#3"}
+	in.Room.Surfaces = append(in.Room.Surfaces, other)
+	for i := range in.Room.Surfaces {
+		s := builtUp(in, &in.Room.Surfaces[i])
+		e := s.Edges[[2]int{1, 3}[i]]
+		if e.Meets != rooms.OutsideCorner || e.Fill != rooms.FillMitre || e.Gap != lmm*3/4 || e.GapMin != lmm/2 || e.GapMax != lmm {
+			t.Errorf("%s: the corner meets %s, %s, with %s (%s to %s)", s.Key, e.Meets, e.Fill, e.Gap, e.GapMin, e.GapMax)
+		}
+		if left := s.Edges[[2]int{3, 1}[i]]; left.Meets != rooms.InsideCorner || left.Gap != 5*lmm {
+			t.Errorf("%s: the far corner meets %s with %s", s.Key, left.Meets, left.Gap)
+		}
+	}
+}
