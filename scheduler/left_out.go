@@ -15,36 +15,19 @@ const leastShared = 100
 
 // leaveOut marks the pieces of a layout that its surface leaves out on purpose.
 func leaveOut(s *rooms.Surface, l *takeoff.Layout) error {
-	for _, o := range s.LeftOut {
-		region, reach := o.Region, rooms.Length(0)
-		for i := range s.Openings {
-			if at := &s.Openings[i]; o.Opening != "" && at.Key == o.Opening {
-				region, reach = at.Outline, max(at.Gap, at.GapMax)+rooms.Millimetre
-			}
-		}
-		if len(region) == 0 {
-			continue
-		}
-		box := region.Box()
-		if reach > 0 { // what is cut at it ends a gap before it
-			box = rooms.Box{Min: rooms.Point{X: box.Min.X - reach, Y: box.Min.Y - reach}, Max: rooms.Point{X: box.Max.X + reach, Y: box.Max.Y + reach}}
-			region = rooms.Rect(box.Min.X, box.Min.Y, box.Max.X, box.Max.Y)
-		}
+	for i := range s.LeftOut {
+		o := &s.LeftOut[i]
 		for z := range l.Zones {
-			for i := range l.Zones[z].Pieces {
-				p := &l.Zones[z].Pieces[i]
-				if p.Late != "" || !p.Polygon.Outer.Box().Meets(box) {
+			for k := range l.Zones[z].Pieces {
+				p := &l.Zones[z].Pieces[k]
+				if p.Late != "" {
 					continue
 				}
-				shared, err := rooms.Intersect([]rooms.Polygon{p.Polygon}, []rooms.Polygon{{Outer: region}})
+				in, err := reachesInto(s, o, p)
 				if err != nil {
 					return fmt.Errorf("%s, left out (%s): %w", s.Key, o.Why, err)
 				}
-				mm2 := 0.0
-				for _, part := range shared {
-					mm2 += polygonMM2(part)
-				}
-				if mm2 >= leastShared {
+				if in {
 					p.Late = o.Why
 				}
 			}
@@ -53,16 +36,41 @@ func leaveOut(s *rooms.Surface, l *takeoff.Layout) error {
 	return nil
 }
 
-// leftOutUntil is the first day on which pieces that are late for a reason may be
-// set; false where the surface does not leave them out on purpose.
-func leftOutUntil(s *rooms.Surface, why string) (until rooms.Date, ok bool) {
-	for _, o := range s.LeftOut {
-		if o.Why == why {
-			ok = true
-			if until.Before(o.Until) {
-				until = o.Until
-			}
+// reachesInto reports whether a piece lies in part where its surface leaves pieces
+// out; at an opening: within its gap.
+func reachesInto(s *rooms.Surface, o *rooms.LeftOut, p *takeoff.Piece) (bool, error) {
+	region := o.Region
+	for i := range s.Openings {
+		if at := &s.Openings[i]; o.Opening != "" && at.Key == o.Opening {
+			reach := max(at.Gap, at.GapMax) + rooms.Millimetre // what is cut at it ends a gap before it
+			b := at.Outline.Box()
+			region = rooms.Rect(b.Min.X-reach, b.Min.Y-reach, b.Max.X+reach, b.Max.Y+reach)
 		}
+	}
+	if len(region) == 0 || !p.Polygon.Outer.Box().Meets(region.Box()) {
+		return false, nil
+	}
+	shared, err := rooms.Intersect([]rooms.Polygon{p.Polygon}, []rooms.Polygon{{Outer: region}})
+	mm2 := 0.0
+	for _, part := range shared {
+		mm2 += polygonMM2(part)
+	}
+	return mm2 >= leastShared, err
+}
+
+// leftOutUntil is the first day on which a piece that is late may be set; false
+// where its surface does not leave it out on purpose. Of places that share a reason
+// the day is that of the one where the piece lies.
+func leftOutUntil(s *rooms.Surface, p *takeoff.Piece) (until rooms.Date, ok bool) {
+	for i := range s.LeftOut {
+		o := &s.LeftOut[i]
+		if o.Why != p.Late {
+			continue
+		}
+		if in, err := reachesInto(s, o, p); in && err == nil && until.Before(o.Until) {
+			until = o.Until
+		}
+		ok = true
 	}
 	return until, ok
 }
@@ -71,7 +79,7 @@ func leftOutUntil(s *rooms.Surface, why string) (until rooms.Date, ok bool) {
 // left out until different days apart.
 func lateBlocks(surface string, s *rooms.Surface, late []*item) (out []block) {
 	for _, it := range late {
-		until, chosen := leftOutUntil(s, it.piece.Late)
+		until, chosen := leftOutUntil(s, it.piece)
 		i := slices.IndexFunc(out, func(b block) bool { return b.until == until && b.chosen == chosen })
 		if i < 0 {
 			out = append(out, block{surface: surface, late: true, chosen: chosen, until: until})

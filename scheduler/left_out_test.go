@@ -90,3 +90,27 @@ func TestLeftOutOnPurpose(t *testing.T) {
 		t.Errorf("%d areas of what was left out after a new plan, were %d", again, len(late))
 	}
 }
+
+// Two places left out for one reason until different days are set on their own.
+func TestLeftOutUntilItsOwnDay(t *testing.T) {
+	in := laneRoom(t)
+	wall := &in.Jobs[0].Sites[0].Rooms[0].Surfaces[0]
+	wall.LeftOut = append(wall.LeftOut, rooms.LeftOut{Region: rooms.Rect(0, 0, 300*mm, 300*mm), Why: wall.LeftOut[0].Why, Until: day("2026-04-13")})
+	p := made(t, in)
+	clock, pieces := Clock{p.Epoch, in.Firm.Zone}, indexPieces(p.Layouts)
+	seen := map[bool]int{}
+	for _, a := range p.Areas {
+		for _, id := range a.Pieces {
+			if q := pieces[id]; q.Late == wall.LeftOut[0].Why {
+				corner := q.Polygon.Outer.Box().Min.X < 300*mm
+				seen[corner]++
+				if on := clock.Day(a.Start); on.Before(day("2026-04-20")) != corner || on.Before(day("2026-04-13")) {
+					t.Errorf("%s is set on %s", id, on)
+				}
+			}
+		}
+	}
+	if seen[true] == 0 || seen[false] == 0 {
+		t.Errorf("left out at the corner and at the valve: %v", seen)
+	}
+}
