@@ -353,6 +353,7 @@ func (m *maker) findings(p *Plan) {
 		}
 	}
 	m.lifting(p)
+	p.Findings = append(p.Findings, m.unnamedWays(p)...)
 	p.Findings = append(p.Findings, m.coldCures(p)...)
 	for _, r := range m.rooms {
 		p.Findings = append(p.Findings, m.works.airFindings(r)...)
