@@ -72,7 +72,23 @@ func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, erro
 		}
 		w.layers = append(w.layers, z)
 	}
+	w.letterZones()
 	return w, nil
+}
+
+// letterZones gives each zone with a tile a letter where a surface has several: a
+// number alone would be written on the back of a tile of each.
+func (w *surfaceWork) letterZones() {
+	tiled := slices.DeleteFunc(slices.Clone(w.layers), func(z *zoneLayer) bool { return z == nil })
+	if len(tiled) < 2 {
+		return
+	}
+	for i, z := range tiled {
+		z.letter = string(rune('A' + i%26))
+		if i >= 26 {
+			z.letter = string(rune('A'+i/26-1)) + z.letter
+		}
+	}
 }
 
 func (w *surfaceWork) fail(zone int, err error) error {
@@ -139,6 +155,7 @@ func zoneTiles(in RoomToLay, z rooms.Zone) ([]Tile, error) {
 type zoneLayer struct {
 	in     RoomToLay
 	key    string
+	letter string // before its pieces' labels; "" where the surface has one zone
 	ground *zoneGround
 	view   *view
 	tiles  []Tile
@@ -295,7 +312,7 @@ func (z *zoneLayer) piece(row, member, index int) Piece {
 		Place:    z.fill.placeAt(row, member, index),
 	}
 	p.ID = fmt.Sprintf("%s/%d.%d", z.key, p.Course, p.Position)
-	p.Label = fmt.Sprintf("%d.%02d", p.Course, p.Position)
+	p.Label = fmt.Sprintf("%s%d.%02d", z.letter, p.Course, p.Position)
 	return p
 }
 

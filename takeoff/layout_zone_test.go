@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"strings"
 	"testing"
@@ -262,6 +263,38 @@ func TestTapersByTheThreshold(t *testing.T) {
 		}
 		if tapers < 5 {
 			t.Errorf("%s out of 2400 mm: %d tapers", c.out, tapers)
+		}
+	}
+}
+
+// A number is written on one tile of a surface only: zones have letters where there
+// are several, and no letter stands where there is one.
+func TestLabelsOfZones(t *testing.T) {
+	for _, zones := range []int{1, 2} {
+		in := wall(2000*lmm, 1200*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+		s := &in.Room.Surfaces[0]
+		if zones == 2 {
+			band := s.Zones[0]
+			band.Key, band.Region = "band", rooms.Rect(0, 500*lmm, 2000*lmm, 700*lmm)
+			s.Zones = append(s.Zones, band)
+		}
+		seen := map[string]bool{}
+		letters := map[string]bool{}
+		for _, z := range lay(t, in).Zones {
+			for _, p := range z.Pieces {
+				if seen[p.Label] {
+					t.Errorf("%d zones: %s stands on two pieces", zones, p.Label)
+				}
+				seen[p.Label] = true
+				letters[strings.TrimRight(p.Label, "0123456789.abc-")] = true
+			}
+		}
+		want := map[string]bool{"": true}
+		if zones == 2 {
+			want = map[string]bool{"A": true, "B": true}
+		}
+		if !maps.Equal(letters, want) {
+			t.Errorf("%d zones: letters %v, expected %v", zones, letters, want)
 		}
 	}
 }

@@ -86,7 +86,8 @@ type Piece struct {
 	// ID is unique in the plan and stable as long as the origin is: surface,
 	// zone, course, position and, where an opening splits a tile, a letter.
 	ID string
-	// Label is what a marker writes on the back: course and position, "3.07".
+	// Label is what a marker writes on the back: course and position, "3.07", and
+	// before them, where the surface has several zones, the zone's letter: "B3.07".
 	Label            string
 	Course, Position int
 	Tile             string
