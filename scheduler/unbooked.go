@@ -50,6 +50,7 @@ type use struct {
 // arriving is what there is of a product from a day on, in its unit; the zero day: already.
 type arriving struct {
 	day    rooms.Date
+	at     int // the minute in which the day begins
 	n      float64
 	placed string // the order, where it is placed
 }
@@ -77,9 +78,8 @@ func (m *maker) suppose() (changed bool) {
 			if out && len(open) == 0 {
 				begun = k
 			}
-			day := m.clock.Day(u.start)
 			have -= u.n
-			short := -have - until(there[product], day)
+			short := -have - until(there[product], u.start)
 			if short <= 1e-6 {
 				continue
 			}
@@ -89,7 +89,6 @@ func (m *maker) suppose() (changed bool) {
 					continue
 				}
 				u = list[begun]
-				day = m.clock.Day(u.start)
 			}
 			changed = true
 			if out && len(open) > 0 {
@@ -99,17 +98,17 @@ func (m *maker) suppose() (changed bool) {
 				have += u.n
 				continue
 			}
-			have += m.find(product, u.lot, day, short, there[product])
+			have += m.find(product, u.lot, m.clock.Day(u.start), short, there[product])
 		}
 	}
 	return changed
 }
 
-// until is how much there is by the end of a day.
-func until(list []arriving, day rooms.Date) (n float64) {
-	for _, s := range list {
-		if !day.Before(s.day) {
-			n += s.n
+// until is how much there is on the day of a minute.
+func until(list []arriving, minute int) (n float64) {
+	for i := range list {
+		if list[i].at <= minute {
+			n += list[i].n
 		}
 	}
 	return n
@@ -133,7 +132,7 @@ func (m *maker) find(product, lot string, day rooms.Date, short float64, list []
 		if c := &list[i]; found < short-1e-6 && c.placed != "" && day.Before(c.day) {
 			s.came[orderLine{c.placed, product}] = day
 			found += c.n
-			c.day, c.placed = day, ""
+			c.day, c.at, c.placed = day, m.clock.DayStart(day), ""
 			m.foundFinding(product, day, c.n/size, "as come")
 		}
 	}
@@ -220,7 +219,7 @@ func (m *maker) supplies() map[string][]arriving {
 		if h.Unit != "tile" {
 			n *= m.packageOf(h.Product)
 		}
-		out[h.Product] = append(out[h.Product], arriving{n: n})
+		out[h.Product] = append(out[h.Product], arriving{at: math.MinInt, n: n})
 	}
 	for i := range m.plan.Orders {
 		o := &m.plan.Orders[i]
@@ -231,7 +230,8 @@ func (m *maker) supplies() map[string][]arriving {
 		for k := range o.Lines {
 			if l := &o.Lines[k]; l.Product != "" {
 				p := takeoff.GoodsKey(l.Product)
-				out[p] = append(out[p], arriving{o.ReadyOf(l), l.Quantity * m.packageOf(p), key})
+				day := o.ReadyOf(l)
+				out[p] = append(out[p], arriving{day, m.clock.DayStart(day), l.Quantity * m.packageOf(p), key})
 			}
 		}
 	}
