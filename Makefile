@@ -26,11 +26,13 @@ demo: ## plan the demo job and serve it (ONCE=1: print the summary and stop)
 # other on one goroutine: without the race detector they take an eighth of the time,
 # and what they call runs under it in all the other tests.
 LONG   := ^(TestEveryPatternAgainstSimplefeatures|TestOwnPatternsAgainstSimplefeatures|TestAgainstGEOS|TestRandomZones|TestCheckLayoutAcceptsWhatIsLaid|TestSearchWeighsWhatIsLaid|TestNoOriginIsBetter|TestNoOriginIsBetterOfOwnPatterns|TestBarsOpenData|TestSqueezeOfWalls|TestSqueezedPlansHold|TestOffcutsAgainstBruteForce|TestOffcutsStopAndRepeat|TestOffcutsOfWalls|TestSwapsWasteNothing|TestPublishedValues|TestAgainstBruteForce|TestCuresBeginWhenWorkIsReportedDone|TestWorkAndCuresOverClockChanges|TestRandomReportsKeepTheRules|TestPlanIsBoundedByAllItsWork|TestOnePersonAway|TestWholeBags|TestPlansOverClockChanges|TestRandomPlans)$$
+# What takes longest begins first, so that no processor waits for it at the end.
+FIRST  := ./cmd/potlife/internal/app ./scheduler ./takeoff
 LONGIN := ./takeoff/... ./scheduler/... ./cmd/potlife/internal/plandoc
 
 test: lint ## everything that CI runs
 	@.ci/need postgresql chromium shapely pdf image
-	$(GO) test -race -skip '$(LONG)' -timeout 20m ./...
+	$(GO) test -race -skip '$(LONG)' -timeout 20m $(FIRST) ./...
 	$(GO) test -run '$(LONG)' -timeout 20m $(LONGIN)
 
 quick: ## the pure packages only
