@@ -23,6 +23,7 @@ type zoneGround struct {
 	zone  rooms.Zone
 	cover []rooms.Polygon
 	lines []border
+	least []rooms.Polygon // the surface's outline less the least gaps
 }
 
 // groundOf corrects the outline, takes off gaps and openings and divides the
@@ -63,7 +64,20 @@ func groundOf(s *rooms.Surface, planes []foldedZone) (*ground, error) {
 	if err := g.softJoints(); err != nil {
 		return nil, fmt.Errorf("soft joints of %s: %w", s.Key, err)
 	}
-	return g, g.divide()
+	if err := g.divide(); err != nil {
+		return nil, err
+	}
+	for i := range gaps {
+		gaps[i] -= lines[i].more
+	}
+	least, err := rooms.Inset(g.outline, gaps, 0)
+	if err != nil {
+		return nil, fmt.Errorf("least gaps of %s: %w", s.Key, err)
+	}
+	for i := range g.zones {
+		g.zones[i].least = least
+	}
+	return g, nil
 }
 
 // zoneRegions is each zone's own part of the outline: its region less those of

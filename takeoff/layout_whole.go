@@ -29,7 +29,26 @@ func (z *zoneLayer) wholeWithin(tile rooms.Ring, parts []part) bool {
 		}
 		cut = true
 	}
-	return cut
+	return cut && z.clearOfWalls(tile)
+}
+
+// beyondWalls is how much of a tile, in mm², may lie beyond the least gaps: what
+// rounding to 1/8 µm makes along its sides.
+const beyondWalls = 0.1
+
+// clearOfWalls reports whether a tile lies within the outline less the least gaps.
+// Where two sides meet, one whose gap may shrink can hide that the tile reaches over
+// one whose gap may not.
+func (z *zoneLayer) clearOfWalls(tile rooms.Ring) bool {
+	over, err := rooms.Subtract([]rooms.Polygon{{Outer: tile}}, z.ground.least)
+	if err != nil {
+		return false
+	}
+	mm2 := 0.0
+	for _, p := range over {
+		mm2 += p.AreaMM2()
+	}
+	return mm2 <= beyondWalls
 }
 
 // gives is by how much a border's gap may shrink for the sake of whole tiles; not

@@ -127,3 +127,26 @@ func wholeAsTheGapAllows(p Piece, tile Tile, room []rooms.Polygon) error {
 	}
 	return nil
 }
+
+// TestWholeAtAGable: beside a ridge of which one slope lets its gap shrink and the
+// other does not, a tile that reaches over the other stays no whole one.
+func TestWholeAtAGable(t *testing.T) {
+	w, h := rooms.Length(6186*1000), rooms.Length(4800*1000)
+	in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Wall, Measured: true,
+		Outline: rooms.Ring{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h / 2}, {X: w/2 + 7000, Y: h}, {X: 0, Y: h * 2 / 3}},
+		Edges:   []rooms.Edge{{GapMax: 10 * lmm}, {GapMax: 10 * lmm}, {Gap: 2 * lmm, GapMax: 10 * lmm}, {GapMax: 10 * lmm}, {Gap: 2 * lmm, GapMax: 10 * lmm}}},
+		everyPattern()[0])
+	in.Room.Surfaces[0].Zones[0].Datum = rooms.Datum{Across: rooms.At, Up: rooms.At, Y: 32_000}
+	l := lay(t, in)
+	for _, p := range l.Zones[0].Pieces {
+		over, err := rooms.Subtract([]rooms.Polygon{p.Polygon}, []rooms.Polygon{l.Outline})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range over {
+			if o.AreaMM2() > 0.1 {
+				t.Errorf("piece %s lies %.2f mm² beyond the wall", p.Label, o.AreaMM2())
+			}
+		}
+	}
+}
