@@ -23,8 +23,8 @@ demo: ## plan the demo job and serve it (ONCE=1: print the summary and stop)
 	@$(BIN) demo $(if $(ONCE),--once,)
 
 # The longest tests of the engines, which go through their cases one after the
-# other on one goroutine: without the race detector they take an eighth of the time,
-# and what they call runs under it in all the other tests.
+# other: without the race detector they take an eighth of the time, and what they
+# call runs under it in all the other tests.
 LONG   := ^(TestEveryPatternAgainstSimplefeatures|TestOwnPatternsAgainstSimplefeatures|TestAgainstGEOS|TestRandomZones|TestCheckLayoutAcceptsWhatIsLaid|TestSearchWeighsWhatIsLaid|TestNoOriginIsBetter|TestNoOriginIsBetterOfOwnPatterns|TestBarsOpenData|TestSqueezeOfWalls|TestSqueezedPlansHold|TestOffcutsAgainstBruteForce|TestOffcutsStopAndRepeat|TestOffcutsOfWalls|TestSwapsWasteNothing|TestPublishedValues|TestAgainstBruteForce|TestCuresBeginWhenWorkIsReportedDone|TestWorkAndCuresOverClockChanges|TestRandomReportsKeepTheRules|TestPlanIsBoundedByAllItsWork|TestOnePersonAway|TestWholeBags|TestPlansOverClockChanges|TestRandomPlans)$$
 # What takes longest begins first, so that no processor waits for it at the end.
 FIRST  := ./cmd/potlife/internal/app ./scheduler ./takeoff

@@ -2,14 +2,12 @@ package cli
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"io"
 	"slices"
 	"sort"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/rooms"
@@ -82,7 +80,7 @@ func (s *summary) rooms() {
 		if r.Due != nil {
 			due = s.w.ShortDay(*r.Due)
 			if runs > 0 {
-				kept = share(r.Chance)
+				kept = plandoc.Percent(r.Chance)
 			}
 		}
 		if r.LateDays > 0 {
@@ -103,29 +101,18 @@ const mostHeld = 6
 // heldBy names the activities that most often held the finish in the simulated
 // runs.
 func (s *summary) heldBy() {
-	var held []*plandoc.Activity
-	for i := range s.doc.Activities {
-		if a := &s.doc.Activities[i]; a.CriticalShare > 0 {
-			held = append(held, a)
-		}
-	}
+	held := s.x.MostHeld("", mostHeld)
 	if len(held) == 0 {
 		return
 	}
-	long := func(a *plandoc.Activity) time.Duration { return s.w.Time(a.Finish).Sub(s.w.Time(a.Start)) }
-	slices.SortStableFunc(held, func(a, b *plandoc.Activity) int {
-		return cmp.Or(cmp.Compare(b.CriticalShare, a.CriticalShare), cmp.Compare(long(b), long(a)))
-	})
 	s.section("What most often holds up the finish")
 	var rows [][]string
-	for _, a := range held[:min(mostHeld, len(held))] {
-		rows = append(rows, []string{share(a.CriticalShare) + " of the runs", a.Title, s.x.RoomName(a.Room), s.w.DayClock(a.Start)})
+	for _, o := range held {
+		a := s.x.Activities[o.Activity]
+		rows = append(rows, []string{plandoc.Percent(o.Share) + " of the runs", a.Title, s.x.RoomName(a.Room), s.w.DayClock(a.Start)})
 	}
 	s.table(rows)
 }
-
-// share is a share in whole percent.
-func share(of float64) string { return fmt.Sprintf("%.0f %%", of*100) }
 
 func (s *summary) takeoff() {
 	s.section("Takeoff (pieces → tiles → spares and tiles kept for repairs → boxes)")

@@ -11,14 +11,14 @@ import (
 	"potlife/takeoff"
 )
 
-// bordersFile is the example of borders, bands and folds.
-func bordersFile(t *testing.T) *File {
+// exampleFile reads a whole file of testdata that is right.
+func exampleFile(t *testing.T, name string) *File {
 	t.Helper()
-	text, err := os.ReadFile("testdata/borders.yaml")
+	text, err := os.ReadFile("testdata/" + name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, problems := Parse("borders.yaml", text)
+	f, problems := Parse(name, text)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -28,7 +28,7 @@ func bordersFile(t *testing.T) *File {
 // TestQuickFormsWithZones: which zones each surface of the example has, that they
 // are laid by the rules, and that an export reads back as the same.
 func TestQuickFormsWithZones(t *testing.T) {
-	f := bordersFile(t)
+	f := exampleFile(t, "borders.yaml")
 	want := map[string]string{
 		"bath/floor":         "field border-0 border-1 border-2 border-3 border-4 border-5",
 		"bath/south":         "field band",

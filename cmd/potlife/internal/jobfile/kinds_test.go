@@ -2,7 +2,6 @@ package jobfile
 
 import (
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -14,14 +13,7 @@ import (
 // are those of the figures: a segment of a circle of chord c and rise h has the
 // radius r = (c²/4 + h²)/2h and the area r² acos((r−h)/r) − (r−h) c/2.
 func TestEveryKindAndShape(t *testing.T) {
-	text, err := os.ReadFile("testdata/kinds.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, problems := Parse("kinds.yaml", text)
-	if len(problems) > 0 {
-		t.Fatal(problems)
-	}
+	f := exampleFile(t, "kinds.yaml")
 	room := f.Jobs[0].Sites[0].Rooms[0]
 	kinds := map[string]bool{}
 	for _, s := range room.Surfaces {

@@ -1,33 +1,20 @@
 package sheet
 
 import (
-	"context"
 	"fmt"
 	"maps"
 	"slices"
 	"strings"
 	"testing"
 
-	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
-	"potlife/rooms"
-	"potlife/scheduler"
 )
 
 // Over all days of a job each cut of each piece is printed once, with the edge that
 // it makes, whatever other piece or day shares its stop setting; and each piece that
 // is cut has a label: surface, course and position, an arrow up, its cut edges.
 func TestEachCutIsPrintedOnceWithItsEdge(t *testing.T) {
-	f, problems := jobfile.Parse("demo", jobfile.Demo("inches"))
-	if err := problems.Err(); err != nil {
-		t.Fatal(err)
-	}
-	plan, err := scheduler.Make(context.Background(), scheduler.Input{Firm: *f.Firm, Jobs: f.Jobs, Today: rooms.Date{Year: 2026, Month: 11, Day: 26}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	plan.Firm = *f.Firm
-	doc := plandoc.FromPlan(plan)
+	doc := demoDocument(t, "inches")
 	x := doc.Index()
 	due := map[string]int{}
 	for id, p := range x.Pieces {

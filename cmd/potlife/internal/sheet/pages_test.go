@@ -12,22 +12,28 @@ import (
 	"potlife/scheduler"
 )
 
+// demoDocument is the plan of a demo.
+func demoDocument(t *testing.T, which string) *plandoc.Document {
+	t.Helper()
+	f, problems := jobfile.Parse("demo", jobfile.Demo(which))
+	if err := problems.Err(); err != nil {
+		t.Fatal(err)
+	}
+	plan, err := scheduler.Make(context.Background(), scheduler.Input{Firm: *f.Firm, Jobs: f.Jobs, Today: rooms.Date{Year: 2026, Month: 11, Day: 26}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	plan.Firm = *f.Firm
+	return plandoc.FromPlan(plan)
+}
+
 // An ordinary day takes two pages at most, on A4 and on Letter; one in fifteen may
 // take a third, such as a day with many outlines cut by grinder, or before one for
 // which much is sawn wet.
 func TestAnOrdinaryDayTakesTwoPages(t *testing.T) {
 	sheets, long := 0, 0
 	for _, which := range jobfile.DemoNames() {
-		f, problems := jobfile.Parse("demo", jobfile.Demo(which))
-		if err := problems.Err(); err != nil {
-			t.Fatal(err)
-		}
-		plan, err := scheduler.Make(context.Background(), scheduler.Input{Firm: *f.Firm, Jobs: f.Jobs, Today: rooms.Date{Year: 2026, Month: 11, Day: 26}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		plan.Firm = *f.Firm
-		doc := plandoc.FromPlan(plan)
+		doc := demoDocument(t, which)
 		for i := range doc.Sheets {
 			d, err := newDay(doc, i, plandoc.Mark{URL: "https://tiles.example/sheets/a/b", Revision: 1, Issued: "2026-11-26T16:00:00Z"})
 			if err != nil {

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"context"
 	"encoding/json"
 	"regexp"
 	"strings"
@@ -9,8 +8,6 @@ import (
 
 	"potlife/cmd/potlife/internal/jobfile"
 	"potlife/cmd/potlife/internal/plandoc"
-	"potlife/rooms"
-	"potlife/scheduler"
 )
 
 // sentenceFields of a document hold what people read; the others are for
@@ -42,15 +39,7 @@ func TestSentencesSpeakAsTheFirmDoes(t *testing.T) {
 	isoDate, hour24 := regexp.MustCompile(`\b\d{4}-\d\d-\d\d\b`), regexp.MustCompile(`\b\d\d:\d\d\b( [ap]m)?`)
 	one := regexp.MustCompile(`(?:^|[^.,\d])(?:[02-9]|\d+\d|\d{3}) (?:box|bag|piece|tile|mix|pail|area)\b`)
 	for _, which := range jobfile.DemoNames() {
-		f, problems := jobfile.Parse("demo", jobfile.Demo(which))
-		if err := problems.Err(); err != nil {
-			t.Fatal(err)
-		}
-		plan, err := scheduler.Make(context.Background(), scheduler.Input{Firm: *f.Firm, Jobs: f.Jobs, Today: rooms.Date{Year: 2026, Month: 11, Day: 26}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		doc := plandoc.FromPlan(plan)
+		doc := demoDocument(t, which)
 		text, err := json.Marshal(doc)
 		if err != nil {
 			t.Fatal(err)

@@ -87,7 +87,7 @@ func (s *server) apiLikely(ctx context.Context, _ *nothing) (*likelyOut, error) 
 		r := &v.Document.Rooms[i]
 		out.Body.Rooms = append(out.Body.Rooms, apiLikely{r.Key, r.Half, r.Eighty, r.Chance, v.apiOften(r.HeldBy)})
 	}
-	out.Body.HeldBy = v.apiOften(v.mostHeld("", len(v.Document.Activities)))
+	out.Body.HeldBy = v.apiOften(v.x.MostHeld("", len(v.Document.Activities)))
 	return out, nil
 }
 

@@ -1,12 +1,7 @@
 package web
 
 import (
-	"cmp"
-	"math"
-	"slices"
-	"strconv"
 	"strings"
-	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
@@ -46,34 +41,8 @@ func (v *view) likely(job string) *likelyDates {
 			out.Rooms = append(out.Rooms, v.likelyRoom(r))
 		}
 	}
-	out.Held = v.held(v.mostHeld(job, mostHeld))
+	out.Held = v.held(v.x.MostHeld(job, mostHeld))
 	return out
-}
-
-// mostHeld are the activities of a job, or of all with "", that held the finish of
-// all in most runs, of equals the longest, n at most.
-func (v *view) mostHeld(job string, n int) []plandoc.Often {
-	var held []plandoc.Often
-	for i := range v.Document.Activities {
-		if a := &v.Document.Activities[i]; a.CriticalShare > 0 && (job == "" || v.jobOf(a) == job) {
-			held = append(held, plandoc.Often{Activity: a.ID, Share: a.CriticalShare})
-		}
-	}
-	long := func(o plandoc.Often) time.Duration {
-		a := v.x.Activities[o.Activity]
-		return v.w.Time(a.Finish).Sub(v.w.Time(a.Start))
-	}
-	slices.SortStableFunc(held, func(a, b plandoc.Often) int {
-		return cmp.Or(cmp.Compare(b.Share, a.Share), cmp.Compare(long(b), long(a)))
-	})
-	return held[:min(n, len(held))]
-}
-
-func (v *view) jobOf(a *plandoc.Activity) string {
-	if r := v.x.Rooms[a.Room]; r != nil {
-		return r.Job
-	}
-	return ""
 }
 
 // openRooms are the rooms in which anything is still to be done.
@@ -103,12 +72,7 @@ func (v *view) held(list []plandoc.Often) []heldLine {
 		if a == nil {
 			continue
 		}
-		out = append(out, heldLine{Title: a.Title, Room: v.x.RoomName(a.Room), When: v.w.DayClock(a.Start), Share: percent(o.Share)})
+		out = append(out, heldLine{Title: a.Title, Room: v.x.RoomName(a.Room), When: v.w.DayClock(a.Start), Share: plandoc.Percent(o.Share)})
 	}
 	return out
-}
-
-// percent is a share in whole percent.
-func percent(share float64) string {
-	return strconv.Itoa(int(math.Round(share*100))) + " %"
 }

@@ -126,7 +126,7 @@ func (v *view) scheduleLine(a *plandoc.Activity) scheduleLine {
 		l.Title = a.Kind
 	}
 	if a.CriticalShare > 0 {
-		l.Held = "in " + percent(a.CriticalShare) + " of runs"
+		l.Held = "in " + plandoc.Percent(a.CriticalShare) + " of runs"
 		if !a.Critical { // no mark before it says what it does
 			l.Held = "holds up the finish " + l.Held
 		}
