@@ -252,7 +252,7 @@ func againstReference(t *rapid.T, in RoomToLay, l Layout) {
 			t.Fatalf("%s: area %.4f mm², its polygon has %.4f", p.ID, p.AreaMM2, p.Polygon.AreaMM2())
 		}
 		got[strings.TrimRight(p.ID, "abcdefghijklmnopqrstuvwxyz")] += p.AreaMM2
-		sum += p.AreaMM2
+		sum += p.Polygon.AreaMM2() // as the reference has it: a turned whole tile counts with its own area, 0.03 mm² beside its rounded corners'
 	}
 	tiles, err := zoneTiles(in, z.Zone)
 	if err != nil {
