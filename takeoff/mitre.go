@@ -70,20 +70,8 @@ func facingOf(a, b rooms.Point) string {
 // to be seen: neither trim nor mitre closes them, and the tile that runs over has
 // no finished edges, or was cut there.
 func (f *finder) bareArrises(w *surfaceWork) {
-	list := w.in.Room.Surfaces
-	i := slices.IndexFunc(list, func(s rooms.Surface) bool { return s.Key == w.surface.Key })
-	if i < 0 || len(list[i].Outline) != len(w.surface.Outline) {
-		return
-	}
-	for e := range w.surface.Edges {
-		if e >= len(w.surface.Outline) || e >= len(list[i].Edges) {
-			break
-		}
-		a, shared := arrisAt(w.in.Room.Key, list, i, e)
-		switch {
-		case shared && (a.closed(list) != rooms.FillNothing || !a.runsOver(list)):
-			continue
-		case !shared && (list[i].Edges[e].Meets != rooms.OutsideCorner || list[i].Edges[e].Fill == rooms.FillTrim || list[i].Edges[e].Fill == rooms.FillMitre):
+	for e := range min(len(w.surface.Edges), len(w.surface.Outline)) {
+		if !showsArris(w.in, w.surface, e) {
 			continue
 		}
 		if n, tiles := w.bareAt(e); n > 0 {
@@ -91,6 +79,22 @@ func (f *finder) bareArrises(w *surfaceWork) {
 				"%s, outside corner: %s of %s with an edge in sight that is not made to be seen; close it with a trim or a mitre, or take a tile with finished edges", w.surface.EdgeName(e), count(n, "piece"), strings.Join(tiles, " and "))
 		}
 	}
+}
+
+// showsArris reports whether edge e of a surface of the room is an outside corner at
+// which the edge of its tile is seen: neither trim nor mitre closes it, and its tile
+// runs over the other face's.
+func showsArris(in RoomToLay, s *rooms.Surface, e int) bool {
+	list := in.Room.Surfaces
+	i := slices.IndexFunc(list, func(o rooms.Surface) bool { return o.Key == s.Key })
+	if i < 0 || len(list[i].Outline) != len(s.Outline) || e < 0 || e >= len(list[i].Edges) {
+		return false
+	}
+	if a, shared := arrisAt(in.Room.Key, list, i, e); shared {
+		return a.closed(list) == rooms.FillNothing && a.runsOver(list)
+	}
+	own := list[i].Edges[e]
+	return own.Meets == rooms.OutsideCorner && own.Fill != rooms.FillTrim && own.Fill != rooms.FillMitre
 }
 
 // bareAt counts the pieces that show a raw edge at edge e, and names their tiles.

@@ -50,7 +50,9 @@ type axisEdge struct {
 	// may shrink: a tile that lacks no more than that stays whole when it is laid,
 	// though a place where it lacks nothing is better.
 	slack, more rooms.Length
-	name        string
+	// bare edges are outside corners that nothing closes: a cut edge is seen there.
+	bare bool
+	name string
 }
 
 // axis is one direction of a pattern whose directions are independent.
@@ -59,13 +61,14 @@ type axis struct {
 	shifts      []rooms.Length // offsets of the courses
 	pitch       rooms.Length   // courses per length of edge
 	floor       rooms.Length   // the absolute least cut
+	span        rooms.Length   // how far the cover reaches along the axis, 0 unknown
 	edges       []axisEdge
 	unit        rooms.Length // what lacks and balance are compared in; 0 is 1 mm
 }
 
 // axisRank is how good an origin is, less is better, the first that differs
 // decides: pieces below the floor or beside a gap too wide, below a third, below
-// half; what the worst seen cut lacks to a whole tile, and all seen ones; the
+// half or cut at a bare outside corner; what the worst seen cut lacks to a whole tile, and all seen ones; the
 // same of what is only in sight from the door; the difference of the outer cuts;
 // the least cut, negative; pieces that are cut. Lacks are in
 // whole mm, rounded up, and the difference to the nearest.
@@ -166,14 +169,15 @@ func (a *axis) measure(o rooms.Length) axisRank {
 	first, last := a.outer()
 	for _, s := range a.shifts {
 		for i, e := range a.edges {
-			c, bare := a.cut(e, o+s)
+			left, wide := a.cut(e, o+s)
+			c := a.within(left)
 			n := int64((e.long + a.pitch - 1) / a.pitch)
 			switch {
-			case c < a.floor, bare > e.slack:
+			case c < a.floor, wide > e.slack:
 				r[0] += n
 			case 3*c < a.size:
 				r[1] += n
-			case 2*c < a.size:
+			case 2*c < a.size, e.bare && left < a.size:
 				r[2] += n
 			}
 			least = min(least, c)
@@ -182,11 +186,14 @@ func (a *axis) measure(o rooms.Length) axisRank {
 				if e.eye == inSight {
 					k += 2
 				}
-				lack := int64(a.size - c)
+				lack := int64(0)
+				if left < a.size {
+					lack = int64(a.size - c)
+				}
 				r[k] = max(r[k], lack)
 				r[k+1] += lack * n
 			}
-			if c < a.size {
+			if left < a.size {
 				r[9] += n
 			}
 			if i == first {
@@ -202,6 +209,16 @@ func (a *axis) measure(o rooms.Length) axisRank {
 	}
 	r[8] = -int64(least)
 	return r
+}
+
+// within is a cut that is no longer than the cover: a strip narrower than a tile
+// is one piece from edge to edge, wherever in the tile it lies, so that nothing is
+// gained by cutting it from the middle; it lies best at the tile's own edge.
+func (a *axis) within(c rooms.Length) rooms.Length {
+	if a.span > 0 {
+		return min(c, a.span)
+	}
+	return c
 }
 
 // outer finds the first near and the last far edge.
@@ -236,7 +253,7 @@ func (a *axis) offsets() []rooms.Length {
 		}
 	}
 	for _, m := range marks {
-		for _, c := range []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.size} {
+		for _, c := range []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.within(a.size), a.size} {
 			if m.near {
 				add(m.at - (a.size - c))
 			} else {
@@ -343,6 +360,7 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 		if k := z.made[i]; k >= 0 {
 			b := z.ground.lines[k]
 			x.name, x.slack, x.more, x.eye = b.name, b.less, b.gives(), z.view.eyeOn(s, b)
+			x.bare = b.kind == borderEdge && showsArris(z.in, s, b.edge)
 		}
 		if dx < 100*rooms.Micrometre {
 			list = append(list, x)
@@ -416,7 +434,7 @@ func joinEdges(list []axisEdge) []axisEdge {
 	for _, e := range list {
 		if n := len(out); n > 0 && out[n-1].near == e.near && e.at-out[n-1].at < 100*rooms.Micrometre {
 			out[n-1].long += e.long
-			out[n-1].eye = max(out[n-1].eye, e.eye)
+			out[n-1].eye, out[n-1].bare = max(out[n-1].eye, e.eye), out[n-1].bare || e.bare
 			out[n-1].slack, out[n-1].more = min(out[n-1].slack, e.slack), min(out[n-1].more, e.more)
 			continue
 		}
@@ -431,6 +449,8 @@ func (z *zoneLayer) axes(s *rooms.Surface) (across, upward axis, ok bool) {
 	across, upward, ok = z.axesOnly()
 	if ok {
 		across.edges, upward.edges = z.edgesAlong(false, s), z.edgesAlong(true, s)
+		b := rooms.BoxOf(z.ground.cover)
+		across.span, upward.span = b.Width(), b.Height()
 	}
 	return across, upward, ok
 }
@@ -498,10 +518,31 @@ func (a *axis) leastAt(side axisEdge, o rooms.Length) rooms.Length {
 		}
 		for _, s := range a.shifts {
 			c, _ := a.cut(e, o+s)
-			least = min(least, c)
+			if c < a.size {
+				least = min(least, a.within(c))
+			}
 		}
 	}
 	return least
+}
+
+// stripWords describes a strip that is one piece wide, by which of its edges is the
+// tile's own; "" where a joint runs through it.
+func (a *axis) stripWords(first, last int, o rooms.Length, f figures) string {
+	near, far := a.edges[first], a.edges[last]
+	c, _ := a.cut(near, o)
+	d, _ := a.cut(far, o)
+	if a.span == 0 || a.span >= a.size || len(a.shifts) > 1 || min(c, d) < a.span {
+		return ""
+	}
+	text := fmt.Sprintf("one piece of %s, ", f.length(min(a.leastAt(near, o), a.leastAt(far, o), a.span), 1, rooms.Down))
+	switch {
+	case c == a.size:
+		return text + "the tile's own edge at " + near.name + ", cut at " + far.name
+	case d == a.size:
+		return text + "the tile's own edge at " + far.name + ", cut at " + near.name
+	}
+	return text + "cut at " + near.name + " and at " + far.name
 }
 
 // words describes an origin along an axis.
@@ -509,6 +550,9 @@ func (a *axis) words(o rooms.Length, f figures) string {
 	first, last := a.outer()
 	if first < 0 || last < 0 {
 		return "no edge across to judge by"
+	}
+	if text := a.stripWords(first, last, o, f); text != "" {
+		return text
 	}
 	text := ""
 	for i, k := range []int{first, last} {

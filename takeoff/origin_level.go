@@ -53,7 +53,7 @@ func shareLevels(works []*surfaceWork) {
 				order = append(order, k)
 			}
 			g := groups[k]
-			g.axis.edges = append(g.axis.edges, up.edges...)
+			g.axis.edges, g.axis.span = append(g.axis.edges, up.edges...), max(g.axis.span, up.span)
 			g.layers, g.own = append(g.layers, z), append(g.own, up)
 		}
 	}
