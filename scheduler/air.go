@@ -197,17 +197,6 @@ func (w *works) openFor(t *task, crew string) []Interval {
 	return common
 }
 
-// closed says what keeps a task from being done at a minute besides hours, or
-// "".
-func (t *task) closed(minute int) string {
-	for _, win := range t.windows {
-		if !Within(win.open, minute, minute+1) {
-			return win.why(minute)
-		}
-	}
-	return ""
-}
-
 // airFindings says on which days a room is too cold or too warm for what it
 // takes.
 func (w *works) airFindings(r *roomWork) []takeoff.Finding {

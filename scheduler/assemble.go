@@ -168,48 +168,6 @@ func (m *maker) roomDates(p *Plan) {
 	p.Bound = min(max(p.Bound, m.workBound()), p.Finish)
 }
 
-// blocked says what the longest wait in a room is for.
-func (m *maker) blocked(r *roomWork) string {
-	longest, text := 12*60, ""
-	for _, t := range m.choice.net.tasks {
-		if t.room != r || t.fixed != nil {
-			continue
-		}
-		ready, why := m.works.opens(t.crew), ""
-		for _, l := range t.after {
-			if v := l.task.start + l.task.minutes; v >= ready {
-				ready = v
-			}
-		}
-		if t.start-ready <= longest {
-			continue
-		}
-		free := ready
-		for _, l := range t.after {
-			if v := l.task.start + l.task.minutes + l.least; v > free {
-				free, why = v, l.why
-			}
-		}
-		if t.release > free {
-			free, why = t.release, m.releaseWords(t)
-		}
-		if t.start-free > free-ready {
-			why = "other work or days off of " + m.works.called.crew(t.crew)
-			if c := m.works.crews[t.crew]; c != nil {
-				if who := c.awayWords(m.clock.Day(free)); who != "" {
-					why += " (away: " + who + ")"
-				}
-			}
-		}
-		if s := t.closed(free); s != "" {
-			why = s
-		}
-		longest = t.start - ready
-		text = fmt.Sprintf("%s waits until %s: %s", t.title, m.clock.Words(t.start), why)
-	}
-	return text
-}
-
 // criticals marks the activities that hold the finish: each starts as soon as a
 // wait or its crew lets it, back from the last one.
 func (m *maker) criticals(p *Plan, tasks []*task) {

@@ -42,6 +42,9 @@ func WhyIdle(p *Plan, crew string, date rooms.Date) string {
 			until, why = b.Finish+l.Least, l.Why
 		}
 	}
+	if until <= start && next.Because != "" {
+		return fmt.Sprintf("%s; next is %s in %s on %s", next.Because, next.Title, called(&p.Firm, p.Jobs).room(next.Room), clock.DayWords(next.Start))
+	}
 	if until <= start {
 		why, until = "rooms, deliveries or other crews are awaited", next.Start
 	}

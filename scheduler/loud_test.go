@@ -95,3 +95,60 @@ func TestLoudWorkIsRefusedInWords(t *testing.T) {
 		}
 	}
 }
+
+// Where a room waits for the hours in which its site allows loud work, the plan says
+// so of the activities and of the room, though each waits no longer than a day; where
+// it does not, nothing is said of them.
+func TestLoudHoursHoldTheRoomUp(t *testing.T) {
+	for name, c := range map[string]struct {
+		from, to int
+		want     bool
+	}{"an hour a day": {9, 10, true}, "all day": {6, 18, false}} {
+		in := loudRoom(t)
+		site := &in.Jobs[0].Sites[0]
+		site.Name = "Kiln Road"
+		for i := range site.Noise {
+			site.Noise[i].Start, site.Noise[i].End = c.from*60, c.to*60
+		}
+		room := &site.Rooms[0]
+		room.Due = day("2026-03-17")
+		for i := range room.Surfaces {
+			room.Surfaces[i].Edges[1].Unmeasured = true
+		}
+		p := made(t, in)
+		said := strings.Contains(p.RoomDates[0].Blocked, "Kiln Road allows loud work only from 09:00 to 10:00")
+		noisy, because := 0, 0
+		for _, a := range p.Activities {
+			if a.Noisy && a.State == "planned" {
+				noisy++
+				if strings.Contains(a.Because, "Kiln Road allows loud work only from") {
+					because++
+				}
+			}
+		}
+		if said != c.want || (because > 0) != c.want || noisy < 4 {
+			t.Errorf("%s: the room: %q; %d of %d loud activities say so, wanted %v", name, p.RoomDates[0].Blocked, because, noisy, c.want)
+		}
+	}
+}
+
+// What is open when a task could begin and closes before it would be done is named
+// too.
+func TestTooShortLoudHoursAreNamed(t *testing.T) {
+	w := &works{horizon: 3 * 1440, common: map[[2]string][]Interval{{"alder", "job/yard"}: {{480, 1020}, {1920, 2460}}}, windows: map[string]*window{}, open: map[string][]Interval{}}
+	m := &maker{works: w}
+	task := &task{crew: "alder", room: &roomWork{site: "job/yard"}, minutes: 60}
+	w.close(task, &window{key: "noise", open: []Interval{{540, 600}, {1980, 2040}}, why: func(minute int) string { return "closed at " + words(minute) }})
+	for _, c := range []struct {
+		free, until int
+		why         string
+	}{
+		{480, 540, "closed at 8 h"}, {540, 540, ""}, {570, 1980, "closed at 10 h"},
+		{1020, 1980, "closed at 32 h"}, {1980, 1980, ""}, {1981, 0, ""},
+	} {
+		why, until := m.shutOut(task, c.free)
+		if why != c.why || why != "" && until != c.until {
+			t.Errorf("from %d: %q until %d, want %q until %d", c.free, why, until, c.why, c.until)
+		}
+	}
+}

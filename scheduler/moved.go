@@ -71,7 +71,7 @@ func (m *maker) becauseOf(t *task, depth int) string {
 	if t.release > free {
 		free, why, on = t.release, m.releaseWords(t), nil
 	}
-	if s := t.closed(free); s != "" {
+	if s, until := m.shutOut(t, free); s != "" && until <= t.start {
 		return s
 	}
 	start, ok := earliest(m.works.openFor(t, t.crew), free, t.minutes)

@@ -174,11 +174,25 @@ func (m *maker) quiet(w *works) map[string]*window {
 			win := &window{key: "noise " + j.Key + "/" + s.Key}
 			if len(s.Noise) > 0 {
 				win.open = m.clock.SiteHours(rooms.Site{Hours: s.Noise}, 0, w.horizon)
-				why := w.called.site(j.Key+"/"+s.Key) + " allows no loud work at that hour"
-				win.why = func(int) string { return why }
+				name := w.called.site(j.Key + "/" + s.Key)
+				win.why = func(minute int) string { return loudHours(name, s.Noise, m.clock.Day(minute)) }
 			}
 			out[j.Key+"/"+s.Key] = win
 		}
 	}
 	return out
+}
+
+// loudHours says when a site allows loud work on a day.
+func loudHours(site string, hours []rooms.DayHours, day rooms.Date) string {
+	var list []string
+	for _, h := range hours {
+		if h.Weekday == int(day.Weekday()) {
+			list = append(list, fmt.Sprintf("%02d:%02d to %02d:%02d", h.Start/60, h.Start%60, h.End/60, h.End%60))
+		}
+	}
+	if len(list) == 0 {
+		return fmt.Sprintf("%s allows no loud work on %s", site, day.Words())
+	}
+	return fmt.Sprintf("%s allows loud work only from %s", site, strings.Join(list, " and "))
 }

@@ -1,0 +1,132 @@
+package scheduler
+
+import (
+	"fmt"
+	"slices"
+)
+
+// delay is a stretch of time before a task with what took it: a cure or a delivery,
+// days off, hours that are closed to such work, or other work.
+type delay struct {
+	task    *task
+	minutes int
+	key     string // delays of one key have one cause
+	why     string
+	many    bool // however short, many of them add up to a late room
+}
+
+// delays takes the time between the end of what a task follows and its start apart.
+func (m *maker) delays(t *task) []delay {
+	ready, why := m.works.opens(t.crew), ""
+	for _, l := range t.after {
+		ready = max(ready, l.task.start+l.task.minutes)
+	}
+	free := ready
+	for _, l := range t.after {
+		if v := l.task.start + l.task.minutes + l.least; v > free {
+			free, why = v, l.why
+		}
+	}
+	if t.release > free {
+		free, why = t.release, m.releaseWords(t)
+	}
+	out := []delay{{t, free - ready, why, why, false}}
+	if t.crew == "" {
+		return out
+	}
+	called := m.works.called.crew(t.crew)
+	at := free
+	if v, ok := earliest(m.works.common[[2]string{t.crew, t.room.site}], free, t.minutes); ok && v <= t.start {
+		out = append(out, delay{t, v - free, "off", "days off of " + called + m.awayOn(t.crew, free), false})
+		at = v
+	}
+	if why, until := m.shutOut(t, free); why != "" && until <= t.start {
+		out = append(out, delay{t, until - at, "closed", why, true})
+		at = until
+	}
+	return append(out, delay{t, t.start - at, "busy", "other work of " + called + m.awayOn(t.crew, free), false})
+}
+
+// awayOn adds who of a crew is away at a minute.
+func (m *maker) awayOn(crew string, minute int) string {
+	if c := m.works.crews[crew]; c != nil {
+		if who := c.awayWords(m.clock.Day(minute)); who != "" {
+			return " (away: " + who + ")"
+		}
+	}
+	return ""
+}
+
+// shutOut says what besides the hours of crew and site puts a task off that could
+// begin at a minute, and until when: of the times closed to it those that put it off
+// the longest; "" where none does.
+func (m *maker) shutOut(t *task, free int) (string, int) {
+	common := from(m.works.common[[2]string{t.crew, t.room.site}], free)
+	base, ok := earliest(common, free, t.minutes)
+	until, may := earliest(m.works.openFor(t, t.crew), free, t.minutes)
+	if !ok || !may || until <= base {
+		return "", base
+	}
+	near := Common(common, []Interval{{free, until + t.minutes}})
+	var worst *window
+	longest := -1
+	for _, win := range t.windows {
+		if v, ok := earliest(Common(near, win.open), free, t.minutes); ok && v > base && v > longest {
+			worst, longest = win, v
+		}
+	}
+	if worst == nil { // each alone would let it begin
+		return "", base
+	}
+	return worst.why(Outside(worst.open, base, base+t.minutes)[0].Start), until
+}
+
+// mostDelay is how long a delay may be and need no word.
+const mostDelay = 12 * 60
+
+// unsaid is that of one kind: a night is no day off.
+func (d delay) unsaid() int {
+	if d.key == "off" {
+		return 24 * 60
+	}
+	return mostDelay
+}
+
+// blocked says what a room waits for longest. Hours that are closed to its work
+// count together: each area waits a day for them, and all of them a week.
+func (m *maker) blocked(r *roomWork) string {
+	var worst delay
+	var many []delay
+	for _, t := range m.choice.net.tasks {
+		if t.room != r || t.fixed != nil {
+			continue
+		}
+		for _, d := range m.delays(t) {
+			switch {
+			case d.minutes <= 0 || d.why == "":
+			case d.many:
+				many = append(many, d)
+			case d.minutes > d.unsaid() && d.minutes > worst.minutes:
+				worst = d
+			}
+		}
+	}
+	together := 0
+	for _, d := range many {
+		together += d.minutes
+	}
+	if together > max(mostDelay, worst.minutes) {
+		worst = slices.MaxFunc(many, func(a, b delay) int { return a.minutes - b.minutes })
+		if len(many) > 1 {
+			return worst.words(m.clock) + fmt.Sprintf("; for that %s of the room wait %s together", several(len(many), "activity"), words(together))
+		}
+	}
+	if worst.task == nil {
+		return ""
+	}
+	return worst.words(m.clock)
+}
+
+func (d delay) words(c Clock) string {
+	return fmt.Sprintf("%s waits until %s: %s", d.task.title, c.Words(d.task.start), d.why)
+}
