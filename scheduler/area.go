@@ -153,8 +153,10 @@ type spread struct {
 }
 
 // patchesOf spreads the items of an area in order.
-func patchesOf(items []*item, s spread) (out []patchPlan, finish int) {
+func patchesOf(items []*item, s spread) (patches []patchPlan, finish int) {
 	t := s.setUp
+	var few [16]patchPlan
+	out := few[:0]
 	for i := 0; i < len(items); {
 		var p patchPlan
 		set, pre := 0.0, 0.0
@@ -182,7 +184,7 @@ func patchesOf(items []*item, s spread) (out []patchPlan, finish int) {
 		out = append(out, p)
 		i = j
 	}
-	return out, t
+	return slices.Clone(out), t
 }
 
 // ceilMinutes rounds up, after rounding to a millionth so that processors agree.

@@ -219,11 +219,15 @@ func (m *maker) tight(t *task, ready int) bool {
 	return ok && s == t.start && ready > m.works.opens(t.crew)
 }
 
+// way is the minutes between two sites.
 func (w *works) way(a, b string) int {
-	if a == b {
-		return 0
+	most := 0
+	for _, t := range w.firm.Travel {
+		if a != b && (t.From == a && t.To == b || t.From == b && t.To == a) {
+			most = max(most, t.Minutes)
+		}
 	}
-	return w.travel([]string{a, b})[0][1]
+	return most
 }
 
 // ledgerHolds notes how long fields hold above their ledgers.

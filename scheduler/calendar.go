@@ -1,6 +1,8 @@
 package scheduler
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 	"time"
 
@@ -165,10 +167,17 @@ func normal(in []Interval) []Interval {
 
 // Common returns the times that lie in both lists; each is sorted and disjoint.
 func Common(a, b []Interval) []Interval {
+	if len(a) == 0 || len(b) == 0 {
+		return nil
+	}
+	a, b = endingAfter(a, b[0].Start), endingAfter(b, a[0].Start)
 	var out []Interval
 	for i, j := 0, 0; i < len(a) && j < len(b); {
 		s, e := max(a[i].Start, b[j].Start), min(a[i].End, b[j].End)
 		if s < e {
+			if out == nil {
+				out = make([]Interval, 0, min(len(a)-i, len(b)-j)+1)
+			}
 			out = append(out, Interval{s, e})
 		}
 		if a[i].End < b[j].End {
@@ -178,6 +187,12 @@ func Common(a, b []Interval) []Interval {
 		}
 	}
 	return out
+}
+
+// endingAfter leaves out the first times, which are over by a minute.
+func endingAfter(in []Interval, minute int) []Interval {
+	i, _ := slices.BinarySearchFunc(in, minute+1, func(v Interval, m int) int { return cmp.Compare(v.End, m) })
+	return in[i:]
 }
 
 // Outside returns what of [from, to) lies in none of the intervals.

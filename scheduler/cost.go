@@ -75,11 +75,12 @@ func (m *maker) costs(p *Plan) []RoomCost {
 		if !s.Broken {
 			id = s.Pieces[0].Piece
 		}
-		part := strings.SplitN(id, "/", 3)
-		if len(part) < 3 || !s.Broken && !kept[s.ID] || s.InHand() {
+		job, rest, _ := strings.Cut(id, "/")
+		room, _, deeper := strings.Cut(rest, "/")
+		if !deeper || !s.Broken && !kept[s.ID] || s.InHand() {
 			continue
 		}
-		c := at(part[0] + "/" + part[1])
+		c := at(id[:len(job)+1+len(room)])
 		c.TilesUsed++
 		if !s.Broken {
 			c.TilesPlanned++

@@ -61,7 +61,7 @@ func (m *maker) feeds() []*feedLine {
 		}
 		if t.area != nil && t.area.bed.mortar != "" {
 			l := line(t.crew, t.area.bed.mortar, false)
-			l.feeds = append(l.feeds, m.works.patchFeeds(t)...)
+			l.feeds = m.works.patchFeeds(l.feeds, t)
 		}
 		for _, u := range t.mixed {
 			l := line(t.crew, u.Product, true)
@@ -74,10 +74,9 @@ func (m *maker) feeds() []*feedLine {
 	return out
 }
 
-// patchFeeds are the patches of an area.
-func (w *works) patchFeeds(t *task) []feed {
+// patchFeeds appends the patches of an area.
+func (w *works) patchFeeds(out []feed, t *task) []feed {
 	p := w.products[t.area.bed.mortar]
-	var out []feed
 	for i, q := range t.area.patches {
 		f := feed{patch: MixPatch{t.area.id, i}, activity: t.id, site: t.room.site, start: t.start + q.start, lead: mixLead, kg: q.kg}
 		f.by = f.start

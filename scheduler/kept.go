@@ -330,8 +330,15 @@ func surfaceOfPiece(t takeoff.StockTile) string {
 
 // pieceSurface is the surface of a piece, "job/room/surface".
 func pieceSurface(piece string) string {
-	parts := strings.SplitN(piece, "/", 4)
-	return strings.Join(parts[:min(3, len(parts))], "/")
+	end := 0
+	for range 3 {
+		i := strings.IndexByte(piece[end:], '/')
+		if i < 0 {
+			return piece
+		}
+		end += i + 1
+	}
+	return piece[:end-1]
 }
 
 func (k *kept) touched(surface string) bool {

@@ -80,7 +80,8 @@ func (b *builder) join(u, t *task) {
 
 // joinShared adds the waits of work on a surface of both.
 func (b *builder) joinShared(u, t *task) {
-	on := b.common(u, t)
+	b.both = b.common(b.both[:0], u, t)
+	on := b.both
 	switch u.kind {
 	case kindPrime:
 		if t.kind != kindPrime {
@@ -120,8 +121,8 @@ func share(u, t *task) bool {
 	return slices.ContainsFunc(u.surfaces, func(k string) bool { return slices.Contains(t.surfaces, k) })
 }
 
-func (b *builder) common(u, t *task) []*surfaceWork {
-	var on []*surfaceWork
+// common appends the surfaces of both.
+func (b *builder) common(on []*surfaceWork, u, t *task) []*surfaceWork {
 	for _, f := range b.r.surfaces {
 		if slices.Contains(u.surfaces, f.key) && slices.Contains(t.surfaces, f.key) {
 			on = append(on, f)
@@ -284,7 +285,7 @@ func (b *builder) cover() {
 			if t.kind == kindPrime || t.kind == kindLayOut || !share(u, t) || t.kind == kindHold {
 				continue
 			}
-			within := b.tightest(b.r, takeoff.KindPrimer, b.common(u, t), func(s takeoff.DataSheet) int { return s.RecoatWithin })
+			within := b.tightest(b.r, takeoff.KindPrimer, b.common(nil, u, t), func(s takeoff.DataSheet) int { return s.RecoatWithin })
 			if within > 0 {
 				t.wait(u, due{}, b.within(u, t, within), "primer is to be covered in time")
 			}

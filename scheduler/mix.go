@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -306,7 +307,7 @@ func (m *maker) number(mixes []Mix) []Mix {
 		x := &mixes[i]
 		for {
 			n[x.Crew]++
-			x.ID = fmt.Sprintf("%s/mix-%d", x.Crew, n[x.Crew])
+			x.ID = x.Crew + "/mix-" + strconv.Itoa(n[x.Crew])
 			if !used[x.ID] {
 				break
 			}

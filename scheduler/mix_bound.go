@@ -17,11 +17,18 @@ func fewestMixes(p takeoff.Product, feeds []feed, size mixSize) int {
 	if p.Sheet.ReadyMixed {
 		return ownMixes(feeds)
 	}
-	sites := map[string][]feed{}
-	longest := 0
-	for _, f := range feeds {
-		sites[f.site] = append(sites[f.site], f)
-		longest = max(longest, f.life)
+	count, longest := map[string]int{}, 0
+	for i := range feeds {
+		count[feeds[i].site]++
+		longest = max(longest, feeds[i].life)
+	}
+	sites := make(map[string][]feed, len(count))
+	for i := range feeds {
+		s := feeds[i].site
+		if sites[s] == nil {
+			sites[s] = make([]feed, 0, count[s])
+		}
+		sites[s] = append(sites[s], feeds[i])
 	}
 	n := 0
 	for _, list := range sites { // a sum: in any order

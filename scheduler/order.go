@@ -414,24 +414,40 @@ func beside(items []*item) {
 	}
 }
 
-// steps puts the items of an area in setting order: a linear extension of
-// item.after that grows from the start in steps, one row up for one piece
-// sideways.
-func steps(items []*item) []*item {
-	left := make([]int, len(items))
-	next := make([][]int, len(items))
+// followers counts what each item waits for and lists the items that wait for it.
+func followers(items []*item) (left []int, next [][]int) {
+	left, next = make([]int, len(items)), make([][]int, len(items))
+	count, all := make([]int, len(items)), 0
 	for i, it := range items {
 		left[i] = len(it.after)
+		all += left[i]
+		for _, j := range it.after {
+			count[j]++
+		}
+	}
+	rest := make([]int, all)
+	for i, n := range count {
+		next[i], rest = rest[:0:n], rest[n:]
+	}
+	for i, it := range items {
 		for _, j := range it.after {
 			next[j] = append(next[j], i)
 		}
 	}
+	return left, next
+}
+
+// steps puts the items of an area in setting order: a linear extension of
+// item.after that grows from the start in steps, one row up for one piece
+// sideways.
+func steps(items []*item) []*item {
+	left, next := followers(items)
 	less := func(a, b int) int {
 		x, y := items[a], items[b]
 		return cmp.Or(cmp.Compare(x.row+x.hops, y.row+y.hops), cmp.Compare(x.row, y.row), cmp.Compare(x.lo.X, y.lo.X),
 			cmp.Compare(x.lo.Y, y.lo.Y), cmp.Compare(x.piece.ID, y.piece.ID))
 	}
-	var open []int
+	open := make([]int, 0, len(items))
 	for i := range items {
 		if left[i] == 0 {
 			open = append(open, i)

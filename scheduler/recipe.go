@@ -208,6 +208,7 @@ type builder struct {
 	err     error                 // why the crew cannot do the room
 	beds    map[[2]string]float64 // kg/m² by surface and mortar
 	rate    zoneRate              // the last that was looked up
+	both    []*surfaceWork        // see joinShared
 }
 
 // asking are the surfaces that ask for a preparation.

@@ -254,7 +254,11 @@ func longestWait(waits ...int) int {
 // worst is the longest of a wait over the products of a kind on the surfaces.
 func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int, pick func(takeoff.DataSheet) int) due {
 	most, any := due{}, false
-	for _, n := range r.need(kind, on) {
+	for i := range r.needs[kind] {
+		n := &r.needs[kind][i]
+		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
+			continue
+		}
 		s := w.products[n.Product].Sheet
 		most = most.with(w.cure(r, pick(s), fallback, &s))
 		any = true
@@ -268,7 +272,11 @@ func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int,
 // tightest is the shortest positive latest time over the products, or -1.
 func (w *works) tightest(r *roomWork, kind string, on []*surfaceWork, pick func(takeoff.DataSheet) int) int {
 	least := -1
-	for _, n := range r.need(kind, on) {
+	for i := range r.needs[kind] {
+		n := &r.needs[kind][i]
+		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
+			continue
+		}
 		if v := pick(w.products[n.Product].Sheet); v > 0 && (least < 0 || v < least) {
 			least = v
 		}

@@ -174,7 +174,11 @@ func (m *maker) packageOf(product string) float64 {
 
 // usesOf lists what the plan's work takes: tiles on the day of their first piece, and what is mixed.
 func (m *maker) usesOf() map[string][]use {
-	out, areas, of := map[string][]use{}, map[string]*Area{}, map[string]*Area{}
+	pieces := 0
+	for i := range m.plan.Areas {
+		pieces += len(m.plan.Areas[i].Pieces)
+	}
+	out, areas, of := map[string][]use{}, map[string]*Area{}, make(map[string]*Area, pieces)
 	for i := range m.plan.Areas {
 		a := &m.plan.Areas[i]
 		areas[a.ID] = a
@@ -182,6 +186,11 @@ func (m *maker) usesOf() map[string][]use {
 			of[id] = a
 		}
 	}
+	type part struct {
+		area      *Area
+		tile, lot string
+	}
+	at := map[part]int{} // in the tile's uses: an area takes its tiles of a lot at once
 	for i := range m.plan.Stock {
 		s := &m.plan.Stock[i]
 		var first *Area
@@ -191,7 +200,12 @@ func (m *maker) usesOf() map[string][]use {
 			}
 		}
 		if first != nil && s.Offcut == nil {
-			k := takeoff.GoodsKey(s.Tile)
+			k, p := takeoff.GoodsKey(s.Tile), part{first, s.Tile, s.Lot}
+			if i, ok := at[p]; ok {
+				out[k][i].n++
+				continue
+			}
+			at[p] = len(out[k])
 			out[k] = append(out[k], use{first.Start, 1, s.Lot, []string{first.Activity}})
 		}
 	}

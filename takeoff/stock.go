@@ -68,6 +68,11 @@ func (t *taker) cutStock(ctx context.Context) error {
 	for _, j := range jobs {
 		t.enter(j)
 	}
+	n := 0
+	for _, row := range rows {
+		n += len(row.tiles)
+	}
+	t.out.Stock = slices.Grow(t.out.Stock, n)
 	for i, k := range keys {
 		t.settledBound(t.tiles[k.tile], rows[i], pieces[k])
 		t.out.Stock = append(t.out.Stock, rows[i].tiles...)
@@ -94,7 +99,13 @@ func (t *taker) cutRow(ctx context.Context, k rowKey, pieces []*takenPiece, kept
 func (t *taker) openRow(k rowKey, pieces []*takenPiece, kept []StockTile) *stockRow {
 	tile := t.tiles[k.tile]
 	whole := rooms.Polygon{Outer: tile.Shape}
-	row := &stockRow{tiles: slices.Clip(kept), keptTiles: len(kept)}
+	tiles, open := 0, 0
+	for _, p := range pieces {
+		tiles += p.again + btoi(!p.kept && (p.Full || p.again > 0))
+		open += btoi(!p.kept && !p.Full)
+	}
+	// Every piece to be cut may want a tile of its own.
+	row := &stockRow{tiles: append(make([]StockTile, 0, len(kept)+tiles+open), kept...), keptTiles: len(kept), open: make([]cutPiece, 0, open)}
 	for _, s := range kept {
 		switch {
 		case s.Broken && s.InHand():

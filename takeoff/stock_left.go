@@ -146,6 +146,9 @@ func (t *Taken) Offcuts() []Offcut {
 			continue
 		}
 		for _, b := range memory.freeBoxes(s.room(tile), pieces, t.kerf, t.smallest) {
+			if list == nil {
+				list = make([]Offcut, 0, len(t.Stock))
+			}
 			sides := touched(b, frame)
 			list = append(list, Offcut{Stock: s.ID, Tile: s.Tile, Lot: s.Lot, Group: s.Group, Box: b,
 				Left: sides&nest.Left != 0, Bottom: sides&nest.Bottom != 0, Right: sides&nest.Right != 0, Top: sides&nest.Top != 0})
