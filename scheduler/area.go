@@ -296,7 +296,11 @@ func ordered(blocks []block, flatBlocks func(string) bool) []*item {
 	var out []*item
 	for i := 0; i < len(blocks); {
 		j := i
-		var part []*item
+		n := 0
+		for k := i; k < len(blocks) && blocks[k].surface == blocks[i].surface; k++ {
+			n += len(blocks[k].items)
+		}
+		part := make([]*item, 0, n)
 		for ; j < len(blocks) && blocks[j].surface == blocks[i].surface; j++ {
 			part = append(part, blocks[j].items...)
 		}

@@ -126,12 +126,14 @@ func (m *maker) area(t *task) Area {
 	a := t.area
 	out := Area{ID: a.id, Activity: t.id, Surfaces: a.surfaces, Crew: t.crew, Start: t.start, Finish: t.start + a.field, OpenMinutes: a.open,
 		LimitsFrom: a.limits, Mortar: a.bed.mortar, KgPerM2: a.bed.kgPerM2, GroutAfter: t.room.after(a.grout, t.start+a.field), M2: round3(a.m2), Kg: round3(a.kg), StopAt: a.stopAt}
+	out.Pieces, out.Patches = make([]string, 0, len(a.items)), make([]Patch, 0, len(a.patches))
 	for _, p := range a.patches {
 		q := Patch{Start: t.start + p.start, SetBy: t.start + p.set, M2: round3(p.m2)}
+		from := len(out.Pieces)
 		for _, it := range p.items {
-			q.Pieces = append(q.Pieces, it.piece.ID)
+			out.Pieces = append(out.Pieces, it.piece.ID)
 		}
-		out.Pieces = append(out.Pieces, q.Pieces...)
+		q.Pieces = out.Pieces[from:len(out.Pieces):len(out.Pieces)]
 		out.Patches = append(out.Patches, q)
 	}
 	return out

@@ -13,8 +13,11 @@ import (
 // and with the cures between them.
 func (b *builder) chain() {
 	var last, lastFixed *task
+	longest := map[*task]int{}
+	var all []lag // of a task before they are pruned
 	for i, t := range b.seq {
 		if t.fixed == nil {
+			t.after = append(all[:0], t.after...)
 			for _, u := range []*task{last, lastFixed} {
 				if u != nil {
 					t.wait(u, due{}, -1, "order of work in the room")
@@ -27,44 +30,40 @@ func (b *builder) chain() {
 				if u.fixed == nil {
 					continue
 				}
-				if m, why := b.walk(u); why != "" {
+				if m, why := b.walkOnce(u); why != "" {
 					t.wait(u, m, -1, why)
 				} else if u.fixed.Finish > b.opens(b.crew.Key) {
 					t.wait(u, due{}, -1, "order of work in the room")
 				}
 			}
+			all = t.after
+			t.after = pruned(all, longest)
 			last = t
 		} else {
 			lastFixed = t
 		}
 	}
-	b.prune()
 	b.cover()
 	b.recipeWaits()
 }
 
-// prune drops waits that follow from others: where an earlier task of the order
-// waits as long on the same work, those after it need not.
-func (b *builder) prune() {
-	longest := map[*task]int{} // by the task waited for
-	for _, t := range b.seq {
-		if t.fixed != nil {
+// pruned leaves out waits that follow from others: where an earlier task of the order
+// waits as long on the same work, those after it need not. longest is how long they
+// do, by the task waited for.
+func pruned(after []lag, longest map[*task]int) []lag {
+	kept := make([]lag, 0, min(len(after), 4))
+	for k, l := range after {
+		if had, ok := longest[l.task]; ok && l.most < 0 && len(l.due.cures) == 0 && l.due.fixed <= had && k > 0 {
 			continue
 		}
-		kept := t.after[:0]
-		for k, l := range t.after {
-			if had, ok := longest[l.task]; ok && l.most < 0 && len(l.due.cures) == 0 && l.due.fixed <= had && k > 0 {
-				continue
-			}
-			kept = append(kept, l)
-		}
-		t.after = kept
-		for _, l := range kept {
-			if had, ok := longest[l.task]; !ok || l.due.fixed > had {
-				longest[l.task] = l.due.fixed
-			}
+		kept = append(kept, l)
+	}
+	for _, l := range kept {
+		if had, ok := longest[l.task]; !ok || l.due.fixed > had {
+			longest[l.task] = l.due.fixed
 		}
 	}
+	return kept
 }
 
 // join adds the waits that u, earlier in the order of work, asks of t: what the
@@ -73,7 +72,7 @@ func (b *builder) join(u, t *task) {
 	if share(u, t) {
 		b.joinShared(u, t)
 	}
-	if m, why := b.walk(u); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) && !(u.kind == kindGrout && t.kind == kindGrout) {
+	if m, why := b.walkOnce(u); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) && !(u.kind == kindGrout && t.kind == kindGrout) {
 		t.wait(u, m, -1, why)
 	}
 }
@@ -133,6 +132,25 @@ func (b *builder) common(on []*surfaceWork, u, t *task) []*surfaceWork {
 
 func onlyFlat(b *builder, t *task) bool {
 	return !slices.ContainsFunc(t.surfaces, func(k string) bool { return !b.isFlat(k) })
+}
+
+// keepOff is how long nobody may walk on what a task leaves behind, and why.
+type keepOff struct {
+	long due
+	why  string
+}
+
+// walkOnce is walk, worked out once for a task however many come after it.
+func (b *builder) walkOnce(u *task) (due, string) {
+	k, ok := b.walks[u]
+	if !ok {
+		k.long, k.why = b.walk(u)
+		if b.walks == nil {
+			b.walks = map[*task]keepOff{}
+		}
+		b.walks[u] = k
+	}
+	return k.long, k.why
 }
 
 // walk is how long nobody may walk on what a task leaves behind on a floor, and

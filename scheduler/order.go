@@ -383,17 +383,15 @@ func relate(items []*item) {
 
 // beside makes each piece wait for its neighbour nearer to the start of its run.
 func beside(items []*item) {
-	byRow := map[int][]int{}
-	var rows []int
-	for i, it := range items {
-		if byRow[it.row] == nil {
-			rows = append(rows, it.row)
-		}
-		byRow[it.row] = append(byRow[it.row], i)
+	byRow := make([]int, len(items))
+	for i := range byRow {
+		byRow[i] = i
 	}
-	slices.Sort(rows)
-	for _, r := range rows {
-		row := byRow[r]
+	slices.SortStableFunc(byRow, func(i, j int) int { return cmp.Compare(items[i].row, items[j].row) })
+	for from, to := 0, 0; from < len(byRow); from = to {
+		for to = from; to < len(byRow) && items[byRow[to]].row == items[byRow[from]].row; to++ {
+		}
+		row := byRow[from:to]
 		for x, i := range row {
 			for _, j := range row[x+1:] {
 				a, b := items[i], items[j]

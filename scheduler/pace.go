@@ -118,6 +118,9 @@ func mostOf(in map[string]float64) string {
 
 // class is that of most of the area's tile.
 func (a *areaPlan) class() string {
+	if len(a.items) > 0 && !slices.ContainsFunc(a.items, func(it *item) bool { return it.class != a.items[0].class }) {
+		return a.items[0].class
+	}
 	m2 := map[string]float64{}
 	for _, it := range a.items {
 		m2[it.class] += it.piece.AreaMM2

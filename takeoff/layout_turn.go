@@ -69,10 +69,13 @@ func cosSin(degrees int) (c, s float64) {
 		rest = 90 - rest
 	}
 	x := float64(rest) * (math.Pi / 180)
-	if rest == 45 {
+	switch rest {
+	case 0:
+		c, s = 1, 0
+	case 45:
 		c = math.Sqrt(0.5)
 		s = c
-	} else {
+	default:
 		c, s = series(x, 0), series(x, 1)
 	}
 	if swap {

@@ -54,7 +54,7 @@ func (m *Memory) begin() {
 
 // freeBoxes are freeBoxes, looked up where the same was asked before.
 func (m *Memory) freeBoxes(frame rooms.Box, pieces []rooms.Polygon, gap, least rooms.Length) []rooms.Box {
-	w := digester{Hash: sha256.New()}
+	w := newDigester()
 	w.numbers(int64(frame.Min.X), int64(frame.Min.Y), int64(frame.Max.X), int64(frame.Max.Y), int64(gap), int64(least), int64(len(pieces)))
 	for _, p := range pieces {
 		w.numbers(int64(len(p.Holes)))
@@ -103,7 +103,7 @@ func (m *Memory) keep(k nestDigest, n nested) {
 // digest covers all that a job's nest depends on. The pieces' places in the
 // setting order count from the first of them, as in nestProblem.
 func (j *nestJob) digest() (d nestDigest) {
-	w := digester{Hash: sha256.New()}
+	w := newDigester()
 	t := j.plan.t
 	w.numbers(t.steps, int64(t.kerf()), int64(t.in.SmallestOffcut), flag(j.plan.tile.Directional))
 	w.ring(j.plan.tile.Shape)
@@ -143,6 +143,8 @@ type digester struct {
 	hash.Hash
 	text []byte
 }
+
+func newDigester() digester { return digester{Hash: sha256.New(), text: make([]byte, 0, 512)} }
 
 func (w *digester) numbers(list ...int64) {
 	for _, n := range list {

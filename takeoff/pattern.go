@@ -184,6 +184,16 @@ func convexGap(a, b rooms.Ring) rooms.Length {
 
 // leftOf is the distance of r from the line p→q, positive on its left.
 func leftOf(p, q, r rooms.Point) rooms.Length {
+	switch { // most sides run along an axis
+	case p.Y == q.Y && p.X < q.X:
+		return r.Y - p.Y
+	case p.Y == q.Y && p.X > q.X:
+		return p.Y - r.Y
+	case p.X == q.X && p.Y < q.Y:
+		return p.X - r.X
+	case p.X == q.X && p.Y > q.Y:
+		return r.X - p.X
+	}
 	s := newSideLine(p, q)
 	return s.left(r)
 }
