@@ -23,14 +23,15 @@ func (b *builder) chain() {
 					t.wait(u, due{}, -1, "order of work in the room")
 				}
 			}
-			for _, u := range b.seq[:i] {
-				b.join(u, t)
+			for k := range b.seq[:i] {
+				b.join(k, t)
 			}
-			for _, u := range b.seq[i+1:] { // done already, though later in the order
+			for k := i + 1; k < len(b.seq); k++ { // done already, though later in the order
+				u := b.seq[k]
 				if u.fixed == nil {
 					continue
 				}
-				if m, why := b.walkOnce(u); why != "" {
+				if m, why := b.walkOnce(k); why != "" {
 					t.wait(u, m, -1, why)
 				} else if u.fixed.Finish > b.opens(b.crew.Key) {
 					t.wait(u, due{}, -1, "order of work in the room")
@@ -51,13 +52,14 @@ func (b *builder) chain() {
 // waits as long on the same work, those after it need not. longest is how long they
 // do, by the task waited for.
 func pruned(after []lag, longest map[*task]int) []lag {
-	kept := make([]lag, 0, min(len(after), 4))
+	kept := after[:0]
 	for k, l := range after {
 		if had, ok := longest[l.task]; ok && l.most < 0 && len(l.due.cures) == 0 && l.due.fixed <= had && k > 0 {
 			continue
 		}
 		kept = append(kept, l)
 	}
+	kept = slices.Clone(kept)
 	for _, l := range kept {
 		if had, ok := longest[l.task]; !ok || l.due.fixed > had {
 			longest[l.task] = l.due.fixed
@@ -66,13 +68,14 @@ func pruned(after []lag, longest map[*task]int) []lag {
 	return kept
 }
 
-// join adds the waits that u, earlier in the order of work, asks of t: what the
+// join adds the waits that task k, earlier in the order of work, asks of t: what the
 // work on it waits for, and what keeps everybody off a floor.
-func (b *builder) join(u, t *task) {
+func (b *builder) join(k int, t *task) {
+	u := b.seq[k]
 	if share(u, t) {
 		b.joinShared(u, t)
 	}
-	if m, why := b.walkOnce(u); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) && !(u.kind == kindGrout && t.kind == kindGrout) {
+	if m, why := b.walkOnce(k); why != "" && !(u.kind == kindSet && t.kind == kindSet && onlyFlat(b, t) && !late(t)) && !(u.kind == kindGrout && t.kind == kindGrout) {
 		t.wait(u, m, -1, why)
 	}
 }
@@ -136,21 +139,22 @@ func onlyFlat(b *builder, t *task) bool {
 
 // keepOff is how long nobody may walk on what a task leaves behind, and why.
 type keepOff struct {
-	long due
-	why  string
+	long  due
+	why   string
+	known bool
 }
 
-// walkOnce is walk, worked out once for a task however many come after it.
-func (b *builder) walkOnce(u *task) (due, string) {
-	k, ok := b.walks[u]
-	if !ok {
-		k.long, k.why = b.walk(u)
-		if b.walks == nil {
-			b.walks = map[*task]keepOff{}
-		}
-		b.walks[u] = k
+// walkOnce is walk of task k, worked out once however many come after it.
+func (b *builder) walkOnce(k int) (due, string) {
+	if b.walks == nil {
+		b.walks = make([]keepOff, len(b.seq))
 	}
-	return k.long, k.why
+	w := &b.walks[k]
+	if !w.known {
+		w.long, w.why = b.walk(b.seq[k])
+		w.known = true
+	}
+	return w.long, w.why
 }
 
 // walk is how long nobody may walk on what a task leaves behind on a floor, and

@@ -209,7 +209,7 @@ type builder struct {
 	beds    map[[2]string]float64 // kg/m² by surface and mortar
 	rate    zoneRate              // the last that was looked up
 	both    []*surfaceWork        // see joinShared
-	walks   map[*task]keepOff
+	walks   []keepOff             // of seq
 }
 
 // asking are the surfaces that ask for a preparation.

@@ -3,7 +3,6 @@ package takeoff
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"hash"
 	"sync"
 
 	"potlife/rooms"
@@ -54,7 +53,8 @@ func (m *Memory) begin() {
 
 // freeBoxes are freeBoxes, looked up where the same was asked before.
 func (m *Memory) freeBoxes(frame rooms.Box, pieces []rooms.Polygon, gap, least rooms.Length) []rooms.Box {
-	w := newDigester()
+	var few [512]byte // as much as most tiles take
+	w := digester{few[:0]}
 	w.numbers(int64(frame.Min.X), int64(frame.Min.Y), int64(frame.Max.X), int64(frame.Max.Y), int64(gap), int64(least), int64(len(pieces)))
 	for _, p := range pieces {
 		w.numbers(int64(len(p.Holes)))
@@ -63,9 +63,7 @@ func (m *Memory) freeBoxes(frame rooms.Box, pieces []rooms.Polygon, gap, least r
 			w.ring(h)
 		}
 	}
-	var k nestDigest
-	w.flush()
-	w.Sum(k[:0])
+	k := w.sum()
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	l := m.left[k]
@@ -103,7 +101,7 @@ func (m *Memory) keep(k nestDigest, n nested) {
 // digest covers all that a job's nest depends on. The pieces' places in the
 // setting order count from the first of them, as in nestProblem.
 func (j *nestJob) digest() (d nestDigest) {
-	w := newDigester()
+	w := digester{}
 	t := j.plan.t
 	w.numbers(t.steps, int64(t.kerf()), int64(t.in.SmallestOffcut), flag(j.plan.tile.Directional))
 	w.ring(j.plan.tile.Shape)
@@ -122,9 +120,7 @@ func (j *nestJob) digest() (d nestDigest) {
 			w.ring(h)
 		}
 	}
-	w.flush()
-	w.Sum(d[:0])
-	return d
+	return w.sum()
 }
 
 // firstRank is the lowest rank of the pieces.
@@ -138,13 +134,10 @@ func firstRank(pieces []cutPiece) int {
 	return first
 }
 
-// digester writes numbers into a hash.
-type digester struct {
-	hash.Hash
-	text []byte
-}
+// digester gathers what a digest is made of.
+type digester struct{ text []byte }
 
-func newDigester() digester { return digester{Hash: sha256.New(), text: make([]byte, 0, 512)} }
+func (w *digester) sum() nestDigest { return sha256.Sum256(w.text) }
 
 func (w *digester) numbers(list ...int64) {
 	for _, n := range list {
@@ -157,12 +150,6 @@ func (w *digester) ring(r rooms.Ring) {
 	for _, p := range r {
 		w.numbers(int64(p.X), int64(p.Y))
 	}
-	w.flush()
-}
-
-func (w *digester) flush() {
-	w.Write(w.text)
-	w.text = w.text[:0]
 }
 
 func flag(b bool) int64 { return int64(btoi(b)) }
