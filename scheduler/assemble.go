@@ -55,8 +55,9 @@ func (m *maker) assemble() {
 	var risk Risk
 	u := m.in.Firm.Uncertainty
 	u.Seed = m.limits.Seed
+	p.Orders = t.Orders(m.in.Firm.Catalogue, m.orderDay, m.firstUses(tasks), m.placed)
 	busy.Go(func() { risk = simulate(p, u, ready.pieces) })
-	m.buy(p, tasks)
+	busy.Go(func() { m.buy(p) })
 	p.Sheets = m.sheets(p, ready.pieces)
 	busy.Wait()
 	p.Risk = risk
@@ -64,10 +65,9 @@ func (m *maker) assemble() {
 	p.Summary = m.summary(p)
 }
 
-// buy orders what the plan takes, says what orders placed should become, and costs it.
-func (m *maker) buy(p *Plan, tasks []*task) {
+// buy says what is mixed and what orders placed should become, and costs it all.
+func (m *maker) buy(p *Plan) {
 	t, c := m.taken, m.in.Firm.Catalogue
-	p.Orders = t.Orders(c, m.orderDay, m.firstUses(tasks), m.placed)
 	p.Mixes = m.portioned(p)
 	p.Findings = append(p.Findings, takeoff.OrderFindings(c, m.orderDay, p.Orders[len(m.placed):])...)
 	p.Findings = append(p.Findings, t.Shortages(c, m.placed, p.Orders)...)
@@ -126,16 +126,18 @@ func (m *maker) area(t *task) Area {
 	a := t.area
 	out := Area{ID: a.id, Activity: t.id, Surfaces: a.surfaces, Crew: t.crew, Start: t.start, Finish: t.start + a.field, OpenMinutes: a.open,
 		LimitsFrom: a.limits, Mortar: a.bed.mortar, KgPerM2: a.bed.kgPerM2, GroutAfter: t.room.after(a.grout, t.start+a.field), M2: round3(a.m2), Kg: round3(a.kg), StopAt: a.stopAt}
-	out.Pieces, out.Patches = make([]string, 0, len(a.items)), make([]Patch, 0, len(a.patches))
+	all := make([]string, 0, len(a.items)) // parted among the patches
+	out.Patches = make([]Patch, 0, len(a.patches))
 	for _, p := range a.patches {
 		q := Patch{Start: t.start + p.start, SetBy: t.start + p.set, M2: round3(p.m2)}
-		from := len(out.Pieces)
+		from := len(all)
 		for _, it := range p.items {
-			out.Pieces = append(out.Pieces, it.piece.ID)
+			all = append(all, it.piece.ID)
 		}
-		q.Pieces = out.Pieces[from:len(out.Pieces):len(out.Pieces)]
+		q.Pieces = all[from:len(all):len(all)]
 		out.Patches = append(out.Patches, q)
 	}
+	out.Pieces = slices.Clone(all)
 	return out
 }
 
