@@ -160,7 +160,9 @@ func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
 	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
 		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, told: map[string]bool{}, beds: map[[2]string]float64{}}
 	if b.shift.usual < 15 {
-		return nil, nil, fmt.Errorf("%s: %s has no working interval on site %s within %d days: look at the hours of both", w.called.room(r.key), w.called.crew(crew.Key), w.called.site(r.site), w.horizon/1440)
+		site := w.called.site(r.site)
+		return nil, nil, &unable{fmt.Sprintf("%s: %s has no working interval on site %s within %d days: look at the hours of both", w.called.room(r.key), w.called.crew(crew.Key), site, w.horizon/1440),
+			fmt.Sprintf("it never works in the hours of %s", site)}
 	}
 	for i, s := range r.recipe {
 		b.at = i

@@ -54,8 +54,9 @@ func (b *builder) equip(t *task) error {
 	t.skills, t.tools = b.skillsOf(t), b.toolsOf(t)
 	for _, s := range t.skills {
 		if len(b.crew.Skills) > 0 && !slices.Contains(b.crew.Skills, s) {
-			return fmt.Errorf("%s: %s may not %s, which asks for the skill %q; it has %s: add the skill or name another crew for the room",
-				b.called.room(b.r.key), b.called.crew(b.crew.Key), t.title, s, strings.Join(b.crew.Skills, ", "))
+			has := strings.Join(b.crew.Skills, ", ")
+			return &unable{fmt.Sprintf("%s: %s may not %s, which asks for the skill %q; it has %s: add the skill or name another crew for the room",
+				b.called.room(b.r.key), b.called.crew(b.crew.Key), t.title, s, has), fmt.Sprintf("they ask for the skill %q, it has %s", s, has)}
 		}
 	}
 	for _, k := range t.tools {
@@ -160,8 +161,9 @@ func (b *builder) shiftFor(loud bool) shift {
 func (b *builder) shiftOfWork(loud bool, title string) shift {
 	s := b.shiftFor(loud)
 	if s.longest < 15 {
-		b.fail(fmt.Errorf("%s: %q is loud, and %s allows loud work in none of the hours of %s: widen the site's hours for it, or have another crew do it",
-			b.called.room(b.r.key), title, b.called.site(b.r.site), b.called.crew(b.crew.Key)))
+		site := b.called.site(b.r.site)
+		b.fail(&unable{fmt.Sprintf("%s: %q is loud, and %s allows loud work in none of the hours of %s: widen the site's hours for it, or have another crew do it",
+			b.called.room(b.r.key), title, site, b.called.crew(b.crew.Key)), fmt.Sprintf("%s allows loud work in none of its hours", site)})
 	}
 	return s
 }

@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -125,25 +124,25 @@ func (t *taker) need(p *Product, s *takenSurface, net float64, how string) {
 }
 
 // needKind notes what a surface takes of the first product of a kind; where the
-// catalogue has none it says so once.
+// catalogue has none it says so.
 func (t *taker) needKind(kind string, s *takenSurface, rate func(*Product) (net float64, how string)) {
 	p := t.productFor(kind, s)
 	if p == nil {
-		t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Message: fmt.Sprintf("%s, %s, takes %s, and the firm's products have none", t.out.roomsCalled([]string{s.room.key}), cmp.Or(s.Name, s.Surface.Key), kind), Source: "the job's own recipe"})
+		t.findLack(s, kind, "the job's own recipe")
 		return
 	}
 	net, how := rate(p)
 	t.need(p, s, net, how)
 }
 
-// findOnce adds a finding unless its rule has one with the same last word.
-func (t *taker) findOnce(f Finding) {
-	for _, g := range t.out.Findings {
-		if g.Rule == f.Rule && strings.HasSuffix(g.Message, f.Message[strings.Index(f.Message, " takes "):]) {
-			return
-		}
+// findLack says of a surface what it takes and the firm does not have, once: what is
+// said alike of many surfaces is printed once with their names.
+func (t *taker) findLack(s *takenSurface, what, source string) {
+	f := Finding{Rule: "no product", Severity: Warn, Where: s.key, Source: source,
+		Message: fmt.Sprintf("%s is needed, and the firm's products have none", what)}
+	if !slices.ContainsFunc(t.out.Findings, func(g Finding) bool { return g.Rule == f.Rule && g.Where == f.Where && g.Message == f.Message }) {
+		t.find(f)
 	}
-	t.find(f)
 }
 
 // materials counts every product other than tile, surface by surface, and

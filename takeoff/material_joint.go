@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 
@@ -143,9 +142,7 @@ func (t *taker) needRods(s *takenSurface, beads []bead) (bars []barLength) {
 		least := b.width + rooms.Length(float64(b.width)*rodOver)
 		p := t.rodFor(least)
 		if p == nil {
-			t.findOnce(Finding{Rule: "no product", Severity: Warn, Where: s.key, Source: "the joint's width and a quarter (from memory)",
-				Message: fmt.Sprintf("%s, %s, takes backer rod of %s mm and more, and the firm's products have none",
-					t.out.roomsCalled([]string{s.room.key}), cmp.Or(s.Name, s.Surface.Key), words(least))})
+			t.findLack(s, fmt.Sprintf("backer rod of %s mm and more", words(least)), "the joint's width and a quarter (from memory)")
 			continue
 		}
 		how[p] = fmt.Sprintf("behind soft joints of %s and more that are deep enough", leastRod)

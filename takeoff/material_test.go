@@ -394,3 +394,20 @@ func TestMortarOnRoughGround(t *testing.T) {
 		}
 	}
 }
+
+// What the firm's products lack is told of every surface that takes it, once of each,
+// in the same words, so that it is printed once with all its places.
+func TestLackIsToldOfEverySurface(t *testing.T) {
+	in := bathJob(0)
+	in.Catalogue.Products = []Product{{Key: "thin", Kind: KindBacker, Unit: "m", PackageSize: 50, Diameter: 3 * mm}}
+	out := &Taken{}
+	tk := &taker{in: in, out: out}
+	s := func(key string) *takenSurface { return &takenSurface{key: key} }
+	b := bead{width: 6 * mm, depth: 6 * mm, metres: 2, rod: true}
+	for _, key := range []string{"job/bath/floor", "job/shower/floor"} {
+		tk.needRods(s(key), []bead{b, b})
+	}
+	if len(out.Findings) != 2 || out.Findings[0].Message != out.Findings[1].Message || out.Findings[0].Where == out.Findings[1].Where {
+		t.Errorf("findings %+v", out.Findings)
+	}
+}

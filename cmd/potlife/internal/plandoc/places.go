@@ -61,5 +61,8 @@ func (x *Index) place(key string) (name, part string) {
 	if x.Tiles[key] != nil || x.Products[key] != nil {
 		return x.ProductName(key), ""
 	}
+	if x.Crews[key] != nil {
+		return x.CrewName(key), ""
+	}
 	return key, ""
 }
