@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"potlife/rooms"
@@ -13,12 +14,19 @@ import (
 // degree: as one of its edges says, else as the floor turns between the feet of two
 // walls, else a right angle.
 func (a arris) angle(in RoomToLay) float64 {
+	degrees, _ := a.angleKnown(in)
+	return degrees
+}
+
+// angleKnown is angle, and whether anything tells it: edges of a niche, a kerb or a
+// bench are square to the face they end.
+func (a arris) angleKnown(in RoomToLay) (degrees float64, known bool) {
 	list := in.Room.Surfaces
 	if said := cmp.Or(edgeAt(&list[a.i], a.e).Angle, edgeAt(&list[a.k], a.edge).Angle); said > 0 {
-		return said
+		return said, true
 	}
 	if a.opening >= 0 || !standing(&list[a.i]) || !standing(&list[a.k]) {
-		return 90
+		return 90, true
 	}
 	for f := range list {
 		if list[f].Kind != rooms.Floor {
@@ -31,12 +39,38 @@ func (a arris) angle(in RoomToLay) float64 {
 		}
 		switch { // the floor lies left of both
 		case q == r:
-			return turnedBy(p, q, t)
+			return turnedBy(p, q, t), true
 		case t == p:
-			return turnedBy(r, p, q)
+			return turnedBy(r, p, q), true
 		}
 	}
-	return 90
+	return 90, false
+}
+
+// mitreAngles says, of each mitred corner of two walls whose angle neither an edge
+// nor the floor tells, that it is taken as square. A corner is told once.
+func (f *finder) mitreAngles(w *surfaceWork) {
+	list := w.in.Room.Surfaces
+	i := slices.IndexFunc(list, func(s rooms.Surface) bool { return s.Key == w.surface.Key })
+	if i < 0 || len(list[i].Outline) != len(w.surface.Outline) {
+		return
+	}
+	for e := range min(len(w.surface.Edges), len(w.surface.Outline), len(list[i].Edges)) {
+		own := w.surface.Edges[e]
+		if own.Meets != rooms.OutsideCorner || own.Fill != rooms.FillMitre {
+			continue
+		}
+		a, shared := arrisAt(w.in.Room.Key, list, i, e)
+		if shared {
+			if _, known := a.angleKnown(w.in); known || a.k < i {
+				continue
+			}
+		} else if own.Angle > 0 || !standing(w.surface) {
+			continue
+		}
+		f.add("mitre angle", Info, 90, 0, srcPractice,
+			"%s, outside corner: mitred for a right angle, as neither its edges say an angle nor a floor's outline shows it; hold a square to it before anything is cut, and write its angle where it is another", w.surface.EdgeName(e))
+	}
 }
 
 // turnedBy is the angle outside a floor at b, where its outline comes from a and goes

@@ -340,3 +340,50 @@ func TestMitreOfAnotherAngle(t *testing.T) {
 		}
 	}
 }
+
+// TestMitreAngleTaken: a mitred corner of two walls of which nothing tells the angle is
+// told once as taken square; where an edge says it, the floor's outline shows it, a
+// trim closes it or a niche's face ends there, nothing is said.
+func TestMitreAngleTaken(t *testing.T) {
+	floor := rooms.Surface{Key: "f", Kind: rooms.Floor, Edges: make([]rooms.Edge, 6),
+		Outline: rooms.Ring{{X: 0, Y: 0}, {X: 900 * lmm, Y: 0}, {X: 900 * lmm, Y: -900 * lmm}, {X: 3000 * lmm, Y: -900 * lmm}, {X: 3000 * lmm, Y: 900 * lmm}, {X: 0, Y: 900 * lmm}}}
+	floor.Edges[0].Shared, floor.Edges[1].Shared = "r/a#0", "r/b#0"
+	for _, c := range []struct {
+		name string
+		make func(in *RoomToLay, a, b *rooms.Edge)
+		want string
+	}{
+		{"nothing tells", func(in *RoomToLay, a, b *rooms.Edge) { b.Fill = rooms.FillMitre }, "a right edge"},
+		{"alone", func(in *RoomToLay, a, b *rooms.Edge) {
+			a.Fill, a.Shared, b.Shared, b.Meets = rooms.FillMitre, "", "", ""
+		}, "a right edge"},
+		{"said", func(in *RoomToLay, a, b *rooms.Edge) { b.Fill, b.Angle = rooms.FillMitre, 135 }, ""},
+		{"said, alone", func(in *RoomToLay, a, b *rooms.Edge) {
+			a.Fill, a.Angle, a.Shared, b.Shared, b.Meets = rooms.FillMitre, 90, "", "", ""
+		}, ""},
+		{"floor", func(in *RoomToLay, a, b *rooms.Edge) {
+			a.Fill = rooms.FillMitre
+			in.Room.Surfaces = append(in.Room.Surfaces, floor)
+		}, ""},
+		{"trim", func(in *RoomToLay, a, b *rooms.Edge) { a.Fill = rooms.FillTrim }, ""},
+		{"niche", func(in *RoomToLay, a, b *rooms.Edge) { *in = nicheRoom(90*lmm, 297*lmm, rooms.FillMitre) }, ""},
+	} {
+		in := arrisRoom()
+		c.make(&in, &in.Room.Surfaces[0].Edges[1], &in.Room.Surfaces[1].Edges[3])
+		ls, err := LayOut(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, l := range ls {
+			for _, f := range l.Findings {
+				if f.Rule == "mitre angle" {
+					got = append(got, l.Surface+" "+strings.Split(f.Message, ",")[0])
+				}
+			}
+		}
+		if strings.Join(got, "; ") != c.want {
+			t.Errorf("%s: told %q, want %q", c.name, got, c.want)
+		}
+	}
+}

@@ -50,6 +50,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	f.edges(w.surface)
 	f.softEdges(w.surface)
 	f.bareArrises(w)
+	f.mitreAngles(w)
 	f.slope(w.surface)
 	f.readings(w.surface)
 	f.buildUp(w.surface, w.derived)
