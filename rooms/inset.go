@@ -103,6 +103,10 @@ func along(p, a, b Point, far Length) Point {
 	return Point{p.X + roundHalf(dx/l*float64(far)), p.Y + roundHalf(dy/l*float64(far))}
 }
 
+// CrossLines is where the line through a and b crosses that through c and d, to the
+// nearest unit; ok is false where they run side by side.
+func CrossLines(a, b, c, d Point) (at Point, ok bool) { return lineCrossing(a, b, c, d) }
+
 // lineCrossing is where the lines a–b and c–d cross, to the nearest unit.
 func lineCrossing(a, b, c, d Point) (Point, bool) {
 	ux, uy := float64(b.X-a.X), float64(b.Y-a.Y)

@@ -54,6 +54,7 @@ func (w *surfaceWork) findings(l *Layout) {
 	f.slope(w.surface)
 	f.readings(w.surface)
 	f.buildUp(w.surface, w.derived)
+	f.strips(w.surface, w.moved)
 	for i, z := range w.layers {
 		if z == nil {
 			continue

@@ -50,12 +50,14 @@ type surfaceWork struct {
 	planes  []foldedZone
 	laid    []*ZoneLayout // by layer; nil where nothing is laid
 	derived bool          // its build-up follows from the neighbours
+	moved   []innerLine   // inner lines of strips along its edges
 }
 
 func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, error) {
 	said := s
 	s = builtUp(in, s)
 	derived := s != said
+	s, moved := stripped(in, s)
 	s, planes, err := folded(s)
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
@@ -64,7 +66,7 @@ func prepareSurface(in RoomToLay, s *rooms.Surface, v *view) (*surfaceWork, erro
 	if err != nil {
 		return nil, fmt.Errorf("room %s: %w", in.Room.Key, err)
 	}
-	w := &surfaceWork{in: in, surface: s, ground: g, planes: planes, derived: derived}
+	w := &surfaceWork{in: in, surface: s, ground: g, planes: planes, derived: derived, moved: moved}
 	for i := range g.zones {
 		z, err := prepareZone(in, s, v, &g.zones[i])
 		if err != nil {

@@ -47,8 +47,11 @@ func TestFreeEdgeOfAZone(t *testing.T) {
 			{Key: "low", Region: rooms.Rect(0, 0, 2000*lmm, 997*lmm)}, {Key: "bare"},
 		}, map[string]rooms.Length{"low": 997 * lmm}},
 		{"another zone between", []rooms.Zone{
+			{Key: "low", Region: rooms.Rect(0, 0, 2000*lmm, 510*lmm)}, {Key: "high", Region: rooms.Rect(0, 510*lmm, 2000*lmm, 997*lmm)},
+		}, map[string]rooms.Length{"low": 508*lmm + lmm/2, "high": 485*lmm + lmm/2}},
+		{"two whole courses below", []rooms.Zone{ // the line of a strip of courses goes to the middle of their joint
 			{Key: "low", Region: rooms.Rect(0, 0, 2000*lmm, 500*lmm)}, {Key: "high", Region: rooms.Rect(0, 500*lmm, 2000*lmm, 997*lmm)},
-		}, map[string]rooms.Length{"low": 498*lmm + lmm/2, "high": 495*lmm + lmm/2}},
+		}, map[string]rooms.Length{"low": 497 * lmm, "high": 497 * lmm}},
 	} {
 		in := wall(2000*lmm, 1500*lmm, box("t", 397*lmm, 247*lmm), rooms.Zone{})
 		s := &in.Room.Surfaces[0]

@@ -20,7 +20,7 @@ var borderObject = object[border]{
 	name: "border", doc: "a border round a surface, which becomes zones named border-bottom, border-right, border-top and border-left of a rectangle, border-0, border-1 … by side of any other outline; its courses run along the sides, straight unless a pattern is named",
 	fields: append([]field[border]{
 		keep("width", "how wide it is, joint included: tile of 97 with a joint of 3 fills 100", sideLength, func(b *border) *rooms.Length { return &b.width }).needed(),
-		keep("distance", "how far it lies from the wall (0 if left out); what lies outside it is set as the field", zeroLength, func(b *border) *rooms.Length { return &b.distance }),
+		keep("distance", "how far it lies from the wall (0 if left out: its tile begins at the wall's gap, whole); what lies outside it is set as the field", zeroLength, func(b *border) *rooms.Length { return &b.distance }),
 		keep("corners", "at square corners: butted (each strip runs past the end of the next; if left out) or mitred (both cut at 45 degrees); other corners are mitred", word(buttedCorners, mitredCorners), func(b *border) *string { return &b.corners }),
 	}, settingFields(func(b *border) *setting { return &b.setting })...),
 	check: func(r *reader, v *value, b *border) {

@@ -1,0 +1,175 @@
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"potlife/rooms"
+)
+
+// stripFloor is a floor with a border of tile p, 97 × 97, drawn from the bare edge,
+// 100 deep with its joint, with edges that keep the gap and stand off by their
+// build-up.
+func stripFloor(outline rooms.Ring, mitred bool, gap, deduct rooms.Length) (RoomToLay, error) {
+	strips, err := rooms.Border(outline, 0, 100*lmm, mitred)
+	if err != nil {
+		return RoomToLay{}, err
+	}
+	s := rooms.Surface{Key: "f", Kind: rooms.Floor, Outline: outline, Measured: true}
+	for range outline {
+		s.Edges = append(s.Edges, rooms.Edge{Meets: rooms.InsideCorner, Gap: gap, GapMin: gap, GapMax: gap})
+		s.Build.Deduct = append(s.Build.Deduct, deduct)
+	}
+	s.Zones = []rooms.Zone{{Key: "field", Tile: "t", Pattern: "straight", Joint: 3 * lmm}}
+	for _, x := range strips {
+		s.Zones = append(s.Zones, rooms.Zone{Key: fmt.Sprint("border-", x.Side), Region: x.Region, Tile: "p", Pattern: "straight", Turn: x.Degrees, Joint: 3 * lmm})
+	}
+	return RoomToLay{Job: "j", Room: rooms.Room{Key: "r", Surfaces: []rooms.Surface{s}},
+		Tiles: map[string]Tile{"t": box("t", 297*lmm, 297*lmm), "p": box("p", 97*lmm, 97*lmm)}}, nil
+}
+
+// TestStripsKeepWholeTiles: of a border drawn from the bare edges every tile is whole
+// across the strip, whatever gap and build-up the edges have: what is cut is cut at its
+// ends. The field's line lies a gap, the build-up, 97 and a joint inside the edge.
+func TestStripsKeepWholeTiles(t *testing.T) {
+	ell := rooms.Ring{{X: 0, Y: 0}, {X: 2600 * lmm, Y: 0}, {X: 2600 * lmm, Y: 1400 * lmm}, {X: 1300 * lmm, Y: 1400 * lmm}, {X: 1300 * lmm, Y: 2500 * lmm}, {X: 0, Y: 2500 * lmm}}
+	for _, outline := range []rooms.Ring{rooms.Rect(0, 0, 2410*lmm, 1820*lmm), ell} {
+		for _, mitred := range []bool{false, true} {
+			for _, c := range [][2]rooms.Length{{0, 0}, {6, 16}, {5, 0}, {0, 13}} {
+				gap, deduct := c[0]*lmm, c[1]*lmm
+				in, err := stripFloor(outline, mitred, gap, deduct)
+				if err != nil {
+					t.Fatal(err)
+				}
+				l := lay(t, in)
+				if err := CheckLayout(l, in.Tiles); err != nil {
+					t.Errorf("%d sides, mitred %v, gap %s: %v", len(outline), mitred, gap, err)
+				}
+				name := fmt.Sprintf("%d sides, mitred %v, gap %s, build-up %s", len(outline), mitred, gap, deduct)
+				for _, z := range l.Zones[1:] {
+					whole := 0
+					upright := z.Zone.Turn%180 == 90
+					for _, p := range z.Pieces {
+						b := p.Polygon.Outer.Box()
+						deep := b.Height()
+						if upright {
+							deep = b.Width()
+						}
+						if deep == 97*lmm {
+							whole++
+						} else if !mitred {
+							t.Errorf("%s, %s: a piece of %s is %s deep", name, z.Zone.Key, p.ID, deep)
+						}
+					}
+					if whole < 8 {
+						t.Errorf("%s, %s: %d whole across", name, z.Zone.Key, whole)
+					}
+				}
+				if got, want := rooms.BoxOf(l.Zones[0].Cover).Min, gap+deduct+100*lmm; got.X != want || got.Y != want {
+					t.Errorf("%s: the field begins at %v, want %s", name, got, want)
+				}
+				told := slices.ContainsFunc(l.Findings, func(f Finding) bool { return f.Rule == "strip" })
+				if gap+deduct > 0 && !told {
+					t.Errorf("%s: not told", name)
+				}
+			}
+		}
+	}
+}
+
+// TestStripDepths: what counts as a strip of courses: one or two, along an edge, also
+// of tile turned; anything else keeps its line.
+func TestStripDepths(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		region rooms.Ring
+		make   func(z *rooms.Zone)
+		top    rooms.Length // of the strip's cover; gap 5 at the foot
+	}{
+		// 5 + 97 below half a joint's line of 1.5
+		{"plinth", rooms.Rect(0, 0, 2000*lmm, 100*lmm), func(*rooms.Zone) {}, 102 * lmm},
+		{"two courses", rooms.Rect(0, 0, 2000*lmm, 200*lmm), func(*rooms.Zone) {}, 202 * lmm},
+		{"a part of the wall", rooms.Rect(500*lmm, 0, 1500*lmm, 100*lmm), func(*rooms.Zone) {}, 102 * lmm},
+		{"three courses: a height", rooms.Rect(0, 0, 2000*lmm, 300*lmm), func(*rooms.Zone) {}, 300*lmm - 3*lmm/2},
+		{"no course", rooms.Rect(0, 0, 2000*lmm, 130*lmm), func(*rooms.Zone) {}, 130*lmm - 3*lmm/2},
+		{"off the edge", rooms.Rect(0, 20*lmm, 2000*lmm, 120*lmm), func(*rooms.Zone) {}, 120*lmm - 3*lmm/2},
+		{"upright tile", rooms.Rect(0, 0, 2000*lmm, 200*lmm), func(z *rooms.Zone) { z.Tile, z.Sideways = "long", true }, 202 * lmm},
+		{"herringbone", rooms.Rect(0, 0, 2000*lmm, 100*lmm), func(z *rooms.Zone) { z.Tile, z.Pattern = "long", "herringbone" }, 100*lmm - 3*lmm/2},
+	} {
+		in := wall(2000*lmm, 1500*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+		in.Tiles["p"], in.Tiles["long"] = box("p", 97*lmm, 97*lmm), box("long", 197*lmm, 97*lmm)
+		z := rooms.Zone{Key: "strip", Region: c.region, Tile: "p", Pattern: "straight", Joint: 3 * lmm}
+		c.make(&z)
+		s := &in.Room.Surfaces[0]
+		s.Zones = append(s.Zones, z)
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
+		if got := rooms.BoxOf(l.Zones[1].Cover).Max.Y; got != c.top {
+			t.Errorf("%s: the strip ends at %s, want %s", c.name, got, c.top)
+		}
+	}
+}
+
+// TestStripPastDoor: a border that passes a doorway, which reaches 16 further out than
+// the wall's tile, keeps one course of whole tiles along the wall.
+func TestStripPastDoor(t *testing.T) {
+	in, err := stripFloor(rooms.Ring{{X: 0, Y: 0}, {X: 800 * lmm, Y: 0}, {X: 1600 * lmm, Y: 0}, {X: 2410 * lmm, Y: 0}, {X: 2410 * lmm, Y: 1820 * lmm}, {X: 0, Y: 1820 * lmm}}, false, 6*lmm, 16*lmm)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &in.Room.Surfaces[0]
+	s.Edges[1].Meets, s.Build.Deduct[1] = rooms.Doorway, 0
+	z := lay(t, in).Zones[1]
+	whole := 0
+	for _, p := range z.Pieces {
+		if b := p.Polygon.Outer.Box(); b.Height() == 97*lmm && b.Min.Y == 22*lmm {
+			whole++
+		}
+	}
+	if whole < 22 || !strings.Contains(z.Why, "a full tile from the upper end") {
+		t.Errorf("%d whole tiles along the wall: %s", whole, z.Why)
+	}
+}
+
+// TestStripsOfAnyOutline: a border of any outline that has room for one is laid by the
+// rules and leaves its field a border's width inside.
+func TestStripsOfAnyOutline(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		at := func(name string) rooms.Length {
+			return rooms.Length(rapid.IntRange(-300, 300).Draw(rt, name)) * lmm
+		}
+		outline := rooms.Ring{{X: at("a"), Y: at("b")}, {X: 2500*lmm + at("c"), Y: at("d")}, {X: 2400*lmm + at("e"), Y: 2000*lmm + at("f")}, {X: at("g"), Y: 2100*lmm + at("h")}}
+		in, err := stripFloor(outline, rapid.Bool().Draw(rt, "mitred"), rooms.Length(rapid.IntRange(0, 8).Draw(rt, "gap"))*lmm, rooms.Length(rapid.IntRange(0, 20).Draw(rt, "deduct"))*lmm)
+		if err != nil {
+			rt.Skip(err.Error())
+		}
+		for i := range in.Room.Surfaces[0].Zones { // nothing is searched for
+			in.Room.Surfaces[0].Zones[i].Datum = rooms.Datum{Across: rooms.FullLeft, Up: rooms.FullLow}
+		}
+		ls, err := LayOut(in)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		if err := CheckLayout(ls[0], in.Tiles); err != nil {
+			rt.Fatal(err)
+		}
+		s, moved := stripped(in, builtUp(in, &in.Room.Surfaces[0]))
+		if len(moved) != len(outline) {
+			rt.Fatalf("%d strips of %d are moved", len(moved), len(outline))
+		}
+		for _, x := range moved {
+			e := s.Outline[x.edge]
+			a, _ := x.moved()
+			want := 100*lmm - 3*lmm/2 + s.Edges[x.edge].Gap + s.Build.Deduct[x.edge]
+			if got := leftOf(e, s.Outline[(x.edge+1)%len(s.Outline)], a); !x.outer && absLen(got-want) > 20 {
+				rt.Fatalf("side %d: the line lies %s inside, want %s", x.edge, got, want)
+			}
+		}
+	})
+}
