@@ -60,6 +60,21 @@ func (q part) polygon() rooms.Polygon {
 	return p
 }
 
+// cloneRings copies rings into room of their own.
+func cloneRings(rings []clipRing) []clipRing {
+	n := 0
+	for _, r := range rings {
+		n += len(r)
+	}
+	out, room := make([]clipRing, 0, len(rings)), make([]clipVertex, 0, n)
+	for _, r := range rings {
+		from := len(room)
+		room = append(room, r...)
+		out = append(out, room[from:len(room):len(room)])
+	}
+	return out
+}
+
 func (r clipRing) plain() rooms.Ring {
 	out := make(rooms.Ring, len(r))
 	for i, v := range r {
@@ -105,13 +120,19 @@ func (c *clipper) tile(rings []clipRing, tile rooms.Ring) (parts []part, ok bool
 	return assembleParts(rings)
 }
 
-// crop is half by itself: what it returns is not used again by the clipper.
-func (c *clipper) crop(rings []clipRing, a, b rooms.Point, tag int32) (out []clipRing, ok bool) {
+// cropRoom is room for what crop returns.
+type cropRoom struct {
+	list []clipRing
+	room []clipVertex
+}
+
+// crop is half by itself: what it returns lasts until the room is used again.
+func (c *clipper) crop(x *cropRoom, rings []clipRing, a, b rooms.Point, tag int32) (out []clipRing, ok bool) {
 	room := c.room
-	c.room = nil
-	out, ok = c.half(nil, rings, a, b, tag)
-	c.room = room
-	return out, ok
+	c.room = x.room[:0]
+	x.list, ok = c.half(x.list[:0], rings, a, b, tag)
+	c.room, x.room = room, c.room
+	return x.list, ok
 }
 
 // half appends to out what lies strictly left of the line a→b, closed along the

@@ -251,6 +251,7 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 			}
 		}
 	}
+	z.fill.known = nil // nobody asks again
 	out.Cover = z.ground.cover
 	out.Pieces = make([]Piece, 0, got.full+len(got.cuts))
 	for _, r := range got.runs {

@@ -43,6 +43,9 @@ type filler struct {
 	low    int
 	reach  [2]float64 // of the cover, along u
 	block  []clipRing
+	crops  [4]cropRoom // of the strip and of the block
+	tile   rooms.Ring  // the one looked at
+	known  []knownFill
 }
 
 // latticeBox bounds a member in lattice coordinates.
@@ -96,12 +99,15 @@ func (f *filler) toLattice(p rooms.Point) (a, b float64) {
 
 // tileAt is the whole tile of a cell where it lies on the surface.
 func (f *filler) tileAt(row, member, index int) rooms.Ring {
-	m := &f.lay.tiles[member]
+	return f.appendTile(make(rooms.Ring, 0, len(f.lay.tiles[member].ring)), row, member, index)
+}
+
+// appendTile appends tileAt to out.
+func (f *filler) appendTile(out rooms.Ring, row, member, index int) rooms.Ring {
 	d := f.lay.cell(index, row)
-	out := make(rooms.Ring, len(m.ring))
-	for i, p := range m.ring {
+	for _, p := range f.lay.tiles[member].ring {
 		q := f.lay.turn.apply(rooms.Point{X: p.X + d.X, Y: p.Y + d.Y})
-		out[i] = rooms.Point{X: q.X + f.origin.X, Y: q.Y + f.origin.Y}
+		out = append(out, rooms.Point{X: q.X + f.origin.X, Y: q.Y + f.origin.Y})
 	}
 	return out
 }
@@ -114,9 +120,33 @@ func (f *filler) placeAt(row, member, index int) rooms.Point {
 	return rooms.Point{X: q.X + f.origin.X, Y: q.Y + f.origin.Y}
 }
 
-// fill lays the cover with the lattice's cell 0, 0 at origin.
+// knownFill is what was laid from an origin.
+type knownFill struct {
+	origin rooms.Point
+	got    laid
+}
+
+// mostKnown is of how many origins a filler keeps what it laid: those of one search.
+const mostKnown = 16
+
+// fill lays the cover with the lattice's cell 0, 0 at origin. What it returns is
+// not to be changed: it is the answer when the origin is asked for again.
 func (f *filler) fill(origin rooms.Point) (laid, error) {
 	f.origin = origin
+	for i := range f.known {
+		if f.known[i].origin == origin {
+			return f.known[i].got, nil
+		}
+	}
+	got, err := f.layAll()
+	if err == nil && len(f.known) < mostKnown {
+		f.known = append(f.known, knownFill{origin, got})
+	}
+	return got, err
+}
+
+// layAll is fill from the filler's origin.
+func (f *filler) layAll() (laid, error) {
 	var out laid
 	if len(f.edges) == 0 {
 		return out, nil
@@ -163,7 +193,7 @@ func (f *filler) strip(row, member int) []clipRing {
 	if f.lay.det() < 0 {
 		a, b, c, d = b, a, d, c
 	}
-	return f.cropped(f.cropped(f.rings, a, b), d, c)
+	return f.croppedIn(&f.crops[1], f.croppedIn(&f.crops[0], f.rings, a, b), d, c)
 }
 
 // piece is what of a strip lies near its tiles from … to.
@@ -174,13 +204,14 @@ func (f *filler) piece(strip []clipRing, row, member, from, to int) []clipRing {
 	if f.lay.det() < 0 {
 		a, b, c, d = b, a, d, c
 	}
-	return f.cropped(f.cropped(strip, b, a), c, d)
+	return f.croppedIn(&f.crops[3], f.croppedIn(&f.crops[2], strip, b, a), c, d)
 }
 
-// cropped keeps what lies left of a→b, or everything where that gives no clean
-// answer. Its tag never survives: crops lie beyond the tiles they are made for.
-func (f *filler) cropped(rings []clipRing, a, b rooms.Point) []clipRing {
-	out, ok := f.clip.crop(rings, a, b, sideTag(0))
+// croppedIn keeps what lies left of a→b, or everything where that gives no clean
+// answer; it lasts until the room is used again. Its tag never survives: crops lie
+// beyond the tiles they are made for.
+func (f *filler) croppedIn(room *cropRoom, rings []clipRing, a, b rooms.Point) []clipRing {
+	out, ok := f.clip.crop(room, rings, a, b, sideTag(0))
 	if !ok {
 		return rings
 	}
@@ -228,23 +259,63 @@ func (f *filler) inside(p rooms.Point) bool {
 
 // touching clips one tile near the border.
 func (f *filler) touching(out *laid, near []clipRing, row, member, index int) error {
-	ring := f.tileAt(row, member, index)
-	parts, err := f.clipTile(near, ring)
-	if err != nil || len(parts) == 0 {
-		return err
-	}
-	m := &f.lay.tiles[member]
-	if len(parts) == 1 && f.isWhole(parts[0], m, ring) {
-		out.full++
-		if n := len(out.runs); n > 0 && out.runs[n-1].row == row && out.runs[n-1].member == member && out.runs[n-1].last+1 == index {
-			out.runs[n-1].last = index
-		} else {
-			out.runs = append(out.runs, tileRun{row, member, index, index})
+	f.tile = f.appendTile(f.tile[:0], row, member, index)
+	if clear, inside := untouched(near, f.tile); clear {
+		if inside {
+			out.whole(row, member, index)
 		}
 		return nil
 	}
-	out.cuts = append(out.cuts, tileCut{row, member, index, parts, ring})
+	parts, err := f.clipTile(near, f.tile)
+	if err != nil || len(parts) == 0 {
+		return err
+	}
+	if len(parts) == 1 && f.isWhole(parts[0], &f.lay.tiles[member], f.tile) {
+		out.whole(row, member, index)
+		return nil
+	}
+	out.cuts = append(out.cuts, tileCut{row, member, index, parts, slices.Clone(f.tile)})
 	return nil
+}
+
+// whole adds a full tile.
+func (l *laid) whole(row, member, index int) {
+	l.full++
+	if n := len(l.runs); n > 0 && l.runs[n-1].row == row && l.runs[n-1].member == member && l.runs[n-1].last+1 == index {
+		l.runs[n-1].last = index
+	} else {
+		l.runs = append(l.runs, tileRun{row, member, index, index})
+	}
+}
+
+// clearWithin is how near to a tile's box an edge is taken to touch it: more than
+// rounding makes, and less than the crops lie beyond the tile.
+const clearWithin = 4
+
+// untouched reports whether no edge of the rings comes near a tile's box, and whether
+// then it lies inside.
+func untouched(rings []clipRing, tile rooms.Ring) (clear, inside bool) {
+	b := tile.Box()
+	b.Min.X, b.Min.Y, b.Max.X, b.Max.Y = b.Min.X-clearWithin, b.Min.Y-clearWithin, b.Max.X+clearWithin, b.Max.Y+clearWithin
+	p := tile[0]
+	for _, r := range rings {
+		a := r[len(r)-1].p
+		for i := range r {
+			e := r[i].p
+			if max(a.X, e.X) >= b.Min.X && min(a.X, e.X) <= b.Max.X && max(a.Y, e.Y) >= b.Min.Y && min(a.Y, e.Y) <= b.Max.Y {
+				return false, false
+			}
+			lo, hi := a, e
+			if lo.Y > hi.Y {
+				lo, hi = hi, lo
+			}
+			if lo.Y <= p.Y && p.Y < hi.Y && rooms.Side(lo, hi, p) > 0 {
+				inside = !inside
+			}
+			a = e
+		}
+	}
+	return true, inside
 }
 
 // wholeWithin is how little may be missing along a tile's sides for the tile to

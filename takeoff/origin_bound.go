@@ -11,7 +11,7 @@ import (
 // window, and what is left of it.
 type reached struct {
 	tile  *borderTile
-	edges []int32
+	edges []edgeAtTile
 	// Of a tile with one edge: how deep it reaches.
 	low, high float64
 	// Of one with several: whether some are those of one block, and what is left at
@@ -23,7 +23,7 @@ type reached struct {
 }
 
 // one: a single straight edge runs through it.
-func (x *reached) one() bool { return len(x.edges) == 1 && x.edges[0] >= 0 }
+func (x *reached) one() bool { return len(x.edges) == 1 && x.edges[0].id >= 0 }
 
 // bound is how good an origin in a window can be at best.
 type bound struct {
@@ -47,13 +47,14 @@ type bound struct {
 func (c *cellSearch) bound(x *openWindow) {
 	x.bound = bound{settled: true}
 	b, w := &x.bound, x.w
+	c.look(w)
 	limit := counted(&c.best)
 	c.sweeps[0].reset(w.Width())
 	c.sweeps[1].reset(w.Height())
 	c.parts, c.points = c.parts[:0], c.points[:0]
 	open, sum := c.open[:0], count64(0)
 	for _, t := range x.open {
-		r := reached{tile: t, edges: c.reachedBy(t, w)}
+		r := reached{tile: t, edges: c.reachedBy(t)}
 		c.work++
 		least, settled := count64(0), false
 		switch {
@@ -90,13 +91,13 @@ func (c *cellSearch) bound(x *openWindow) {
 	}
 }
 
-// reachedBy lists the edges that run through a tile from somewhere in a window.
-// The list lasts until the next is made.
-func (c *cellSearch) reachedBy(t *borderTile, w rooms.Box) []int32 {
+// reachedBy lists the edges that run through a tile from somewhere in the window
+// looked from. The list lasts until the next is made.
+func (c *cellSearch) reachedBy(t *borderTile) []edgeAtTile {
 	edges := c.room[:0]
-	for _, k := range t.edges {
-		if c.reaches(t, int(k), w) {
-			edges = append(edges, k)
+	for i := range t.edges {
+		if c.reaches(t, &t.edges[i]) {
+			edges = append(edges, t.edges[i])
 		}
 	}
 	c.room = edges
@@ -106,9 +107,9 @@ func (c *cellSearch) reachedBy(t *borderTile, w rooms.Box) []int32 {
 // boundOne counts a tile with one edge: settled where it counts for the same from
 // everywhere in the window, and else in the sweeps.
 func (c *cellSearch) boundOne(b *bound, x *reached, w rooms.Box) (settled bool, least count64) {
-	e := &c.edges[x.edges[0]]
+	e := &c.edges[x.edges[0].id]
 	t := c.table(e, x.tile.member)
-	x.low, x.high = c.depths(e, x.tile, w)
+	x.low, x.high = c.depths(&x.edges[0])
 	if x.high < t.narrow-t.fuzz || x.low >= t.whole+t.fuzz {
 		return true, 0
 	}
@@ -226,12 +227,13 @@ func (b *bound) divide(off rooms.Length, up bool, w rooms.Box) {
 }
 
 func (c *cellSearch) divideBySeveral(b *bound, x *reached, w rooms.Box) {
-	for _, k := range x.edges {
+	for i := range x.edges {
+		k := x.edges[i].id
 		if k < 0 {
 			continue
 		}
 		e := &c.edges[k]
-		low, high := c.depths(e, x.tile, w)
+		low, high := c.depths(&x.edges[i])
 		b.divideAt(e, c.table(e, x.tile.member), low, high, w)
 	}
 }
@@ -239,9 +241,10 @@ func (c *cellSearch) divideBySeveral(b *bound, x *reached, w rooms.Box) {
 // boundRest weighs what is in view and the balance.
 func (c *cellSearch) boundRest(win *openWindow) {
 	b, w := &win.bound, win.w
+	c.look(w)
 	var least, most [4]float64
 	for _, t := range win.tiles {
-		x := reached{tile: t, edges: c.reachedBy(t, w)}
+		x := reached{tile: t, edges: c.reachedBy(t)}
 		c.work++
 		if len(x.edges) == 0 || !c.whatIsLeft(&x, w) {
 			continue
@@ -249,7 +252,7 @@ func (c *cellSearch) boundRest(win *openWindow) {
 		whole := c.z.lay.tiles[x.tile.member].whole.MM2()
 		less, more := 0.0, whole
 		if x.one() {
-			t := c.table(&c.edges[x.edges[0]], x.tile.member)
+			t := c.table(&c.edges[x.edges[0].id], x.tile.member)
 			more = whole - t.area(max(x.low-t.fuzz, t.narrow-t.fuzz))
 			if x.sure {
 				less = whole - t.area(x.high+t.fuzz)
@@ -260,7 +263,8 @@ func (c *cellSearch) boundRest(win *openWindow) {
 		c.work++
 		c.boundView(b, &x, w)
 		var reached, surely [4]bool
-		for _, k := range x.edges {
+		for i := range x.edges {
+			k := x.edges[i].id
 			if k < 0 || c.edges[k].side.wall == 0 {
 				continue
 			}
@@ -286,9 +290,9 @@ func (c *cellSearch) boundRest(win *openWindow) {
 // whatIsLeft finds how much is left of a tile; false where nothing is that counts.
 func (c *cellSearch) whatIsLeft(x *reached, w rooms.Box) bool {
 	if x.one() {
-		e := &c.edges[x.edges[0]]
+		e := &c.edges[x.edges[0].id]
 		t := c.table(e, x.tile.member)
-		x.low, x.high = c.depths(e, x.tile, w)
+		x.low, x.high = c.depths(&x.edges[0])
 		x.sure = x.low >= t.narrow+t.fuzz && x.high < t.whole-t.fuzz
 		return x.high >= t.narrow-t.fuzz && x.low < t.whole+t.fuzz
 	}
@@ -313,7 +317,8 @@ func (c *cellSearch) boundView(b *bound, x *reached, w rooms.Box) {
 		return
 	}
 	most, sure := unseen, unseen
-	for _, k := range x.edges {
+	for i := range x.edges {
+		k := x.edges[i].id
 		if k < 0 {
 			most = max(most, c.holes[-1-k].eye)
 			continue
@@ -329,8 +334,8 @@ func (c *cellSearch) boundView(b *bound, x *reached, w rooms.Box) {
 	}
 	var piece rooms.Ring
 	if x.one() {
-		e := &c.edges[x.edges[0]]
-		c.rings[1] = cutBy(c.rings[1][:0], c.floats(x.tile.ring), e.nx, e.ny, x.high+1-deepest(e, x.tile.ring))
+		e := &c.edges[x.edges[0].id]
+		c.rings[1] = cutBy(c.rings[1][:0], c.floats(x.tile.ring), e.nx, e.ny, x.high+1-x.edges[0].most)
 		piece = c.asRing(c.rings[1])
 	} else {
 		piece = x.large.parts[0]
@@ -345,12 +350,4 @@ func (c *cellSearch) boundView(b *bound, x *reached, w rooms.Box) {
 	}
 	b.rank[k] = max(b.rank[k], lack)
 	b.rank[k+1] += lack
-}
-
-func deepest(e *coverEdge, r rooms.Ring) float64 {
-	d := e.at(r[0].X, r[0].Y)
-	for _, p := range r[1:] {
-		d = max(d, e.at(p.X, p.Y))
-	}
-	return d
 }

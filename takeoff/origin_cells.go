@@ -59,7 +59,7 @@ type cellSearch struct {
 	edges   []coverEdge
 	holes   []manySided
 	sides   []side
-	normals [][][2]float64 // of each member's sides, inwards
+	normals [][]sideNormal // of each member's sides, inwards
 	upright []bool         // the member is a rectangle along the axes
 	wide    [2]float64     // of the cover, in mm
 	base    rooms.Point
@@ -74,7 +74,9 @@ type cellSearch struct {
 	hits    []hit
 	sweeps  [2]sweep
 	open    []*borderTile // of the window bounded last
-	room    []int32
+	room    []edgeAtTile
+	from    rooms.Box // the window looked from last
+	looks   int
 
 	// Room for what is left of the tiles of one window.
 	rings  [4][]xy
@@ -121,20 +123,43 @@ func (z *zoneLayer) newCellSearch(s *rooms.Surface, base rooms.Point, free [2]bo
 	}
 	for i := range z.lay.tiles {
 		ring := z.lay.turn.ring(z.lay.tiles[i].ring)
-		var list [][2]float64
+		var list []sideNormal
 		for k, p := range ring {
 			q := ring[(k+1)%len(ring)]
 			dx, dy := float64(q.X-p.X), float64(q.Y-p.Y)
 			long := math.Sqrt(float64(dx*dx) + float64(dy*dy))
-			list = append(list, [2]float64{-dy / long, dx / long})
+			list = append(list, sideNormal{plane: plane{nx: -dy / long, ny: dx / long}})
 		}
 		c.normals = append(c.normals, list)
 		c.upright = append(c.upright, z.lay.turn.square() && z.lay.tiles[i].isBox())
 	}
 	for i := range c.edges {
 		c.edges[i].depth = make([]depthTable, len(z.lay.tiles))
+		c.edges[i].over = make([][]float64, len(z.lay.tiles))
+		for m := range c.normals {
+			if !c.upright[m] {
+				c.edges[i].over[m] = c.overSides(m, &c.edges[i])
+			}
+		}
 	}
 	return c
+}
+
+// sideNormal is the normal of a tile's side, without its place; least is how little
+// a window moves it.
+type sideNormal struct {
+	plane
+	least float64
+}
+
+// overSides is how far an edge reaches along the normals of a member's sides.
+func (c *cellSearch) overSides(member int, e *coverEdge) []float64 {
+	list := make([]float64, len(c.normals[member]))
+	for k := range list {
+		n := &c.normals[member][k]
+		list[k] = max(n.at(e.a.X, e.a.Y), n.at(e.b.X, e.b.Y))
+	}
+	return list
 }
 
 // table is the depth table of a member at an edge, made when first asked for;
@@ -336,10 +361,14 @@ func (c *cellSearch) weigh(x openWindow) error {
 
 // still lists the tiles that the border reaches from a window too.
 func (c *cellSearch) still(tiles []*borderTile, w rooms.Box) []*borderTile {
+	c.look(w)
 	out := make([]*borderTile, 0, len(tiles))
 	for _, t := range tiles {
-		if len(c.reachedBy(t, w)) > 0 {
-			out = append(out, t)
+		for i := range t.edges {
+			if c.reaches(t, &t.edges[i]) {
+				out = append(out, t)
+				break
+			}
 		}
 	}
 	return out
@@ -348,21 +377,14 @@ func (c *cellSearch) still(tiles []*borderTile, w rooms.Box) []*borderTile {
 // try weighs one origin.
 func (c *cellSearch) try(o rooms.Point, tiles []*borderTile) error {
 	var t tally
-	w := rooms.Box{Min: o, Max: o}
-	for i := range tiles {
-		x := tiles[i]
-		edges := c.room[:0]
-		for _, k := range x.edges {
-			if c.reaches(x, int(k), w) {
-				edges = append(edges, k)
-			}
-		}
-		c.room = edges
+	c.look(rooms.Box{Min: o, Max: o})
+	for _, x := range tiles {
+		edges := c.reachedBy(x)
 		c.work++
 		switch {
 		case len(edges) == 0:
-		case len(edges) == 1 && edges[0] >= 0:
-			c.tryOne(&t, x, edges[0], o)
+		case len(edges) == 1 && edges[0].id >= 0:
+			c.tryOne(&t, x, &edges[0], o)
 		default:
 			if err := c.trySeveral(&t, x, o); err != nil {
 				return err
@@ -378,10 +400,10 @@ func (c *cellSearch) try(o rooms.Point, tiles []*borderTile) error {
 }
 
 // tryOne counts a tile with one edge.
-func (c *cellSearch) tryOne(t *tally, x *borderTile, edge int32, o rooms.Point) {
-	e := &c.edges[edge]
+func (c *cellSearch) tryOne(t *tally, x *borderTile, edge *edgeAtTile, o rooms.Point) {
+	e := &c.edges[edge.id]
 	table := c.table(e, x.member)
-	d, _ := c.depths(e, x, rooms.Box{Min: o, Max: o})
+	d, _ := c.depths(edge)
 	if d < table.narrow-table.fuzz || d >= table.whole {
 		return
 	}
@@ -419,7 +441,7 @@ func (c *cellSearch) near(x *borderTile) []clipRing {
 	corners := rooms.Rect(b.Min.X-8, b.Min.Y-8, b.Max.X+8, b.Max.Y+8)
 	rings := f.rings
 	for i, p := range corners {
-		rings = f.cropped(rings, p, corners[(i+1)%4])
+		rings = f.croppedIn(&f.crops[i], rings, p, corners[(i+1)%4])
 	}
-	return rings
+	return cloneRings(rings)
 }

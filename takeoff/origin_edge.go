@@ -46,6 +46,12 @@ type coverEdge struct {
 	round int // the round hole it belongs to, or -1
 	side  side
 	depth []depthTable // by member
+	// over is how far it reaches along the normals of each member's sides, of those
+	// members that are not rectangles along the axes.
+	over [][]float64
+	// From the window looked from last: the least and the most of its distance.
+	low, high float64
+	looked    int
 }
 
 // manySided is a hole of many sides, between two polygons of few.

@@ -14,13 +14,25 @@ type borderTile struct {
 	member, row, index int
 	ring               rooms.Ring // with the origin at 0, 0
 	box                rooms.Box
-	edges              []int32
+	edges              []edgeAtTile
+	sides              []float64  // of a tile that leans: its sides' lines, along their normals
 	reach              rooms.Box  // where the tile lies from anywhere in the window
 	near               []clipRing // what of the cover lies there; nil before it is asked for
 }
 
+// edgeAtTile is an edge that may run through a tile, or a round hole; how deep the
+// tile's corners lie on its inside, least and most, with the origin at 0, 0.
+type edgeAtTile struct {
+	id          int32
+	least, most float64
+}
+
 // hit is a tile that an edge may reach.
 type hit struct{ member, row, index, edge int }
+
+func (h hit) sameTile(o hit) bool {
+	return h.member == o.member && h.row == o.row && h.index == o.index
+}
 
 func (h hit) compare(o hit) int {
 	if h.member != o.member {
@@ -66,56 +78,114 @@ func (c *cellSearch) collect(w rooms.Box) []*borderTile {
 	hits = slices.Compact(hits)
 	c.hits = hits
 	f.origin = rooms.Point{}
-	var out []*borderTile
-	edges := make([]int32, 0, len(hits))
+	c.look(w)
+	return c.tilesOf(&f, hits, w)
+}
+
+// tilesOf makes the tiles of a list of hits in order, as many as an edge reaches.
+func (c *cellSearch) tilesOf(f *filler, hits []hit, w rooms.Box) []*borderTile {
+	tiles, corners := 0, 0
+	for i, h := range hits {
+		if i == 0 || !h.sameTile(hits[i-1]) {
+			tiles, corners = tiles+1, corners+len(f.lay.tiles[h.member].ring)
+		}
+	}
+	out := make([]*borderTile, 0, tiles)
+	room, edges := make([]borderTile, 0, tiles), make([]edgeAtTile, 0, len(hits))
+	points, sides := make(rooms.Ring, 0, corners), make([]float64, 0, corners)
 	for i := 0; i < len(hits); {
 		h := hits[i]
-		t := &borderTile{member: h.member, row: h.row, index: h.index, ring: f.tileAt(h.row, h.member, h.index)}
+		first, firstSide := len(points), len(sides)
+		points = f.appendTile(points, h.row, h.member, h.index)
+		t := borderTile{member: h.member, row: h.row, index: h.index, ring: points[first:len(points):len(points)]}
 		t.box = t.ring.Box()
 		t.reach = rooms.Box{Min: rooms.Point{X: t.box.Min.X + w.Min.X, Y: t.box.Min.Y + w.Min.Y},
 			Max: rooms.Point{X: t.box.Max.X + w.Max.X, Y: t.box.Max.Y + w.Max.Y}}
+		if !c.upright[h.member] {
+			for k := range c.normals[h.member] {
+				sides = append(sides, c.normals[h.member][k].at(t.ring[k].X, t.ring[k].Y))
+			}
+			t.sides = sides[firstSide:len(sides):len(sides)]
+		}
 		from := len(edges)
-		for ; i < len(hits) && hits[i].member == h.member && hits[i].row == h.row && hits[i].index == h.index; i++ {
-			if c.reaches(t, hits[i].edge, w) {
-				edges = append(edges, int32(hits[i].edge))
+		for ; i < len(hits) && hits[i].sameTile(h); i++ {
+			if e := c.edgeAt(&t, hits[i].edge); c.reaches(&t, &e) {
+				edges = append(edges, e)
 			}
 		}
 		if t.edges = edges[from:len(edges):len(edges)]; len(t.edges) > 0 {
-			out = append(out, t)
+			room = append(room, t)
+			out = append(out, &room[len(room)-1])
+		} else { // give back its room
+			points, sides = points[:first], sides[:firstSide]
 		}
 	}
 	return out
 }
 
-// reaches reports whether an edge can run through a tile from some origin in w:
-// whether any straight line holds them apart.
-func (c *cellSearch) reaches(t *borderTile, edge int, w rooms.Box) bool {
-	if edge < 0 {
-		return c.reachesHole(t, &c.holes[-1-edge], w)
+// edgeAt is an edge as a tile lies to it.
+func (c *cellSearch) edgeAt(t *borderTile, id int) edgeAtTile {
+	x := edgeAtTile{id: int32(id)}
+	if id < 0 {
+		return x
 	}
-	e := &c.edges[edge]
+	e := &c.edges[id]
+	x.least, x.most = math.Inf(1), math.Inf(-1)
+	for _, p := range t.ring {
+		d := e.at(p.X, p.Y)
+		x.least, x.most = min(x.least, d), max(x.most, d)
+	}
+	return x
+}
+
+// look makes a window the one that tiles are looked at from.
+func (c *cellSearch) look(w rooms.Box) {
+	if c.looks > 0 && w == c.from {
+		return
+	}
+	c.from = w
+	c.looks++
+	for m := range c.normals {
+		if c.upright[m] {
+			continue
+		}
+		for k := range c.normals[m] {
+			n := &c.normals[m][k]
+			n.least, _ = n.reach(w)
+		}
+	}
+}
+
+// moves is the least and the most that an edge's depth has from the window's origin.
+func (c *cellSearch) moves(e *coverEdge) (low, high float64) {
+	if e.looked != c.looks {
+		e.low, e.high = e.reach(c.from)
+		e.looked = c.looks
+	}
+	return e.low, e.high
+}
+
+// reaches reports whether an edge can run through a tile from some origin in the
+// window: whether any straight line holds them apart.
+func (c *cellSearch) reaches(t *borderTile, x *edgeAtTile) bool {
+	w := &c.from
+	if x.id < 0 {
+		return c.reachesHole(t, &c.holes[-1-x.id], *w)
+	}
+	e := &c.edges[x.id]
 	if e.box.Max.X <= t.box.Min.X+w.Min.X || t.box.Max.X+w.Max.X <= e.box.Min.X ||
 		e.box.Max.Y <= t.box.Min.Y+w.Min.Y || t.box.Max.Y+w.Max.Y <= e.box.Min.Y {
 		return false
 	}
-	_, high := c.depths(e, t, w)
-	least := math.Inf(1)
-	for _, p := range t.ring {
-		least = min(least, e.at(p.X, p.Y))
-	}
-	lowest, _ := e.reach(w)
-	if high <= 0 || least-e.c+lowest >= 0 {
+	low, high := c.moves(e)
+	if x.most-e.c+high <= 0 || x.least-e.c+low >= 0 {
 		return false
 	}
 	if c.upright[t.member] {
 		return true
 	}
-	for k, n := range c.normals[t.member] {
-		p := t.ring[k]
-		line := float64(n[0]*float64(p.X)) + float64(n[1]*float64(p.Y))
-		lowest, _ := reach(n[0], n[1], w)
-		if float64(n[0]*float64(e.a.X))+float64(n[1]*float64(e.a.Y)) <= line+lowest &&
-			float64(n[0]*float64(e.b.X))+float64(n[1]*float64(e.b.Y)) <= line+lowest {
+	for k := range c.normals[t.member] {
+		if e.over[t.member][k] <= t.sides[k]+c.normals[t.member][k].least {
 			return false
 		}
 	}
@@ -141,26 +211,23 @@ func (c *cellSearch) reachesHole(t *borderTile, h *manySided, w rooms.Box) bool 
 	return true
 }
 
-// depths is how deep a tile reaches over an edge's line, least and most.
-func (c *cellSearch) depths(e *coverEdge, t *borderTile, w rooms.Box) (low, high float64) {
-	d := math.Inf(-1)
-	for _, p := range t.ring {
-		d = max(d, e.at(p.X, p.Y))
-	}
-	low, high = e.reach(w)
-	return d - e.c + low, d - e.c + high
+// depths is how deep a tile reaches over an edge's line from the window, least and
+// most.
+func (c *cellSearch) depths(x *edgeAtTile) (low, high float64) {
+	e := &c.edges[x.id]
+	low, high = c.moves(e)
+	return x.most - e.c + low, x.most - e.c + high
 }
 
 // surely reports whether part of an edge lies in the tile from every origin in w.
 func (c *cellSearch) surely(t *borderTile, edge int, w rooms.Box) bool {
 	e := &c.edges[edge]
 	from, to := 0.0, 1.0
-	for k, n := range c.normals[t.member] {
-		p := t.ring[k]
-		_, highest := reach(n[0], n[1], w)
-		line := float64(n[0]*float64(p.X)) + float64(n[1]*float64(p.Y)) + highest + 1
-		a := float64(n[0]*float64(e.a.X)) + float64(n[1]*float64(e.a.Y)) - line
-		b := float64(n[0]*float64(e.b.X)) + float64(n[1]*float64(e.b.Y)) - line
+	for k := range c.normals[t.member] {
+		n, p := &c.normals[t.member][k].plane, t.ring[k]
+		_, highest := n.reach(w)
+		line := n.at(p.X, p.Y) + highest + 1
+		a, b := n.at(e.a.X, e.a.Y)-line, n.at(e.b.X, e.b.Y)-line
 		switch {
 		case a < 0 && b < 0:
 			return false

@@ -29,14 +29,14 @@ const mostAtTile = 16
 
 // blocks groups the edges at a tile. ok is false where they make no such union,
 // and for more than one block of several edges.
-func (c *cellSearch) blocks(t *borderTile, edges []int32, w rooms.Box) (b blocks, ok bool) {
+func (c *cellSearch) blocks(t *borderTile, edges []edgeAtTile, w rooms.Box) (b blocks, ok bool) {
 	if len(edges) > mostAtTile {
 		return b, false
 	}
 	b = blocks{c.planes[0][:0], c.planes[1][:0], c.planes[2][:0]}
 	defer func() { c.planes[0], c.planes[1] = b.planes, b.outer }()
-	for _, i := range edges {
-		if i < 0 {
+	for _, x := range edges {
+		if i := x.id; i < 0 {
 			if len(b.outer) > 0 {
 				return b, false
 			}
@@ -51,12 +51,13 @@ func (c *cellSearch) blocks(t *borderTile, edges []int32, w rooms.Box) (b blocks
 	}
 	c.planes[2] = b.inner
 	round, run := len(b.outer) > 0, -1
-	for _, i := range edges {
+	for _, x := range edges {
+		i := x.id
 		if i < 0 {
 			continue
 		}
 		e := &c.edges[i]
-		alone := !slices.ContainsFunc(edges, func(k int32) bool { return k >= 0 && k != i && c.edges[k].run == e.run })
+		alone := !slices.ContainsFunc(edges, func(k edgeAtTile) bool { return k.id >= 0 && k.id != i && c.edges[k.id].run == e.run })
 		switch {
 		case alone:
 			b.planes = append(b.planes, &e.plane)
@@ -74,13 +75,14 @@ func (c *cellSearch) blocks(t *borderTile, edges []int32, w rooms.Box) (b blocks
 }
 
 // apart reports whether, near the tile, no block reaches over an edge of another.
-func (c *cellSearch) apart(t *borderTile, edges []int32, b *blocks, w rooms.Box) bool {
+func (c *cellSearch) apart(t *borderTile, edges []edgeAtTile, b *blocks, w rooms.Box) bool {
 	if len(b.planes) == 0 || len(b.planes)+len(b.outer) < 2 {
 		return true
 	}
 	near := rooms.Box{Min: rooms.Point{X: t.box.Min.X + w.Min.X, Y: t.box.Min.Y + w.Min.Y},
 		Max: rooms.Point{X: t.box.Max.X + w.Max.X, Y: t.box.Max.Y + w.Max.Y}}
-	for _, i := range edges {
+	for _, x := range edges {
+		i := x.id
 		if i < 0 {
 			for _, p := range c.holes[-1-i].corners {
 				if slices.ContainsFunc(b.planes, func(h *plane) bool { return h.at(p.X, p.Y) < h.c-2 }) {
