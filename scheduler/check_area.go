@@ -38,10 +38,10 @@ func (c *checker) areas() {
 }
 
 // mixes: every patch is spread from a live mix, mixes amount to what areas
-// take and to no more than is bought.
+// take and to no more than is bought, in the yard or on order.
 func (c *checker) mixes() {
 	fed := map[MixPatch][]*Mix{}
-	kg, due, bought := map[string]float64{}, map[string]float64{}, map[string]float64{}
+	kg, due, bought, supply := map[string]float64{}, map[string]float64{}, map[string]float64{}, c.supply()
 	for i := range c.plan.Mixes {
 		m := &c.plan.Mixes[i]
 		kg[m.Product] += m.Kg
@@ -78,10 +78,27 @@ func (c *checker) mixes() {
 		if kg[k] < due[k]*0.99 {
 			c.breach("%s: areas take %.1f kg, %.1f kg are mixed", k, due[k], kg[k])
 		}
-		if kg[k] > bought[k]+0.051 {
-			c.breach("%s: %.1f kg are mixed, %.1f kg are bought", k, kg[k], bought[k])
+		if most := max(bought[k], supply[k]); kg[k] > most+0.051 {
+			c.breach("%s: %.1f kg are mixed, %.1f kg are bought", k, kg[k], most)
 		}
 	}
+}
+
+// supply is what lies in the yard and what is on order, in the product's unit.
+func (c *checker) supply() map[string]float64 {
+	size, out := map[string]float64{}, map[string]float64{}
+	for _, p := range c.plan.Firm.Catalogue.Products {
+		size[p.Key] = p.PackageSize
+	}
+	for _, h := range c.plan.OnHand {
+		out[h.Product] += h.Quantity * size[h.Product]
+	}
+	for _, o := range c.plan.Orders {
+		for _, l := range o.Lines {
+			out[l.Product] += l.Quantity * size[l.Product]
+		}
+	}
+	return out
 }
 
 func sortedKeys(maps ...map[string]float64) []string {

@@ -3,6 +3,7 @@ package scheduler
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -105,12 +106,9 @@ func (m *maker) mixes() []Mix {
 }
 
 // weigh rounds each mix up to 0.1 kg, and where that would take more than is
-// bought, only the running total.
-func (m *maker) weigh(mixes []Mix) []Mix {
-	bought, drawn := map[string]float64{}, map[string]float64{}
-	for _, x := range m.taken.Materials {
-		bought[x.Product] += x.Quantity
-	}
+// there, only the running total.
+func (m *maker) weigh(mixes []Mix, there map[string]float64) []Mix {
+	drawn := map[string]float64{}
 	for _, x := range m.kept.mixes {
 		drawn[x.Product] += x.Kg
 	}
@@ -125,7 +123,7 @@ func (m *maker) weigh(mixes []Mix) []Mix {
 		p := x.Product
 		switch {
 		case x.Packages > 0:
-		case up[p]+drawn[p] <= bought[p]+1e-6:
+		case up[p]+drawn[p] <= there[p]+1e-6:
 			x.Kg = tenthUp(x.Kg)
 		default:
 			due[p] += x.Kg
@@ -168,10 +166,10 @@ func onTheSpot(p takeoff.Product) bool {
 // away first; the others are weighed, and the plan says how many. What is carried
 // over stays as it was.
 func (m *maker) portioned(p *Plan) []Mix {
-	mixes := m.mixes()
-	m.afford(mixes)
+	mixes, there := m.mixes(), m.there(p)
+	short := m.afford(mixes, there)
 	for {
-		out := slices.Concat(m.kept.mixes, m.number(m.weigh(slices.Clone(mixes))))
+		out := slices.Concat(m.kept.mixes, m.number(m.weigh(slices.Clone(mixes), there)))
 		k, day := m.shortOf(p, out)
 		worst := -1
 		for i, x := range mixes {
@@ -180,19 +178,38 @@ func (m *maker) portioned(p *Plan) []Mix {
 			}
 		}
 		if worst < 0 {
-			p.Findings = append(p.Findings, m.weighed(out)...)
+			p.Findings = append(p.Findings, m.weighed(out, short)...)
 			return out
 		}
 		mixes[worst].byWeight()
 	}
 }
 
-// afford weighs those mixes for whose whole portions too little is bought.
-func (m *maker) afford(mixes []Mix) {
-	slack := map[string]float64{}
-	for _, x := range m.taken.Materials {
-		slack[x.Product] += x.Quantity
+// there is what of each product the plan has in all, in its unit: what is bought for
+// it, or where that is more, what lies in the yard and is on order.
+func (m *maker) there(p *Plan) map[string]float64 {
+	out, supply := map[string]float64{}, map[string]float64{}
+	for _, h := range p.OnHand {
+		supply[h.Product] += h.Quantity * m.products[h.Product].PackageSize
 	}
+	for _, o := range p.Orders {
+		for _, l := range o.Lines {
+			supply[l.Product] += l.Quantity * m.products[l.Product].PackageSize
+		}
+	}
+	for _, x := range m.taken.Materials {
+		out[x.Product] += x.Quantity
+	}
+	for k := range out {
+		out[k] = max(out[k], supply[k])
+	}
+	return out
+}
+
+// afford weighs those mixes for whose whole portions too little is there, and returns
+// by product how much more it would take to weigh none.
+func (m *maker) afford(mixes []Mix, there map[string]float64) map[string]float64 {
+	slack := maps.Clone(there)
 	for _, x := range m.kept.mixes {
 		slack[x.Product] -= x.Kg
 	}
@@ -204,22 +221,26 @@ func (m *maker) afford(mixes []Mix) {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(mixes[a].Thrown, mixes[b].Thrown) })
+	short, left := map[string]float64{}, maps.Clone(slack)
 	for _, i := range order {
 		x := &mixes[i]
+		left[x.Product] -= x.Thrown
+		short[x.Product] = max(0, -left[x.Product])
 		if slack[x.Product]-x.Thrown < -1e-6 {
 			x.byWeight()
 			continue
 		}
 		slack[x.Product] -= x.Thrown
 	}
+	return short
 }
 
 // byWeight makes a mix as large as it is needed.
 func (x *Mix) byWeight() { x.Kg, x.Packages, x.Thrown = x.Kg-x.Thrown, 0, 0 }
 
 // weighed says of which products mixes are weighed although their setting asks
-// for packages.
-func (m *maker) weighed(mixes []Mix) []takeoff.Finding {
+// for packages, and how many more packages would spare the scale.
+func (m *maker) weighed(mixes []Mix, short map[string]float64) []takeoff.Finding {
 	count, all := map[string]int{}, map[string]int{}
 	var keys []string
 	for _, x := range mixes[len(m.kept.mixes):] {
@@ -241,7 +262,7 @@ func (m *maker) weighed(mixes []Mix) []takeoff.Finding {
 			continue
 		}
 		f := takeoff.Finding{Rule: "mixes", Severity: takeoff.Info, Where: k, Value: float64(n), Limit: float64(all[k]), Source: "the product's portion",
-			Message: fmt.Sprintf("%d of %d mixes of %s are weighed: in whole portions they would throw away more than is bought for", n, all[k], p.Name)}
+			Message: fmt.Sprintf("%d of %d mixes of %s are weighed: %s", n, all[k], p.Name, m.sparing(p, short[k]))}
 		if p.Sheet.Resin {
 			f.Severity = takeoff.Warn
 			f.Message += "; weigh both parts by its data sheet, or buy more packs"
@@ -249,6 +270,21 @@ func (m *maker) weighed(mixes []Mix) []takeoff.Finding {
 		out = append(out, f)
 	}
 	return out
+}
+
+// sparing says what it takes to weigh none of a product's mixes.
+func (m *maker) sparing(p takeoff.Product, short float64) string {
+	packages := "whole packages"
+	if m.sizeOf(p).portion < p.PackageSize-1e-9 {
+		packages = "whole and half packages"
+	}
+	more := math.Ceil(short/p.PackageSize - 1e-6)
+	if more < 1 { // enough in all, but not on every day
+		return "not enough of it has come by their day to take " + packages
+	}
+	unit := cmp.Or(p.Package, "package")
+	return fmt.Sprintf("in %s they would throw away more than is bought or in the yard; %s more would spare the scale",
+		packages, several(int(more), unit))
 }
 
 // shortOf is a product mixed by portions of which the mixes take more than the

@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -44,6 +45,43 @@ func TestWholeBags(t *testing.T) {
 	}
 	if whole == 0 || weighed == 0 {
 		t.Errorf("%d mixes of whole or half bags, %d by weight: the test shows nothing", whole, weighed)
+	}
+}
+
+// Bags that lie in the yard beyond what the takeoff asks for are mixed by halves too:
+// with plenty there, no mix set to half bags is weighed; with none, the plan says how
+// many more would spare the scale, and with as many more it weighs none.
+func TestBagsInTheYardSpareTheScale(t *testing.T) {
+	weighed := func(stock float64) (n int, said string) {
+		in := small(t, 5, 2)
+		for i := range in.Firm.Catalogue.Products {
+			if p := &in.Firm.Catalogue.Products[i]; p.Key == "bed" {
+				p.Sheet.Portion = takeoff.PortionHalf
+			}
+		}
+		if stock > 0 {
+			in.Firm.Catalogue.Stock = []takeoff.Stock{{Product: "bed", Packages: stock}}
+		}
+		p := made(t, in)
+		for _, m := range p.Mixes {
+			if m.Product == "bed" && m.Packages == 0 {
+				n++
+			}
+		}
+		for _, f := range p.Findings {
+			if f.Rule == "mixes" {
+				said += f.Message
+			}
+		}
+		return n, said
+	}
+	n, said := weighed(0)
+	var of, all, more int
+	if k, err := fmt.Sscanf(said, "%d of %d mixes of Bed C2 are weighed: in whole and half packages they would throw away more than is bought or in the yard; %d bag", &of, &all, &more); k != 3 || of != n || n == 0 || more < 1 {
+		t.Fatalf("%d mixes are weighed; said %q (%v)", n, said, err)
+	}
+	if n, said := weighed(200); n != 0 || said != "" {
+		t.Errorf("with 200 bags in the yard %d mixes are weighed: %q", n, said)
 	}
 }
 
