@@ -90,6 +90,8 @@ type window struct {
 	key  string
 	open []Interval
 	why  func(minute int) string // why it is closed at a minute
+	// daily says that it opens and closes by the hour, as why says.
+	daily bool
 }
 
 // limit is a temperature that a product sets.

@@ -349,6 +349,9 @@ func (q *quarrel) between() []string {
 func (q *quarrel) closedWords(a ask) string {
 	for _, v := range Outside(a.window.open, q.works.begin, q.works.horizon) {
 		if why := a.window.why(v.Start); why != "" {
+			if a.window.daily {
+				return why
+			}
 			return fmt.Sprintf("from %s: %s", q.works.clock.Words(v.Start), why)
 		}
 	}

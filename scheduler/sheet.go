@@ -32,11 +32,12 @@ type sheeter struct {
 	opened  map[string]float64         // units opened so far, by site, product and lot
 	ordered map[takeoff.Use]rooms.Date // when the last of a tile that is ordered for a room can be used
 	taken   []bool                     // stock tiles that a sheet so far takes out of their box
+	idle    map[sheetDay]*idleTime     // of crews without a helper, what is left for cuts
 }
 
 func (m *maker) sheets(p *Plan, pieces pieceIndex) []Sheet {
 	s := &sheeter{maker: m, plan: p, days: map[sheetDay]*Sheet{}, ofCrew: map[string][]rooms.Date{}, pieces: pieces,
-		byID: make(map[string]*Activity, len(p.Activities)), opened: map[string]float64{}, taken: make([]bool, len(p.Stock))}
+		byID: make(map[string]*Activity, len(p.Activities)), opened: map[string]float64{}, idle: map[sheetDay]*idleTime{}, taken: make([]bool, len(p.Stock))}
 	s.index()
 	s.work()
 	s.cuts()
@@ -151,8 +152,9 @@ func keyOf(p *takeoff.Piece, c takeoff.Cut) cutKey {
 
 // cuts lists each cut of each piece not measured on site once: where an issued
 // sheet has it already, else on the crew's working day before its area when
-// that is close enough and not issued, else on the area's own day. What is sawn wet
-// goes to the day before however far that is: it dries till it is set.
+// that is close enough, not issued and leaves whoever cuts the time, else on the
+// area's own day. What is sawn wet goes to the day before however far that is: it
+// dries till it is set.
 func (s *sheeter) cuts() {
 	groups := map[sheetDay]map[cutKey]*CutGroup{}
 	left := s.listed(groups)
@@ -160,13 +162,18 @@ func (s *sheeter) cuts() {
 		a := &s.plan.Areas[i]
 		own := sheetDay{s.clock.Day(a.Start), a.Crew}
 		before, open, near := s.dayBefore(own)
-		for _, id := range a.Pieces {
+		list, site := a.Pieces, s.byID[a.Activity].Site
+		if open && s.idleOf(before) != nil {
+			list = s.sawnFirst(a)
+		}
+		for _, id := range list {
 			p := s.pieces[id]
 			if p.OnSite {
 				continue
 			}
 			d := own
-			if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) {
+			if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
+				(allListed(left, p) || s.idleOf(before).holds(s, p, site)) {
 				d = before
 			}
 			for _, c := range p.Cuts {
@@ -182,6 +189,11 @@ func (s *sheeter) cuts() {
 	for d, g := range groups {
 		s.days[d].Cuts = sortedGroups(g)
 	}
+}
+
+// allListed reports whether all cuts of a piece stand on sheets that are issued.
+func allListed(left map[cutKey]int, p *indexedPiece) bool {
+	return len(left) > 0 && !slices.ContainsFunc(p.Cuts, func(c takeoff.Cut) bool { return left[keyOf(p.Piece, c)] == 0 })
 }
 
 // thereBy reports whether the tile of a piece is in the yard, opened and

@@ -173,7 +173,7 @@ func (m *maker) quiet(w *works) map[string]*window {
 	out := map[string]*window{}
 	for _, j := range m.jobs {
 		for _, s := range j.Sites {
-			win := &window{key: "noise " + j.Key + "/" + s.Key}
+			win := &window{key: "noise " + j.Key + "/" + s.Key, daily: true}
 			if len(s.Noise) > 0 {
 				win.open = m.clock.SiteHours(rooms.Site{Hours: s.Noise}, 0, w.horizon)
 				name := w.called.site(j.Key + "/" + s.Key)
