@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 	"potlife/takeoff"
@@ -94,45 +95,79 @@ func wholeTileMinutes(f *Firm, r Rates, s *rooms.Surface) float64 {
 	return m2 * perM2
 }
 
-// longCover says, of rooms that cannot be planned, which surface takes longer to set
-// than its membrane may stay open, and what helps; "" where none does.
+// cover is the setting that one coat of membrane waits for: of all areas that are to
+// begin while it may stay open, what of them lies on it.
+type cover struct {
+	coat          *task
+	within        int     // after the coat, by the strictest sheet
+	least, most   int     // after the coat, between which all of it begins
+	minutes, last float64 // together, and of the longest: the last one need only begin
+	crew          string
+}
+
+// longCover says, of rooms that cannot be planned, what takes longer to set than its
+// membrane may stay open, and what helps; "" where nothing does.
 func (n *network) longCover(keys []string) string {
-	type cover struct {
-		minutes, most, slack int
-		f                    *surfaceWork
-		crew, product        string
-	}
 	var list []*cover
 	for _, t := range n.inRooms(keys) {
-		if t.kind != kindSet || t.fixed != nil {
+		if t.kind != kindSet || t.fixed != nil || t.area == nil {
 			continue
 		}
-		for _, f := range t.room.surfaces {
-			most, slack, u := -1, 0, (*task)(nil)
-			for _, l := range t.after {
-				if l.task.kind == kindMembrane && l.most >= 0 && slices.Contains(l.task.surfaces, f.key) && slices.Contains(t.surfaces, f.key) && (most < 0 || l.most < most) {
-					most, slack, u = l.most, l.most-l.least, l.task
-				}
-			}
-			if most < 0 {
+		for _, l := range t.after {
+			if l.task.kind != kindMembrane || l.most < 0 {
 				continue
 			}
-			i := slices.IndexFunc(list, func(c *cover) bool { return c.f == f && c.crew == t.crew })
+			i := slices.IndexFunc(list, func(c *cover) bool { return c.coat == l.task && c.crew == t.crew })
 			if i < 0 {
 				i = len(list)
-				list = append(list, &cover{most: most, slack: slack, f: f, crew: t.crew, product: n.works.membraneOf(u)})
+				list = append(list, &cover{coat: l.task, within: l.most, least: l.least, most: l.most, crew: t.crew})
 			}
-			list[i].minutes += t.minutes
+			c, on := list[i], float64(t.minutes)*t.area.shareOn(l.task.surfaces)
+			c.within, c.least, c.most = min(c.within, l.most), min(c.least, l.least), max(c.most, l.most)
+			c.minutes, c.last = c.minutes+on, max(c.last, on)
 		}
 	}
 	for _, c := range list {
-		if c.slack <= 0 || c.minutes <= n.works.mostWorked(c.crew, c.slack) {
+		if c.most <= c.least || c.minutes-c.last <= float64(n.works.mostWorked(c.crew, c.most-c.least)) {
 			continue
 		}
 		return fmt.Sprintf(". %s is to be covered within %s, and setting %s takes %s %s of work: divide the room into rooms that are coated and set one after the other, or take a membrane that may stay open longer or a crew with more setters",
-			c.product, words(c.most), nameOf(c.f.src), n.works.called.crew(c.crew), words((c.minutes+29)/30*30))
+			n.works.membraneOf(c.coat), words(c.within), surfaceNames(c.coat), n.works.called.crew(c.crew), words((int(c.minutes)+29)/30*30))
 	}
 	return ""
+}
+
+// shareOn is the share of an area's work that lies on some surfaces.
+func (a *areaPlan) shareOn(surfaces []string) float64 {
+	on, all := 0.0, 0.0
+	for _, it := range a.items {
+		m := it.set + it.cut
+		if all += m; slices.Contains(surfaces, it.surface) {
+			on += m
+		}
+	}
+	if all == 0 {
+		return 1
+	}
+	return on / all
+}
+
+// surfaceNames are those of a task, the first few.
+func surfaceNames(t *task) string {
+	var names []string
+	for _, f := range t.room.surfaces {
+		if slices.Contains(t.surfaces, f.key) {
+			names = append(names, nameOf(f.src))
+		}
+	}
+	const most = 4
+	if n := len(names) - most; n > 1 {
+		names = append(names[:most:most], fmt.Sprintf("%d more", n))
+	}
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
 // mostWorked is the most that a crew works in any span of so many minutes: one that

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // longWall is one room with nothing but a wet wall, or several with a part each.
@@ -76,6 +77,59 @@ func TestLongCoversAreToldEarly(t *testing.T) {
 			if u.Job != "job" || u.Room != "hall1" {
 				t.Errorf("%s: told of %s/%s", c.name, u.Job, u.Room)
 			}
+		}
+	}
+}
+
+// What one coat covers counts together, and of an area that turns a corner only what
+// lies on the coat.
+func TestWhatACoatWaitsForIsAddedUp(t *testing.T) {
+	day := 8 * 60
+	f := &Firm{Crews: []Crew{{Key: "alder", Name: "Alder"}}}
+	w := &works{firm: f, called: called(f, nil), horizon: 20 * 1440, hours: map[string][]Interval{}, products: map[string]takeoff.Product{}}
+	for d := range 20 {
+		w.hours["alder"] = append(w.hours["alder"], Interval{d*1440 + day, d*1440 + 2*day})
+	}
+	r := &roomWork{key: "job/hall"}
+	for _, k := range []string{"north", "east", "south"} {
+		r.surfaces = append(r.surfaces, &surfaceWork{key: k, src: &rooms.Surface{Key: k}})
+	}
+	items := func(on map[string]float64) *areaPlan {
+		a := &areaPlan{}
+		for _, k := range []string{"north", "east", "south"} {
+			if on[k] > 0 {
+				a.items = append(a.items, &item{surface: k, set: on[k]})
+			}
+		}
+		return a
+	}
+	for _, c := range []struct {
+		name  string
+		coat  []string
+		areas []map[string]float64
+		days  int
+		want  string
+	}{
+		{"one wall that is too long", []string{"north"}, []map[string]float64{{"north": 300}, {"north": 300}, {"north": 300}}, 1, "setting north takes Alder 15 h of work"},
+		{"two that are too long together", []string{"north", "east"}, []map[string]float64{{"north": 300}, {"east": 300}, {"east": 300}}, 1, "setting north and east takes Alder 15 h of work"},
+		{"the last one need only begin", []string{"north"}, []map[string]float64{{"north": 480}, {"north": 480}}, 1, ""},
+		{"most of it lies beside the coat", []string{"north"}, []map[string]float64{{"north": 30, "south": 300}, {"north": 30, "south": 300}, {"north": 30, "south": 300}}, 1, ""},
+		{"two days are enough", []string{"north"}, []map[string]float64{{"north": 300}, {"north": 300}, {"north": 300}}, 3, ""},
+	} {
+		coat := &task{kind: kindMembrane, room: r, surfaces: c.coat, title: "membrane"}
+		n := &network{works: w, tasks: []*task{coat}}
+		for _, on := range c.areas {
+			a := items(on)
+			minutes := 0.0
+			for _, it := range a.items {
+				minutes += it.set
+			}
+			n.tasks = append(n.tasks, &task{kind: kindSet, room: r, crew: "alder", area: a, minutes: int(minutes),
+				after: []lag{{task: coat, least: 0, most: c.days * 1440}}})
+		}
+		got := n.longCover([]string{"job/hall"})
+		if c.want == "" && got != "" || !strings.Contains(got, c.want) {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
 }
