@@ -3,7 +3,9 @@ package scheduler
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -354,7 +356,7 @@ func (m *maker) summary(p *Plan) []string {
 		fmt.Sprintf("%s, %s, %s of %s, %s (%.1f kg), %s", several(len(m.rooms), "room"), several(len(p.Activities), "activity"), several(len(p.Areas), "setting area"), several(pieces, "piece"), several(len(p.Mixes), "mix"), kg, several(len(p.Sheets), "day sheet")),
 		fmt.Sprintf("finish %s, not before %s on any plan of these activities%s; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.Words(p.Bound), m.onTheWay(), p.Status),
 	}
-	out = append(out, fmt.Sprintf("with work as uncertain as %s: half of %d simulated runs finish by %s, four in five by %s", m.usual(), p.Risk.Runs,
+	out = append(out, fmt.Sprintf("as work goes (%s), half of %d simulated runs finish by %s, four in five by %s", m.usual(), p.Risk.Runs,
 		m.clock.DayWords(p.Risk.Half), m.clock.DayWords(p.Risk.Eighty)))
 	var late []string
 	for _, d := range p.RoomDates {
@@ -374,12 +376,17 @@ func (m *maker) summary(p *Plan) []string {
 	return append(out, m.mixWords(p), m.savings(p))
 }
 
-// usual says whose figures the simulation goes by.
+// usual says what the simulation lets go otherwise than planned.
 func (m *maker) usual() string {
-	if m.in.Firm.Uncertainty == (Uncertainty{}) {
-		return "usual"
+	u := m.in.Firm.Uncertainty.filled(0)
+	text := fmt.Sprintf("it takes %g to %g times as long as planned", u.Least, u.Most)
+	if u.Least == u.Most {
+		text = fmt.Sprintf("it takes %g times as long as planned", u.Most)
 	}
-	return "the firm has it"
+	if u.BreakChance > 0 {
+		text += fmt.Sprintf(", %s %% of the cut pieces break", strconv.FormatFloat(math.Round(u.BreakChance*1000)/10, 'g', -1, 64))
+	}
+	return text
 }
 
 // onTheWay says which deliveries a plan counts on: those still to be ordered could

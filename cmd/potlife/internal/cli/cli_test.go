@@ -472,6 +472,9 @@ func TestPlanTellsMixesAndLines(t *testing.T) {
 	_, orders, _ := strings.Cut(text, "\nOrders\n")
 	orders, _, _ = strings.Cut(orders, "\nDay sheet")
 	for _, o := range doc.Orders {
+		if o.DeliverTo == "" || !strings.Contains(orders, "\n  "+o.Key+", to "+o.DeliverTo+"\n") {
+			t.Errorf("%s: that it goes to %q is not told", o.Key, o.DeliverTo)
+		}
 		for _, l := range o.Lines {
 			lines++
 			if !strings.Contains(orders, l.Text) || !strings.Contains(orders, string(l.Amount)) {

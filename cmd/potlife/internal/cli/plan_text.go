@@ -64,7 +64,7 @@ func (s *summary) head() {
 		}
 	}
 	fmt.Fprintf(s, "%s: %s in %s, planned from %s\n", s.doc.Firm, plural(len(s.doc.Rooms), "room"), plural(len(s.doc.Jobs), "job"), s.w.Day(s.doc.Today))
-	fmt.Fprintf(s, "%s on %s, %d of them cut; all done %s (no plan before %s)\n", plural(pieces, "piece"), plural(len(s.doc.Surfaces), "surface"), cuts,
+	fmt.Fprintf(s, "%s on %s, %d of them cut; done by the plan %s (no plan before %s)\n", plural(pieces, "piece"), plural(len(s.doc.Surfaces), "surface"), cuts,
 		s.w.DayClock(s.doc.Finish), s.w.DayClock(s.doc.FinishBound))
 	for _, line := range s.doc.Summary {
 		fmt.Fprintln(s, line)
@@ -151,17 +151,17 @@ func (s *summary) orders() {
 		fmt.Fprintln(s, "  nothing to order")
 		return
 	}
-	rows := [][]string{{"order", "supplier", "order by", "delivered", "ready", "lines", "total", ""}}
+	rows := [][]string{{"order", "supplier", "order by", "delivered", "to", "ready", "lines", "total", ""}}
 	for _, o := range s.doc.Orders {
 		note := ""
 		if o.Late {
 			note = "LATE: order at once"
 		}
-		rows = append(rows, []string{o.Key, s.x.SupplierName(o.Supplier), s.w.ShortDay(o.OrderBy), s.w.ShortDay(o.Delivery), s.w.ShortDay(o.Ready), fmt.Sprint(len(o.Lines)), string(o.Total) + " " + o.Currency, note})
+		rows = append(rows, []string{o.Key, s.x.SupplierName(o.Supplier), s.w.ShortDay(o.OrderBy), s.w.ShortDay(o.Delivery), s.placeOf(&o), s.w.ShortDay(o.Ready), fmt.Sprint(len(o.Lines)), string(o.Total) + " " + o.Currency, note})
 	}
 	s.table(rows)
 	for _, o := range s.doc.Orders {
-		fmt.Fprintf(s, "\n  %s\n", o.Key)
+		fmt.Fprintf(s, "\n  %s\n", o.Key+toWords(o.DeliverTo))
 		rows = nil
 		for _, l := range o.Lines {
 			lot := ""
@@ -172,6 +172,22 @@ func (s *summary) orders() {
 		}
 		s.table(rows)
 	}
+}
+
+// placeOf is where an order is delivered: a site's name, or the yard.
+func (s *summary) placeOf(o *plandoc.Order) string {
+	if o.Place == nil {
+		return "yard"
+	}
+	return s.x.SiteName(*o.Place)
+}
+
+// toWords adds the place of a delivery with its address.
+func toWords(to string) string {
+	if to == "" {
+		return ""
+	}
+	return ", to " + to
 }
 
 // sheet prints one crew's day.

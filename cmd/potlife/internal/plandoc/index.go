@@ -79,6 +79,14 @@ func (x *Index) CrewName(key string) string {
 	return key
 }
 
+// SiteName names a site.
+func (x *Index) SiteName(key string) string {
+	if s := x.Sites[key]; s != nil && s.Name != "" {
+		return s.Name
+	}
+	return key
+}
+
 // SupplierName names a supplier.
 func (x *Index) SupplierName(key string) string {
 	if s := x.Suppliers[key]; s != nil && s.Name != "" {
