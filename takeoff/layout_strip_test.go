@@ -173,3 +173,50 @@ func TestStripsOfAnyOutline(t *testing.T) {
 		}
 	})
 }
+
+// TestFramedFieldIsBalanced: inside a border that lies a margin off the walls the field
+// is balanced between the border's inner lines, whatever is left of the margin beside a
+// wall that is seen, as long as no piece of it is too narrow to be set; field and margin
+// are one lattice.
+func TestFramedFieldIsBalanced(t *testing.T) {
+	for _, c := range []struct{ w, h, distance rooms.Length }{{2410, 1820, 200}, {2395, 1811, 200}, {2710, 2111, 270}} {
+		outline := rooms.Rect(0, 0, c.w*lmm, c.h*lmm)
+		in, err := stripFloor(outline, false, 6*lmm, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		strips, err := rooms.Border(outline, c.distance*lmm, 100*lmm, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := &in.Room.Surfaces[0]
+		s.Edges[0].Seen = true
+		for i := range s.Edges {
+			s.Edges[i].GapMax += 2 * lmm
+		}
+		for i, x := range strips {
+			s.Zones[1+i].Region = x.Region
+		}
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Error(err)
+		}
+		z := l.Zones[0]
+		inner := rooms.Box{Min: rooms.Point{X: (c.distance + 100) * lmm, Y: (c.distance + 100) * lmm}, Max: rooms.Point{X: (c.w - c.distance - 100) * lmm, Y: (c.h - c.distance - 100) * lmm}}
+		var ends [4]rooms.Length // widths and heights at the four sides of the inside
+		for _, p := range z.Pieces {
+			b := p.Polygon.Outer.Box()
+			if b.Min.X < inner.Min.X || b.Max.X > inner.Max.X || b.Min.Y < inner.Min.Y || b.Max.Y > inner.Max.Y {
+				continue
+			}
+			for i, at := range [4]bool{b.Min.X-inner.Min.X < 5*lmm, inner.Max.X-b.Max.X < 5*lmm, b.Min.Y-inner.Min.Y < 5*lmm, inner.Max.Y-b.Max.Y < 5*lmm} {
+				if at {
+					ends[i] = [4]rooms.Length{b.Width(), b.Width(), b.Height(), b.Height()}[i]
+				}
+			}
+		}
+		if absLen(ends[0]-ends[1]) > lmm || absLen(ends[2]-ends[3]) > lmm || ends[0] < 148*lmm || ends[2] < 148*lmm {
+			t.Errorf("%d × %d: the inside ends in %v: %s", c.w, c.h, ends, z.Why)
+		}
+	}
+}

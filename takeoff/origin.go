@@ -52,7 +52,10 @@ type axisEdge struct {
 	slack, more rooms.Length
 	// bare edges are outside corners that nothing closes: a cut edge is seen there.
 	bare bool
-	name string
+	// margin edges lie outside the part of the cover that other zones frame, which is
+	// balanced by itself: a cut there need only be wide enough to be set.
+	margin bool
+	name   string
 }
 
 // axis is one direction of a pattern whose directions are independent.
@@ -175,6 +178,7 @@ func (a *axis) measure(o rooms.Length) axisRank {
 			switch {
 			case c < a.floor, wide > e.slack:
 				r[0] += n
+			case e.margin:
 			case 3*c < a.size:
 				r[1] += n
 			case 2*c < a.size, e.bare && left < a.size:
@@ -221,10 +225,14 @@ func (a *axis) within(c rooms.Length) rooms.Length {
 	return c
 }
 
-// outer finds the first near and the last far edge.
+// outer finds the first near and the last far edge, of what is framed where
+// anything is.
 func (a *axis) outer() (first, last int) {
 	first, last = -1, -1
 	for i, e := range a.edges {
+		if e.margin {
+			continue
+		}
 		if e.near && (first < 0 || e.at < a.edges[first].at) {
 			first = i
 		}
@@ -347,6 +355,7 @@ const mostEdges = 16
 // edgesAlong are the cover's edges across an axis: x where upright is false.
 func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 	var list []axisEdge
+	framed := z.framed()
 	for i, e := range z.fill.edges {
 		p, q := e[0], e[1]
 		if upright { // swap the axes, and the way round with them
@@ -361,6 +370,9 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 			b := z.ground.lines[k]
 			x.name, x.slack, x.more, x.eye = b.name, b.less, b.gives(), z.view.eyeOn(s, b)
 			x.bare = b.kind == borderEdge && showsArris(z.in, s, b.edge)
+		}
+		if x.margin = framed != nil && !framed[i]; x.margin {
+			x.eye = unseen
 		}
 		if dx < 100*rooms.Micrometre {
 			list = append(list, x)
@@ -434,7 +446,7 @@ func joinEdges(list []axisEdge) []axisEdge {
 	for _, e := range list {
 		if n := len(out); n > 0 && out[n-1].near == e.near && e.at-out[n-1].at < 100*rooms.Micrometre {
 			out[n-1].long += e.long
-			out[n-1].eye, out[n-1].bare = max(out[n-1].eye, e.eye), out[n-1].bare || e.bare
+			out[n-1].eye, out[n-1].bare, out[n-1].margin = max(out[n-1].eye, e.eye), out[n-1].bare || e.bare, out[n-1].margin && e.margin
 			out[n-1].slack, out[n-1].more = min(out[n-1].slack, e.slack), min(out[n-1].more, e.more)
 			continue
 		}

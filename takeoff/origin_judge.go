@@ -43,6 +43,7 @@ type side struct {
 // sides looks at every edge of the cover once.
 func (z *zoneLayer) sides(s *rooms.Surface) []side {
 	list := make([]side, len(z.fill.edges))
+	framed := z.framed()
 	k := 0
 	for _, p := range z.fill.cover {
 		for hole, r := range p.Rings() {
@@ -53,12 +54,56 @@ func (z *zoneLayer) sides(s *rooms.Surface) []side {
 					list[k].eye = z.view.eyeOn(s, z.ground.lines[b])
 					fold = z.ground.lines[b].kind == borderFold
 				}
-				if hole == 0 && !fold {
+				switch {
+				case framed != nil && !framed[k]:
+					list[k].eye = unseen
+				case hole == 0 && !fold:
 					list[k].wall = wallOf(e[0], e[1])
 				}
 				k++
 			}
 		}
+	}
+	return list
+}
+
+// framedShare is how much of a zone the part has at least that is balanced for all of
+// it because other zones frame it: a field inside a border, with a margin in its tile
+// between border and wall.
+const framedShare = 1.0 / 3
+
+// framed tells, of every edge of the cover, whether it bounds a part that other zones
+// frame on all sides; nil unless a part of at least framedShare is framed and another
+// is not.
+func (z *zoneLayer) framed() []bool {
+	if len(z.fill.cover) < 2 {
+		return nil
+	}
+	list := make([]bool, len(z.fill.edges))
+	k, most, all, some := 0, 0.0, 0.0, false
+	for _, p := range z.fill.cover {
+		in := true
+		first := k
+		for hole, r := range p.Rings() {
+			for range r {
+				if b := z.made[k]; hole == 0 && (b < 0 || z.ground.lines[b].kind != borderZone) {
+					in = false
+				}
+				k++
+			}
+		}
+		for i := first; i < k; i++ {
+			list[i] = in
+		}
+		area := p.AreaMM2()
+		if all += area; in {
+			most = max(most, area)
+		} else {
+			some = true
+		}
+	}
+	if !some || most < framedShare*all {
+		return nil
 	}
 	return list
 }

@@ -25,7 +25,7 @@ func TestBestOffsetAgainstEveryUnit(t *testing.T) {
 		for range rapid.IntRange(1, 5).Draw(rt, "edges") {
 			a.edges = append(a.edges, axisEdge{
 				at: unit("at", 0, 1500), near: rapid.Bool().Draw(rt, "near"), long: unit("long", 10, 300),
-				eye: rapid.IntRange(unseen, seenFirst).Draw(rt, "eye"), slack: unit("slack", 0, 10), bare: rapid.Bool().Draw(rt, "bare")})
+				eye: rapid.IntRange(unseen, seenFirst).Draw(rt, "eye"), slack: unit("slack", 0, 10), bare: rapid.Bool().Draw(rt, "bare"), margin: rapid.Bool().Draw(rt, "margin")})
 		}
 		if rapid.Bool().Draw(rt, "strip") {
 			a.span = unit("span", 10, 420)
