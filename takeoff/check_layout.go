@@ -45,7 +45,7 @@ func CheckLayout(l Layout, tiles map[string]Tile) error {
 			seen[p.ID] = true
 			c.piece(z, p)
 		}
-		c.lines(z)
+		c.lines(&l, z)
 		c.apart(z)
 		c.bare(z)
 		c.areas(z)
@@ -63,11 +63,14 @@ func (c *layoutCheck) fail(format string, args ...any) {
 }
 
 // lines checks that level and plumb line cross at a piece that stands on the
-// level line, between its ends or at one.
-func (c *layoutCheck) lines(z *ZoneLayout) {
-	if len(z.Pieces) > 0 && !slices.ContainsFunc(z.Pieces, func(p Piece) bool {
-		b := p.Polygon.Outer.Box()
-		return b.Min.Y == z.LevelLine && b.Min.X <= z.Plumb && z.Plumb <= b.Max.X
+// level line, between its ends or at one: a piece of the zone, or of another that
+// shares its lines.
+func (c *layoutCheck) lines(l *Layout, z *ZoneLayout) {
+	if len(z.Pieces) > 0 && !slices.ContainsFunc(l.Zones, func(o ZoneLayout) bool {
+		return o.LevelLine == z.LevelLine && o.Plumb == z.Plumb && slices.ContainsFunc(o.Pieces, func(p Piece) bool {
+			b := p.Polygon.Outer.Box()
+			return b.Min.Y == z.LevelLine && b.Min.X <= z.Plumb && z.Plumb <= b.Max.X
+		})
 	}) {
 		c.fail("level line %s and plumb line %s of zone %s cross at no piece", z.LevelLine, z.Plumb, z.Zone.Key)
 	}

@@ -126,7 +126,12 @@ func (w *surfaceWork) lay() (Layout, error) {
 			return l, w.fail(i, err)
 		}
 		z.lines(w.surface, out)
-		l.Zones = append(l.Zones, *out)
+	}
+	w.sharedLines()
+	for _, out := range w.laid {
+		if out != nil {
+			l.Zones = append(l.Zones, *out)
+		}
 	}
 	w.findings(&l)
 	return l, nil

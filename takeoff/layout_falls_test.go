@@ -223,12 +223,44 @@ func TestPlanesShareAnOrigin(t *testing.T) {
 	if least != 1 {
 		t.Errorf("numbers begin at %d, want 1", least)
 	}
+	onePairOfLines(t, l)
+	if err := CheckLayout(l, in.Tiles); err != nil {
+		t.Error(err)
+	}
 	lock := rooms.Point{X: 33 * lmm, Y: 44 * lmm}
 	in.Locks = map[string]Lock{l.Zones[2].Pieces[0].ID[:strings.LastIndex(l.Zones[2].Pieces[0].ID, "/")]: {Origin: lock}}
 	for _, z := range lay(t, in).Zones {
 		if z.Origin != lock {
 			t.Errorf("%s begins at %v where another plane is issued from %v", z.Zone.Key, z.Origin, lock)
 		}
+	}
+}
+
+// onePairOfLines: all planes are set from one level and one plumb line, which cross at
+// the corner of a tile that is whole but for the fold, as near to the floor's middle as any.
+func onePairOfLines(t *testing.T, l Layout) {
+	t.Helper()
+	box := l.Outline.Outer.Box()
+	middle := rooms.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}
+	nearest, at := rooms.Length(1<<62), rooms.Length(1<<62)
+	for _, z := range l.Zones {
+		if z.LevelLine != l.Zones[0].LevelLine || z.Plumb != l.Zones[0].Plumb {
+			t.Errorf("%s is set from %s and %s, %s from %s and %s", z.Zone.Key, z.LevelLine, z.Plumb, l.Zones[0].Zone.Key, l.Zones[0].LevelLine, l.Zones[0].Plumb)
+		}
+		for _, p := range z.Pieces {
+			b := p.Polygon.Outer.Box()
+			if q := z.Lattice.Tiles[0].Shape.Box(); b.Width() != q.Width() || b.Height() != q.Height() {
+				continue
+			}
+			q := b.Min
+			d := rooms.Distance(q, middle)
+			if nearest = min(nearest, d); q.Y == z.LevelLine && q.X == z.Plumb {
+				at = d
+			}
+		}
+	}
+	if at > nearest+sameMiddle {
+		t.Errorf("the lines cross %s from the middle, a whole tile's corner lies %s from it", at, nearest)
 	}
 }
 

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 
 	"potlife/rooms"
@@ -116,4 +117,29 @@ func (z *zoneLayer) numbered() bool {
 	_, locked := z.in.Locks[z.key]
 	d := z.ground.zone.Datum
 	return locked || z.common != nil || d.Across == rooms.At && d.Up == rooms.At
+}
+
+// sharedLines gives the planes of each folded zone one level and one plumb line: they
+// lie in one lattice, so that a floor has one pair of lines to snap. They cross at the
+// corner of a tile of any plane, whole but for the fold.
+func (w *surfaceWork) sharedLines() {
+	for _, p := range w.planes {
+		all := &ZoneLayout{Zone: p.zone}
+		var first *zoneLayer
+		for i := p.first; i < p.past; i++ {
+			if out := w.laid[i]; out != nil && w.layers[i].common != nil {
+				first = cmp.Or(first, w.layers[i])
+				all.Cover, all.Pieces = append(all.Cover, out.Cover...), append(all.Pieces, out.Pieces...)
+			}
+		}
+		if first == nil {
+			continue
+		}
+		first.lines(w.surface, all)
+		for i := p.first; i < p.past; i++ {
+			if out := w.laid[i]; out != nil && w.layers[i].common != nil {
+				out.LevelLine, out.Plumb = all.LevelLine, all.Plumb
+			}
+		}
+	}
 }
