@@ -167,7 +167,7 @@ func (r Ring) Convex() bool {
 			return false
 		}
 	}
-	return r.Area().Sign() > 0 && turnsOnce(r)
+	return turnsOnce(r)
 }
 
 // turnsOnce reports whether the directions of a left-turning ring go round once.

@@ -61,41 +61,92 @@ func losesPart(p rooms.Polygon, least rooms.Length) bool {
 }
 
 // growsBack reports whether a ring that is shrunk by as much all round and grown
-// again is surely the same but for rounding.
-//
-// What is shrunk of a convex one is what all its sides moved inwards have on their
-// left, for the point of the border nearest to a place inside always lies square to
-// it. Where all the sides are left, they meet in the same order, and moved back they
-// are those of the ring, as long as no corner is so sharp that growing cuts it off
-// (see rooms.Inset). Of another ring the same holds side by side and corner by
-// corner where sides that do not meet are further apart than all that shrinking and
-// growing do at them. A side of which a millimetre is left turns so little by
-// rounding that what is lost is far less than a leg.
+// again surely loses nothing but what rounding makes.
 func growsBack(r rooms.Ring, by rooms.Length) bool {
-	if len(r) < 3 || !r.Convex() && !sidesApart(r, 6*by+rooms.Millimetre) {
+	if len(r) < 3 {
 		return false
 	}
-	// What of a side goes at its end: by over the tangent of half the corner's angle;
-	// negative where the corner juts in.
-	ends := func(a, b, c rooms.Point) (float64, bool) {
-		ux, uy, vx, vy := float64(a.X-b.X), float64(a.Y-b.Y), float64(c.X-b.X), float64(c.Y-b.Y)
-		dot, cross := float64(ux*vx)+float64(uy*vy), float64(vx*uy)-float64(vy*ux)
-		if cross == 0 {
-			return 0, false
-		}
-		t := (math.Sqrt(float64(dot*dot)+float64(cross*cross)) + dot) / cross
-		const sharpest = 2.5 // about 44°: no tip lies further than 2.7 times by
-		return float64(by) * t, t < sharpest && t > -sharpest
+	if r.Convex() {
+		return convexGrowsBack(r, float64(by))
 	}
-	n := len(r)
-	before, ok := ends(r[n-1], r[0], r[1])
-	for i, a := range r {
-		b, after := r[(i+1)%n], 0.0
-		if !ok {
+	return cornersGrowBack(r, float64(by)) && sidesApart(r, 6*by+rooms.Millimetre)
+}
+
+const (
+	// sharpest is how much of a side goes at a corner at most, in widths of what is
+	// shrunk: at 44°. Its tip lies 2.7 widths away, and growing cuts none off that
+	// lies within four (see rooms.Inset).
+	sharpest = 2.5
+	// leastSide is the least side that keeps its direction in spite of rounding.
+	leastSide = float64(rooms.Millimetre)
+)
+
+// convexGrowsBack is growsBack for a convex ring. What is shrunk of it is what all
+// its sides moved inwards have on their left, for the point of the border nearest to
+// a place inside always lies square to it. Grown again it is what the sides that are
+// left, moved back, have on theirs: all of the ring, as long as no corner is sharp.
+// Each side must be clearly left or gone.
+func convexGrowsBack(r rooms.Ring, by float64) bool {
+	core, other := make([]xy, 0, len(r)+4), make([]xy, 0, len(r)+4)
+	for _, p := range r {
+		core = append(core, xy{float64(p.X), float64(p.Y)})
+	}
+	lines := make([]plane, len(r))
+	for i, p := range r {
+		lines[i] = planeLeft(p, r[(i+1)%len(r)])
+		core, other = cutBy(other[:0], core, lines[i].nx, lines[i].ny, -lines[i].c-by), core
+	}
+	n := len(core)
+	for i, b := range core {
+		a, c := core[(i+n-1)%n], core[(i+1)%n]
+		t, ok := goesAt(a, b, c)
+		if dx, dy := c.x-b.x, c.y-b.y; !ok || t > sharpest || float64(dx*dx)+float64(dy*dy) < leastSide*leastSide {
 			return false
 		}
-		after, ok = ends(a, b, r[(i+2)%n])
-		if float64(rooms.Distance(a, b)) < before+after+float64(rooms.Millimetre) {
+	}
+	for i := range lines {
+		near, on := 0, 0
+		for _, p := range core {
+			switch d := float64(lines[i].nx*p.x) + float64(lines[i].ny*p.y) - lines[i].c - by; {
+			case d <= 4:
+				on++
+			case d <= leastSide/8:
+				near++
+			}
+		}
+		if near > 0 || on == 1 {
+			return false
+		}
+	}
+	return n >= 3
+}
+
+// goesAt is how much of a side goes at the corner b, in widths of what is shrunk;
+// negative where the corner juts in. ok is false where there is no corner.
+func goesAt(a, b, c xy) (t float64, ok bool) {
+	ux, uy, vx, vy := a.x-b.x, a.y-b.y, c.x-b.x, c.y-b.y
+	dot, cross := float64(ux*vx)+float64(uy*vy), float64(vx*uy)-float64(vy*ux)
+	if cross == 0 {
+		return 0, false
+	}
+	return (math.Sqrt(float64(dot*dot)+float64(cross*cross)) + dot) / cross, true
+}
+
+// cornersGrowBack reports whether all sides of a ring are left when it is shrunk and
+// no corner is sharp: then, side by side and corner by corner, it grows back as a
+// convex one does, where sides that do not meet are further apart than all that
+// shrinking and growing do at them.
+func cornersGrowBack(r rooms.Ring, by float64) bool {
+	n := len(r)
+	at := func(i int) xy { return xy{float64(r[i%n].X), float64(r[i%n].Y)} }
+	before, ok := goesAt(at(n-1), at(0), at(1))
+	for i := range r {
+		if !ok || math.Abs(before) > sharpest {
+			return false
+		}
+		var after float64
+		after, ok = goesAt(at(i), at(i+1), at(i+2))
+		if float64(rooms.Distance(r[i], r[(i+1)%n])) < float64(by*(before+after))+leastSide {
 			return false
 		}
 		before = after

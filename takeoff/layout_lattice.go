@@ -433,10 +433,11 @@ func wideByArea(r rooms.Ring) bool {
 }
 
 // hull is the convex hull, counter-clockwise.
-func hull(r rooms.Ring) rooms.Ring {
-	pts := slices.Clone(r)
+func hull(r rooms.Ring) rooms.Ring { return hullIn(make(rooms.Ring, 0, len(r)+2), slices.Clone(r)) }
+
+// hullIn is hull in room that is given; the points are sorted.
+func hullIn(h, pts rooms.Ring) rooms.Ring {
 	slices.SortFunc(pts, func(p, q rooms.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) })
-	h := make(rooms.Ring, 0, len(r)+2)
 	for _, side := range [2]bool{true, false} {
 		base := len(h)
 		for k := range pts {

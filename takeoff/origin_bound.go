@@ -164,8 +164,8 @@ func (c *cellSearch) shapes(x *reached, w rooms.Box) bool {
 		return false
 	}
 	x.block = len(blocks.outer) > 0
-	if x.large = c.shape(x.tile, &blocks, w, true); len(x.large.parts) > 0 {
-		x.small = c.shape(x.tile, &blocks, w, false)
+	if x.large = c.shape(x.tile, &blocks, true); len(x.large.parts) > 0 {
+		x.small = c.shape(x.tile, &blocks, false)
 	}
 	return true
 }

@@ -74,6 +74,7 @@ type cellSearch struct {
 	hits    []hit
 	sweeps  [2]sweep
 	open    []*borderTile // of the window bounded last
+	reached []*borderTile
 	room    []edgeAtTile
 	from    rooms.Box // the window looked from last
 	looks   int
@@ -82,7 +83,7 @@ type cellSearch struct {
 	rings  [4][]xy
 	parts  []rooms.Ring
 	points rooms.Ring
-	planes [3][]*plane
+	planes [3][]movedPlane
 }
 
 // openWindow is a window that may hold something better.
@@ -97,14 +98,15 @@ type openWindow struct {
 	open []*borderTile
 }
 
-type windowHeap []openWindow
+type windowHeap []*openWindow
 
 func (h windowHeap) Len() int      { return len(h) }
 func (h windowHeap) Swap(i, k int) { h[i], h[k] = h[k], h[i] }
-func (h *windowHeap) Push(x any)   { *h = append(*h, x.(openWindow)) }
+func (h *windowHeap) Push(x any)   { *h = append(*h, x.(*openWindow)) }
 func (h *windowHeap) Pop() any {
 	old := *h
 	x := old[len(old)-1]
+	old[len(old)-1] = nil
 	*h = old[:len(old)-1]
 	return x
 }
@@ -189,7 +191,7 @@ func (c *cellSearch) run() (ruled float64, err error) {
 		return 0, err
 	}
 	for len(c.heap) > 0 {
-		x := heap.Pop(&c.heap).(openWindow)
+		x := heap.Pop(&c.heap).(*openWindow)
 		if !c.better(x.bound.rank) {
 			return 1, nil // and so is none of the others
 		}
@@ -341,7 +343,6 @@ func (c *cellSearch) weigh(x openWindow) error {
 	if !c.better(x.bound.rank) {
 		return nil
 	}
-	x.open = slices.Clone(c.open)
 	x.tiles = c.still(x.tiles, w)
 	small := w.Width() <= finest && w.Height() <= finest
 	if small || x.bound.settled || c.windows <= 2*firstWindows*firstWindows || c.windows%8 == 0 {
@@ -354,7 +355,9 @@ func (c *cellSearch) weigh(x openWindow) error {
 		}
 	}
 	if !small && c.better(x.bound.rank) {
-		heap.Push(&c.heap, x)
+		kept := x
+		kept.open = slices.Clone(c.open)
+		heap.Push(&c.heap, &kept)
 	}
 	return nil
 }
@@ -362,7 +365,7 @@ func (c *cellSearch) weigh(x openWindow) error {
 // still lists the tiles that the border reaches from a window too.
 func (c *cellSearch) still(tiles []*borderTile, w rooms.Box) []*borderTile {
 	c.look(w)
-	out := make([]*borderTile, 0, len(tiles))
+	out := c.reached[:0]
 	for _, t := range tiles {
 		for i := range t.edges {
 			if c.reaches(t, &t.edges[i]) {
@@ -371,7 +374,11 @@ func (c *cellSearch) still(tiles []*borderTile, w rooms.Box) []*borderTile {
 			}
 		}
 	}
-	return out
+	c.reached = out
+	if len(out) == len(tiles) {
+		return tiles
+	}
+	return slices.Clone(out)
 }
 
 // try weighs one origin.

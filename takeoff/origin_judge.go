@@ -1,6 +1,10 @@
 package takeoff
 
-import "potlife/rooms"
+import (
+	"math"
+
+	"potlife/rooms"
+)
 
 // How good an origin of a pattern of coupled directions is. The criteria are
 // those of axisRank: pieces under the least strip, under a third and under half;
@@ -258,18 +262,34 @@ func keepLeftIn(out, ring rooms.Ring, p, q rooms.Point) rooms.Ring {
 func narrowSide(r rooms.Ring) rooms.Length {
 	h := r
 	if !r.Convex() {
-		h = hull(r)
+		var points, corners [32]rooms.Point
+		h = hullIn(corners[:0], append(points[:0], r...))
 	}
-	best := rooms.Length(1 << 62)
-	for i, a := range h {
-		line, width := newSideLine(a, h[(i+1)%len(h)]), 0.0
-		for _, p := range h {
-			width = max(width, line.cross(p))
+	best, far := rooms.Length(1<<62), math.Inf(1)
+	if len(h) == 0 {
+		return best
+	}
+	a := h[len(h)-1]
+	for i, b := range h {
+		dx, dy, width := float64(b.X-a.X), float64(b.Y-a.Y), 0.0
+		for k := i + 1; k < i+len(h)-1; k++ { // those that the side does not end
+			p := h[k%len(h)]
+			width = max(width, float64(dx*float64(p.Y-a.Y))-float64(dy*float64(p.X-a.X)))
 		}
-		if line.long == 0 {
-			return 0
+		square := float64(dx*dx) + float64(dy*dy)
+		if square < shortSquare || width*width < far*square {
+			long := float64(rooms.Distance(a, b))
+			if long == 0 {
+				return 0
+			}
+			best = min(best, round(width/long))
+			far = 1.01 * float64(best+1) * float64(best+1)
 		}
-		best = min(best, round(width/line.long))
+		a = b
 	}
 	return best
 }
+
+// shortSquare is the square of the length, 1/8 mm, from which on rounding to a unit
+// makes it less than a thousandth longer.
+const shortSquare = 1e6

@@ -20,8 +20,20 @@ import (
 // blocks are what of a tile's surroundings is not tiled: half-planes, and one
 // wedge of several edges or a round hole between an outer and an inner polygon.
 type blocks struct {
-	planes       []*plane
-	outer, inner []*plane
+	planes       []movedPlane
+	outer, inner []movedPlane
+}
+
+// movedPlane is a half-plane with how far inside of it its line lies for a window,
+// at the least and at the most.
+type movedPlane struct {
+	*plane
+	small, large float64
+}
+
+func (h *plane) movedBy(w rooms.Box) movedPlane {
+	low, high := h.reach(w)
+	return movedPlane{h, low - h.c, high - h.c}
 }
 
 // mostAtTile is how many edges at one tile are looked at.
@@ -42,10 +54,10 @@ func (c *cellSearch) blocks(t *borderTile, edges []edgeAtTile, w rooms.Box) (b b
 			}
 			h := &c.holes[-1-i]
 			for k := range h.outer {
-				b.outer = append(b.outer, &h.outer[k])
+				b.outer = append(b.outer, h.outer[k].movedBy(w))
 			}
 			for k := range h.inner {
-				b.inner = append(b.inner, &h.inner[k])
+				b.inner = append(b.inner, h.inner[k].movedBy(w))
 			}
 		}
 	}
@@ -60,10 +72,10 @@ func (c *cellSearch) blocks(t *borderTile, edges []edgeAtTile, w rooms.Box) (b b
 		alone := !slices.ContainsFunc(edges, func(k edgeAtTile) bool { return k.id >= 0 && k.id != i && c.edges[k.id].run == e.run })
 		switch {
 		case alone:
-			b.planes = append(b.planes, &e.plane)
+			b.planes = append(b.planes, e.plane.movedBy(w))
 		case !round && (run < 0 || run == e.run):
 			run = e.run
-			b.outer = append(b.outer, &e.plane)
+			b.outer = append(b.outer, e.plane.movedBy(w))
 		default:
 			return b, false
 		}
@@ -85,7 +97,7 @@ func (c *cellSearch) apart(t *borderTile, edges []edgeAtTile, b *blocks, w rooms
 		i := x.id
 		if i < 0 {
 			for _, p := range c.holes[-1-i].corners {
-				if slices.ContainsFunc(b.planes, func(h *plane) bool { return h.at(p.X, p.Y) < h.c-2 }) {
+				if slices.ContainsFunc(b.planes, func(h movedPlane) bool { return h.at(p.X, p.Y) < h.c-2 }) {
 					return false
 				}
 			}
@@ -97,14 +109,14 @@ func (c *cellSearch) apart(t *borderTile, edges []edgeAtTile, b *blocks, w rooms
 			continue
 		}
 		for _, h := range b.planes {
-			if h != &e.plane && min(h.at(p.X, p.Y), h.at(q.X, q.Y)) < h.c-2 {
+			if h.plane != &e.plane && min(h.at(p.X, p.Y), h.at(q.X, q.Y)) < h.c-2 {
 				return false
 			}
 		}
-		if len(b.outer) > 0 && !slices.Contains(b.outer, &e.plane) {
+		if len(b.outer) > 0 && !slices.ContainsFunc(b.outer, func(h movedPlane) bool { return h.plane == &e.plane }) {
 			from, to := 0.0, 1.0
 			for _, h := range b.outer {
-				if from, to = beyond(h, -h.c, p, q, from, to); from > to {
+				if from, to = beyond(h.plane, -h.c, p, q, from, to); from > to {
 					break
 				}
 			}
@@ -119,26 +131,25 @@ func (c *cellSearch) apart(t *borderTile, edges []edgeAtTile, b *blocks, w rooms
 // wedge is a block of several edges where it lies for a window: at its outermost
 // or at its innermost.
 type wedge struct {
-	planes []*plane
-	w      rooms.Box
+	planes []movedPlane
 	large  bool
 }
 
 // shift is how far inside of a half-plane of the block its line lies.
-func (g *wedge) shift(h *plane) float64 {
-	low, high := h.reach(g.w)
+func (g *wedge) shift(h *movedPlane) float64 {
 	if g.large {
-		return high - h.c
+		return h.large
 	}
-	return low - h.c
+	return h.small
 }
 
 // inside tells from where to where the way from p to q lies beyond all of the
 // planes.
 func (g *wedge) inside(p, q rooms.Point) (from, to float64) {
 	from, to = 0, 1
-	for _, h := range g.planes {
-		if from, to = beyond(h, g.shift(h), p, q, from, to); from > to {
+	for i := range g.planes {
+		h := &g.planes[i]
+		if from, to = beyond(h.plane, g.shift(h), p, q, from, to); from > to {
 			return 1, 0
 		}
 	}
@@ -209,13 +220,14 @@ func (l *left) holds(i int, small *left, k int) bool {
 }
 
 // shape is what is left at the most (large) or at the least.
-func (c *cellSearch) shape(t *borderTile, b *blocks, w rooms.Box, large bool) left {
-	g := wedge{b.outer, w, large}
+func (c *cellSearch) shape(t *borderTile, b *blocks, large bool) left {
+	g := wedge{b.outer, large}
 	if large {
 		g.planes = b.inner
 	}
 	ring := c.floats(t.ring)
-	for i, h := range b.planes {
+	for i := range b.planes {
+		h := &b.planes[i]
 		to := &c.rings[1-i%2]
 		*to = cutBy((*to)[:0], ring, h.nx, h.ny, g.shift(h))
 		if ring = *to; len(ring) < 3 {
@@ -227,7 +239,8 @@ func (c *cellSearch) shape(t *borderTile, b *blocks, w rooms.Box, large bool) le
 		return left{parts: c.onePart(ring), area: area}
 	}
 	in := ring
-	for i, h := range g.planes {
+	for i := range g.planes {
+		h := &g.planes[i]
 		to := &c.rings[2+i%2]
 		*to = cutBy((*to)[:0], in, -h.nx, -h.ny, -g.shift(h))
 		if in = *to; len(in) < 3 {
