@@ -356,7 +356,7 @@ func (m *maker) summary(p *Plan) []string {
 		fmt.Sprintf("%s, %s, %s of %s, %s (%.1f kg), %s", several(len(m.rooms), "room"), several(len(p.Activities), "activity"), several(len(p.Areas), "setting area"), several(pieces, "piece"), several(len(p.Mixes), "mix"), kg, several(len(p.Sheets), "day sheet")),
 		fmt.Sprintf("finish %s, not before %s on any plan of these activities%s; schedule %s", m.clock.At(p.Finish).Format("Mon 2 Jan 2006 15:04"), m.clock.Words(p.Bound), m.onTheWay(), p.Status),
 	}
-	out = append(out, fmt.Sprintf("as work goes (%s), half of %d simulated runs finish by %s, four in five by %s", m.usual(), p.Risk.Runs,
+	out = append(out, fmt.Sprintf("as work goes (%s), half of %s finish by %s, four in five by %s", m.usual(), p.Risk.runWords(),
 		m.clock.DayWords(p.Risk.Half), m.clock.DayWords(p.Risk.Eighty)))
 	var late []string
 	for _, d := range p.RoomDates {

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"cmp"
+	"fmt"
 	"maps"
 	"slices"
 
@@ -21,8 +22,8 @@ type Uncertainty struct {
 	// fetching (zero takes 4); OverrunMinutes how long a crew stays past its hours
 	// rather than leave an area unfinished (zero takes 30). Below 0 is none.
 	RecutMinutes, OverrunMinutes int
-	// Runs of the simulation; zero chooses by the size of the plan. Seed of its
-	// generator.
+	// Runs of the simulation; zero chooses by the size of the plan, and a large one
+	// takes fewer (see mostDrawn). Seed of its generator.
 	Runs int
 	Seed uint64
 }
@@ -36,12 +37,20 @@ func (u Uncertainty) filled(activities int) Uncertainty {
 	if u.Runs <= 0 {
 		u.Runs = min(200, max(20, 60_000/max(1, activities)))
 	}
+	u.Runs = min(u.Runs, max(20, mostDrawn/max(1, activities)))
 	return u
 }
+
+// mostDrawn is how many activities a simulation dates at most, over all its runs:
+// some seconds' work each time the plan is made.
+const mostDrawn = 20_000_000
 
 // Risk is what the runs of a simulation say.
 type Risk struct {
 	Runs int
+	// Asked is how many the firm wants, 0 where it leaves that to the program; fewer
+	// are run where the plan is too large for so many.
+	Asked int `json:",omitempty"`
 	// Half and Eighty are the minutes by which all is finished in 50 % and 80 % of
 	// the runs.
 	Half, Eighty int
@@ -49,6 +58,14 @@ type Risk struct {
 	// Critical are the activities that held the finish, most often first, each
 	// with its share of the runs; those under 5 % are left out.
 	Critical []Often
+}
+
+// runWords counts the runs, and says where they are fewer than asked for.
+func (r *Risk) runWords() string {
+	if r.Asked <= r.Runs {
+		return fmt.Sprintf("%d simulated runs", r.Runs)
+	}
+	return fmt.Sprintf("%d simulated runs (not %d: with so many activities they would hold up every plan)", r.Runs, r.Asked)
 }
 
 // RoomRisk is a room's hand-over in the runs.
@@ -77,21 +94,33 @@ type Often struct {
 func Simulate(p *Plan, u Uncertainty) Risk { return simulate(p, u, indexPieces(p.Layouts)) }
 
 func simulate(p *Plan, u Uncertainty, pieces pieceIndex) Risk {
+	asked := u.Runs
 	u = u.filled(len(p.Activities))
 	s := newSimulation(p, u, pieces)
-	finish := make([]int, 0, u.Runs)
-	byRoom := make([][]int, len(p.RoomDates))
+	finish, byRoom := make([]int, u.Runs), make([][]int, len(p.RoomDates))
 	for r := range byRoom {
 		byRoom[r] = make([]int, u.Runs)
 	}
-	held := newTally(len(byRoom), len(s.nodes))
-	for run := range u.Runs {
-		s.run()
-		finish = append(finish, s.last(byRoom, run))
-		s.trace(held)
+	held := make([]*tally, (u.Runs+batchRuns-1)/batchRuns)
+	each(len(held), func(k int) { // each with its own draws: on any number of processors the same
+		b := s.batch(k)
+		held[k] = newTally(len(byRoom), len(s.nodes))
+		for run := k * batchRuns; run < min(u.Runs, (k+1)*batchRuns); run++ {
+			b.run()
+			finish[run] = b.last(byRoom, run)
+			b.trace(held[k])
+		}
+	})
+	for _, h := range held[1:] {
+		held[0].add(h)
 	}
-	return s.risk(finish, byRoom, held)
+	r := s.risk(finish, byRoom, held[0])
+	r.Asked = asked
+	return r
 }
+
+// batchRuns are the runs that draw from one generator.
+const batchRuns = 200
 
 func (s *simulation) risk(finish []int, byRoom [][]int, held *tally) Risk {
 	r := Risk{Runs: len(finish), Half: quantile(finish, 50), Eighty: quantile(finish, 80)}

@@ -19,7 +19,7 @@ type simNode struct {
 	cuts       int // pieces that can break
 	chance     float64
 	needs      []simNeed
-	site       string
+	site       int // -1: none
 	after      []simLag
 	hours      []Interval
 	longest    int
@@ -37,18 +37,16 @@ type simulation struct {
 	nodes []simNode
 	order []int // by planned start
 	pools []simPool
-	way   map[[2]string]int
+	way   [][]int // minutes between sites
 }
 
 func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
-	s := &simulation{plan: p, u: u.filled(len(p.Activities)), clock: Clock{p.Epoch, p.Firm.Zone}, rng: rand.New(rand.NewPCG(u.Seed+1, 0x51d)), way: map[[2]string]int{}}
+	s := &simulation{plan: p, u: u.filled(len(p.Activities)), clock: Clock{p.Epoch, p.Firm.Zone}, rng: rngOf(u, 0)}
 	s.u.BreakChance, s.u.RecutMinutes, s.u.OverrunMinutes = max(0, s.u.BreakChance), max(0, s.u.RecutMinutes), max(0, s.u.OverrunMinutes)
 	if s.clock.Zone == nil {
 		s.clock.Zone = p.Epoch.Location()
 	}
-	for _, t := range p.Firm.Travel {
-		s.way[[2]string{t.From, t.To}], s.way[[2]string{t.To, t.From}] = t.Minutes, t.Minutes
-	}
+	siteNo := s.ways()
 	roomNo, at := map[string]int{}, map[string]int{}
 	for i, d := range p.RoomDates {
 		roomNo[d.Room] = i
@@ -61,9 +59,12 @@ func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 		a := &p.Activities[i]
 		at[a.ID] = i
 		n := simNode{id: a.ID, room: -1, held: true, fixed: a.State != "planned" && a.State != "", minutes: a.Finish - a.Start,
-			site: a.Site, planned: a.Start, cuts: cuts[a.ID], chance: chance[a.ID]}
+			site: -1, planned: a.Start, cuts: cuts[a.ID], chance: chance[a.ID]}
 		if r, ok := roomNo[a.Room]; ok {
 			n.room = r
+		}
+		if k, ok := siteNo[a.Site]; ok {
+			n.site = k
 		}
 		if c, ok := people[a.Crew]; ok {
 			n.held, n.needs, n.hours = false, needsOf(a, c, tools), hours.of(a)
@@ -83,6 +84,45 @@ func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 	}
 	slices.SortStableFunc(s.order, func(a, b int) int { return s.nodes[a].planned - s.nodes[b].planned })
 	return s
+}
+
+// rngOf is the generator of a batch of runs.
+func rngOf(u Uncertainty, batch int) *rand.Rand {
+	return rand.New(rand.NewPCG(u.Seed+1, 0x51d+uint64(batch)))
+}
+
+// ways writes the ways between the plan's sites as a matrix, and numbers these.
+func (s *simulation) ways() map[string]int {
+	no := map[string]int{}
+	for i := range s.plan.Activities {
+		if k := s.plan.Activities[i].Site; k != "" {
+			if _, ok := no[k]; !ok {
+				no[k] = len(no)
+			}
+		}
+	}
+	s.way = make([][]int, len(no))
+	for i := range s.way {
+		s.way[i] = make([]int, len(no))
+	}
+	for _, t := range s.plan.Firm.Travel {
+		i, from := no[t.From]
+		j, to := no[t.To]
+		if from && to && i != j {
+			s.way[i][j], s.way[j][i] = t.Minutes, t.Minutes
+		}
+	}
+	return no
+}
+
+// batch is a simulation of the same plan with draws of its own.
+func (s *simulation) batch(n int) *simulation {
+	c := *s
+	c.rng, c.nodes, c.pools = rngOf(s.u, n), slices.Clone(s.nodes), slices.Clone(s.pools)
+	for i := range c.pools {
+		c.pools[i].hands = slices.Clone(c.pools[i].hands)
+	}
+	return &c
 }
 
 // breakable counts, per activity, the cut pieces it sets and their chance to
@@ -189,11 +229,11 @@ func (s *simulation) release(i int) int {
 	return 0
 }
 
-func (s *simulation) travel(a, b string) int {
-	if a == "" || a == b {
+func (s *simulation) travel(a, b int) int {
+	if a < 0 || b < 0 {
 		return 0
 	}
-	return s.way[[2]string{a, b}]
+	return s.way[a][b]
 }
 
 // last is when everything is finished in this run; the rooms' own ends are entered
@@ -223,6 +263,19 @@ func newTally(rooms, activities int) *tally {
 		h.others[i] = map[int]int{}
 	}
 	return h
+}
+
+// add adds the counts of another tally.
+func (h *tally) add(o *tally) {
+	for i := range h.all {
+		h.all[i] += o.all[i]
+		h.own[i] += o.own[i]
+	}
+	for r, m := range o.others {
+		for i, n := range m {
+			h.others[r][i] += n
+		}
+	}
 }
 
 // trace counts the activities on the chain that held this run's finish, and on

@@ -18,7 +18,7 @@ type simPool struct {
 // simHand is when one of a pool is free, where, and after which activity.
 type simHand struct {
 	at   int
-	site string
+	site int // -1: none yet
 	from int
 }
 
@@ -37,7 +37,7 @@ func newPool(size int, walks bool) simPool {
 // rest frees all of a pool, as before the first day.
 func (p *simPool) rest() {
 	for i := range p.hands {
-		p.hands[i] = simHand{from: -1}
+		p.hands[i] = simHand{site: -1, from: -1}
 	}
 }
 
@@ -135,8 +135,15 @@ func needsOf(a *Activity, crew int, tools map[string]int) []simNeed {
 	return out
 }
 
-// sooner orders a pool's hands by when they are free.
-func sooner(a, b simHand) int { return a.at - b.at }
+// order puts a pool's hands in the order in which they are free; they are few and
+// nearly in it.
+func (p *simPool) order() {
+	for i := 1; i < len(p.hands); i++ {
+		for k := i; k > 0 && p.hands[k].at < p.hands[k-1].at; k-- {
+			p.hands[k], p.hands[k-1] = p.hands[k-1], p.hands[k]
+		}
+	}
+}
 
 // free is the first minute from ready on at which an activity can start: within
 // its hours for d minutes, with all that it takes there and free. It notes whom
@@ -144,7 +151,7 @@ func sooner(a, b simHand) int { return a.at - b.at }
 func (s *simulation) free(n *simNode, ready, d int) int {
 	for _, need := range n.needs {
 		p := &s.pools[need.pool]
-		slices.SortStableFunc(p.hands, sooner)
+		p.order()
 		for _, h := range p.hands[:min(need.count, len(p.hands))] {
 			at := h.at
 			if p.walks {
@@ -177,7 +184,7 @@ func (s *simulation) free(n *simNode, ready, d int) int {
 func (s *simulation) take(n *simNode, i int) {
 	for _, need := range n.needs {
 		p := &s.pools[need.pool]
-		slices.SortStableFunc(p.hands, sooner)
+		p.order()
 		for k := range min(need.count, len(p.hands)) {
 			h := &p.hands[k]
 			h.at, h.site, h.from = max(h.at, n.end), n.site, i

@@ -1,7 +1,10 @@
 package scheduler
 
 import (
+	"reflect"
+	"runtime"
 	"slices"
+	"strings"
 	"testing"
 
 	"potlife/rooms"
@@ -87,5 +90,41 @@ func (s *simulation) holdTo(t *testing.T, p *Plan, i int, met map[string]int) {
 	}
 	if minute < from || minute >= to {
 		t.Errorf("%s (loud: %v) begins at minute %d of %s", a.ID, a.Noisy, minute, on)
+	}
+}
+
+// Runs beyond the first batch have draws of their own, the same on any number of
+// processors, and the first batch draws what it draws alone; a plan too large for the
+// runs that are asked for takes fewer and says so.
+func TestBatchesOfRuns(t *testing.T) {
+	p := made(t, small(t, 4, 2))
+	few, many := Simulate(p, Uncertainty{Runs: batchRuns, Seed: 3}), Simulate(p, Uncertainty{Runs: 3*batchRuns + 7, Seed: 3})
+	if many.Runs != 3*batchRuns+7 || few.Runs != batchRuns {
+		t.Fatalf("%d and %d runs", few.Runs, many.Runs)
+	}
+	was := runtime.GOMAXPROCS(1)
+	alone := Simulate(p, Uncertainty{Runs: 3*batchRuns + 7, Seed: 3})
+	runtime.GOMAXPROCS(was)
+	if !reflect.DeepEqual(many, alone) {
+		t.Error("on one processor the runs say something else")
+	}
+	u := Uncertainty{Seed: 3, Runs: batchRuns}.filled(len(p.Activities))
+	s := newSimulation(p, u, indexPieces(p.Layouts))
+	ends := map[int][]int{}
+	for k := range 2 {
+		b := s.batch(k)
+		for range 5 {
+			b.run()
+			ends[k] = append(ends[k], b.nodes[len(b.nodes)-1].end)
+		}
+	}
+	if slices.Equal(ends[0], ends[1]) {
+		t.Errorf("two batches draw the same: %v", ends)
+	}
+	if got := (Uncertainty{Runs: 10_000}).filled(20_000).Runs; got != mostDrawn/20_000 {
+		t.Errorf("%d runs of 20 000 activities", got)
+	}
+	if r := (Risk{Runs: 1000, Asked: 10_000}); !strings.Contains(r.runWords(), "1000 simulated runs (not 10000:") {
+		t.Errorf("said %q", r.runWords())
 	}
 }

@@ -311,7 +311,7 @@ var uncertaintyObject = object[uncertainty]{
 		keep("break_chance", "the chance that a cut piece breaks and is cut again, where its tile names none (3 %; 0 %: none breaks)", zeroIsNone(shareForm), func(u *uncertainty) *float64 { return &u.BreakChance }),
 		keep("recut", "how long cutting a broken piece again takes, with measuring and fetching (4min)", zeroIsNone(minutesForm), func(u *uncertainty) *int { return &u.RecutMinutes }),
 		keep("overrun", "how long a crew stays past its hours rather than leave work unfinished (30min; 0min: not at all)", zeroIsNone(minutesForm), func(u *uncertainty) *int { return &u.OverrunMinutes }),
-		keep("runs", "how many runs are simulated (200, fewer for a large plan)", whole(1, 10_000, "runs"), func(u *uncertainty) *int { return &u.Runs }),
+		keep("runs", "how many runs are simulated (200, fewer for a large plan; at most as many as date 20 million activities)", whole(1, 10_000, "runs"), func(u *uncertainty) *int { return &u.Runs }),
 	},
 }
 
