@@ -44,6 +44,9 @@ func (m *maker) delays(t *task) []delay {
 		out = append(out, delay{t, until - at, "closed", why, true})
 		at = until
 	}
+	if s := m.toolHeld(t, at); s != "" && at < t.start {
+		return append(out, delay{t, t.start - at, "busy", s, false})
+	}
 	return append(out, delay{t, t.start - at, "busy", "other work of " + called + m.awayOn(t.crew, free), false})
 }
 

@@ -62,6 +62,7 @@ type maker struct {
 	rooms      []*roomWork
 	works      *works
 	choice     *choice
+	busy       *inUse // of choice
 	plan       *Plan
 	placed     []takeoff.Order
 	measured   []takeoff.Lot

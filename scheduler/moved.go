@@ -77,6 +77,9 @@ func (m *maker) becauseOf(t *task, depth int) string {
 	start, ok := earliest(m.works.openFor(t, t.crew), free, t.minutes)
 	switch {
 	case ok && start < t.start:
+		if s := m.toolHeld(t, start); s != "" {
+			return s
+		}
 		return "other work of " + m.works.called.crew(t.crew) + " comes before"
 	case on != nil && on.fixed == nil && depth < 20 && free == on.start+on.minutes:
 		if root := m.becauseOf(on, depth+1); root != "" {

@@ -43,7 +43,7 @@ var firmObject = object[firm]{
 		keep("uncertainty", "how far work departs from its plan, for likely dates and the chance of due dates", of(&uncertaintyObject), func(f *firm) *scheduler.Uncertainty { return &f.Uncertainty }),
 		keep("crews", "the crews", listOf(of(&crewObject)), func(f *firm) *[]scheduler.Crew { return &f.Crews }).needed(),
 		keep("travel", "minutes between sites, either way", listOf(of(&travelObject)), func(f *firm) *[]scheduler.Travel { return &f.Travel }),
-		keep("tools", "tools that crews share, of which the firm has few: "+list(scheduler.Tools())+", or those a recipe's step names", listOf(of(&toolObject)), func(f *firm) *[]scheduler.Tool { return &f.Tools }),
+		keep("tools", "tools that crews share, of which the firm has few, each with a piece of work from its beginning to its end: "+list(scheduler.Tools())+", or those a recipe's step names", listOf(of(&toolObject)), func(f *firm) *[]scheduler.Tool { return &f.Tools }),
 		keep("dates", "hours of everybody on single dates, for an early finish: {2026-12-24: 07:00-12:00}; a crew's own go before them", datedForm, func(f *firm) *[]scheduler.DatedHours { return &f.Special }),
 		keep("recipes", "sequences of activities beside the built-in ones", listOf(recipeForm), func(f *firm) *[]scheduler.Recipe { return &f.Recipes }),
 		keep("patterns", "patterns of the firm's own beside those that ship", listOf(of(&patternObject)), func(f *firm) *[]takeoff.Pattern { return &f.Patterns }),
