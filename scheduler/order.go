@@ -54,21 +54,19 @@ const neighbourSlack = rooms.Millimetre + rooms.Millimetre/10
 
 const overlapLeast = 5*rooms.Millimetre - rooms.Millimetre/10
 
-// filled are blocks like those of an order of the same pieces, with what setting
-// takes. The order stays as it is.
+// filled are the blocks of an order of the layout's pieces with what setting takes,
+// which is written on the order's items: it is the same for every crew.
 func filled(order []block, l *takeoff.Layout, fill func(*takeoff.ZoneLayout, *item)) []block {
 	n := 0
 	for _, b := range order {
 		n += len(b.items)
 	}
-	rows, items, at := slices.Clone(order), make([]item, 0, n), make([]*item, 0, n)
+	rows, at := slices.Clone(order), make([]*item, 0, n)
 	for i := range rows {
 		from := len(at)
-		for _, o := range rows[i].items {
-			items = append(items, *o)
-			it := &items[len(items)-1]
+		for _, it := range rows[i].items {
 			z := &l.Zones[it.zone]
-			it.piece = &z.Pieces[it.at]
+			it.piece, it.cut, it.ahead = &z.Pieces[it.at], 0, 0
 			fill(z, it)
 			rows[i].minutes += it.set + it.cut
 			at = append(at, it)
