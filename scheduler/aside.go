@@ -10,8 +10,6 @@ import (
 // dates are looked for, which takes one processor.
 type aside struct {
 	busy    sync.WaitGroup
-	layouts []takeoff.Layout
-	stock   []takeoff.StockTile
 	pieces  pieceIndex
 	counts  []takeoff.Count
 	offcuts []takeoff.Offcut
@@ -23,8 +21,7 @@ func (m *maker) beside() {
 	a, t := &aside{}, m.taken
 	m.aside = a
 	a.busy.Go(func() {
-		a.layouts, a.stock = m.shared(t.Layouts, t.Stock)
-		a.pieces = indexPieces(a.layouts)
+		a.pieces = indexPieces(t.Layouts)
 		a.counts, a.offcuts, a.onHand = t.Counts(), t.Offcuts(), t.OnHand()
 	})
 }

@@ -28,7 +28,7 @@ func (m *maker) assemble() {
 	tasks := m.byStart()
 	t, ready := m.taken, m.aside.finished()
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
-		Layouts: ready.layouts, Stock: ready.stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
+		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
 		Findings: slices.Concat(m.takeoffFindings(), m.keptSizes(), m.kept.findings, m.works.findings), OnHand: ready.onHand, Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
@@ -52,7 +52,7 @@ func (m *maker) assemble() {
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	p.Counts, p.Offcuts = ready.counts, ready.offcuts
-	p.ToYard, p.Spent = m.toYard, m.spentNow(ready.stock)
+	p.ToYard, p.Spent = m.toYard, m.spentNow(t.Stock)
 	var busy sync.WaitGroup
 	var risk Risk
 	u := m.in.Firm.Uncertainty

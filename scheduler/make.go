@@ -267,6 +267,7 @@ func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error 
 	if err != nil {
 		return err
 	}
+	taken.Layouts, taken.Stock = m.shared(taken.Layouts, taken.Stock)
 	m.taken = taken
 	needs := map[string]map[string][]takeoff.Need{}
 	for _, n := range taken.Needs {

@@ -15,12 +15,12 @@ func (m *maker) shared(layouts []takeoff.Layout, stock []takeoff.StockTile) ([]t
 		return layouts, stock
 	}
 	layouts = slices.Clone(layouts)
-	for i := range layouts {
+	each(len(layouts), func(i int) {
 		l := &layouts[i]
 		if was := m.prior[l.Surface]; was != nil && m.known[l.Room] != nil && len(was.Zones) == len(l.Zones) {
 			l.Zones = sharedZones(l.Zones, was.Zones)
 		}
-	}
+	})
 	return layouts, sharedStock(stock, before.Stock)
 }
 
