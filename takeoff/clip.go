@@ -75,8 +75,10 @@ func cloneRings(rings []clipRing) []clipRing {
 	return out
 }
 
-func (r clipRing) plain() rooms.Ring {
-	out := make(rooms.Ring, len(r))
+func (r clipRing) plain() rooms.Ring { return r.plainIn(make(rooms.Ring, len(r))) }
+
+// plainIn is plain in room as long as r.
+func (r clipRing) plainIn(out rooms.Ring) rooms.Ring {
 	for i, v := range r {
 		out[i] = v.p
 	}
@@ -91,6 +93,23 @@ type clipper struct {
 	next   []int
 	lists  [2][]clipRing // what is left after every other side
 	room   []clipVertex  // of the rings in lists
+	built  []part
+	made   partRoom
+}
+
+// partRoom is room for the parts that a clipper makes.
+type partRoom struct {
+	parts  slab[part]
+	tagged slab[clipVertex]
+	points slab[rooms.Point]
+}
+
+// emptied is the same room with nothing in it.
+func (r partRoom) emptied() partRoom {
+	r.parts.empty()
+	r.tagged.empty()
+	r.points.empty()
+	return r
 }
 
 // clipEvent is where the border crosses the clipping line: a chain of kept
@@ -117,7 +136,7 @@ func (c *clipper) tile(rings []clipRing, tile rooms.Ring) (parts []part, ok bool
 			return nil, true
 		}
 	}
-	return assembleParts(rings)
+	return c.assemble(rings)
 }
 
 // cropRoom is room for what crop returns.
@@ -255,9 +274,9 @@ func (c *clipper) order(k int, leaves bool, near int64) bool {
 	return false
 }
 
-// assembleParts sorts rings into parts: each outer ring with its holes.
-func assembleParts(rings []clipRing) ([]part, bool) {
-	var parts []part
+// assemble sorts rings into parts: each outer ring with its holes.
+func (c *clipper) assemble(rings []clipRing) ([]part, bool) {
+	parts := c.built[:0]
 	var holes []clipRing
 	var one [1]clipRing
 	for _, r := range rings {
@@ -267,11 +286,11 @@ func assembleParts(rings []clipRing) ([]part, bool) {
 			list = splitTagged(r)
 		}
 		for _, s := range list {
-			s = s.tidy()
+			s = c.tidy(s)
 			if len(s) < 3 {
 				continue
 			}
-			plain := s.plain()
+			plain := s.plainIn(c.made.points.take(len(s)))
 			switch plain.Area().Sign() {
 			case 1:
 				if crossesItself(plain) {
@@ -299,7 +318,13 @@ func assembleParts(rings []clipRing) ([]part, bool) {
 		}
 		parts[owner].holes = append(parts[owner].holes, h)
 	}
-	return parts, true
+	c.built = parts
+	if len(parts) == 0 {
+		return nil, true
+	}
+	out := c.made.parts.take(len(parts))
+	copy(out, parts)
+	return out, true
 }
 
 // insideRing reports whether a hole lies in an outer ring.
@@ -351,8 +376,9 @@ func splitTagged(r clipRing) []clipRing {
 
 // tidy drops repeated points, needles, and points in the middle of a straight
 // line whose two halves have the same maker.
-func (r clipRing) tidy() clipRing {
-	out := slices.Clone(r)
+func (c *clipper) tidy(r clipRing) clipRing {
+	out := clipRing(c.made.tagged.take(len(r)))
+	copy(out, r)
 	for changed := true; changed && len(out) >= 3; {
 		changed = false
 		for i := 0; i < len(out) && len(out) >= 3; i++ {

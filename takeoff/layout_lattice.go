@@ -46,6 +46,7 @@ type filler struct {
 	crops  [4]cropRoom // of the strip and of the block
 	tile   rooms.Ring  // the one looked at
 	known  []knownFill
+	cuts   int // of the origin laid last
 }
 
 // latticeBox bounds a member in lattice coordinates.
@@ -152,6 +153,7 @@ func (f *filler) layAll() (laid, error) {
 		return out, nil
 	}
 	f.mark()
+	out.cuts = make([]tileCut, 0, f.cuts+f.cuts/8)
 	members := len(f.lay.tiles)
 	for k, lane := range f.lanes {
 		if len(lane) == 0 {
@@ -178,6 +180,7 @@ func (f *filler) layAll() (laid, error) {
 			}
 		}
 	}
+	f.cuts = len(out.cuts)
 	return out, nil
 }
 
@@ -274,7 +277,7 @@ func (f *filler) touching(out *laid, near []clipRing, row, member, index int) er
 		out.whole(row, member, index)
 		return nil
 	}
-	out.cuts = append(out.cuts, tileCut{row, member, index, parts, slices.Clone(f.tile)})
+	out.cuts = append(out.cuts, tileCut{row, member, index, parts, append(f.clip.made.points.take(len(f.tile))[:0], f.tile...)})
 	return nil
 }
 

@@ -94,13 +94,13 @@ func (c *cellSearch) bound(x *openWindow) {
 // reachedBy lists the edges that run through a tile from somewhere in the window
 // looked from. The list lasts until the next is made.
 func (c *cellSearch) reachedBy(t *borderTile) []edgeAtTile {
-	edges := c.room[:0]
+	edges := c.listed[:0]
 	for i := range t.edges {
 		if c.reaches(t, &t.edges[i]) {
 			edges = append(edges, t.edges[i])
 		}
 	}
-	c.room = edges
+	c.listed = edges
 	return edges
 }
 

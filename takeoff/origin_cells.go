@@ -75,7 +75,14 @@ type cellSearch struct {
 	sweeps  [2]sweep
 	open    []*borderTile // of the window bounded last
 	reached []*borderTile
-	room    []edgeAtTile
+	found   []*borderTile
+	all     []*borderTile // from the window of the whole cell
+	allFrom rooms.Box
+	moved   rooms.Ring
+	room    nearRoom
+	spare   nearRoom // of tiles that are not kept
+	cut     partRoom // of parts that are not
+	listed  []edgeAtTile
 	from    rooms.Box // the window looked from last
 	looks   int
 
@@ -222,6 +229,7 @@ func (c *cellSearch) better(r axisRank) bool {
 // begin divides the cell.
 func (c *cellSearch) begin() error {
 	w := c.cell()
+	c.all, c.allFrom = slices.Clone(c.collect(w)), w
 	n := [2]rooms.Length{1, 1}
 	for i, free := range c.free {
 		if free {
@@ -240,7 +248,7 @@ func (c *cellSearch) begin() error {
 				continue
 			}
 			c.area += c.measure(f)
-			tiles := c.collect(f)
+			tiles := slices.Clone(c.within(f))
 			if err := c.weigh(openWindow{w: f, tiles: tiles, open: tiles}); err != nil {
 				return err
 			}
@@ -429,8 +437,14 @@ func (c *cellSearch) tryOne(t *tally, x *borderTile, edge *edgeAtTile, o rooms.P
 // trySeveral counts any tile.
 func (c *cellSearch) trySeveral(t *tally, x *borderTile, o rooms.Point) error {
 	c.work += 10
-	ring := x.ring.Moved(o)
-	f := c.z.fill
+	c.moved = c.moved[:0]
+	for _, p := range x.ring {
+		c.moved = append(c.moved, rooms.Point{X: p.X + o.X, Y: p.Y + o.Y})
+	}
+	f, ring := c.z.fill, c.moved
+	made := f.clip.made // the parts are not kept
+	f.clip.made = c.cut.emptied()
+	defer func() { f.clip.made, c.cut = made, f.clip.made }()
 	if x.near == nil {
 		x.near = c.near(x)
 	}

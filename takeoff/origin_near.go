@@ -47,7 +47,8 @@ func (h hit) compare(o hit) int {
 	return cmp.Compare(h.edge, o.edge)
 }
 
-// collect lists the tiles that the border reaches from anywhere in a window.
+// collect lists the tiles that the border reaches from anywhere in a window. The list
+// lasts until the next is made.
 func (c *cellSearch) collect(w rooms.Box) []*borderTile {
 	hits := c.hits[:0]
 	f := *c.z.fill
@@ -82,44 +83,87 @@ func (c *cellSearch) collect(w rooms.Box) []*borderTile {
 	return c.tilesOf(&f, hits, w)
 }
 
+// nearRoom is room for the tiles of a search.
+type nearRoom struct {
+	tiles  slab[borderTile]
+	points slab[rooms.Point]
+	sides  slab[float64]
+	edges  slab[edgeAtTile]
+}
+
+// emptied is the same room with nothing in it.
+func (r nearRoom) emptied() nearRoom {
+	r.tiles.empty()
+	r.points.empty()
+	r.sides.empty()
+	r.edges.empty()
+	return r
+}
+
 // tilesOf makes the tiles of a list of hits in order, as many as an edge reaches.
 func (c *cellSearch) tilesOf(f *filler, hits []hit, w rooms.Box) []*borderTile {
-	tiles, corners := 0, 0
-	for i, h := range hits {
-		if i == 0 || !h.sameTile(hits[i-1]) {
-			tiles, corners = tiles+1, corners+len(f.lay.tiles[h.member].ring)
-		}
-	}
-	out := make([]*borderTile, 0, tiles)
-	room, edges := make([]borderTile, 0, tiles), make([]edgeAtTile, 0, len(hits))
-	points, sides := make(rooms.Ring, 0, corners), make([]float64, 0, corners)
+	out := c.found[:0]
 	for i := 0; i < len(hits); {
-		h := hits[i]
-		first, firstSide := len(points), len(sides)
-		points = f.appendTile(points, h.row, h.member, h.index)
-		t := borderTile{member: h.member, row: h.row, index: h.index, ring: points[first:len(points):len(points)]}
+		h, n := hits[i], 1
+		for i+n < len(hits) && hits[i+n].sameTile(h) {
+			n++
+		}
+		t := borderTile{member: h.member, row: h.row, index: h.index}
+		corners := len(f.lay.tiles[h.member].ring)
+		t.ring = f.appendTile(c.room.points.take(corners)[:0], h.row, h.member, h.index)
 		t.box = t.ring.Box()
-		t.reach = rooms.Box{Min: rooms.Point{X: t.box.Min.X + w.Min.X, Y: t.box.Min.Y + w.Min.Y},
-			Max: rooms.Point{X: t.box.Max.X + w.Max.X, Y: t.box.Max.Y + w.Max.Y}}
+		t.reach = reachOf(t.box, w)
 		if !c.upright[h.member] {
-			for k := range c.normals[h.member] {
-				sides = append(sides, c.normals[h.member][k].at(t.ring[k].X, t.ring[k].Y))
+			t.sides = c.room.sides.take(corners)
+			for k := range t.sides {
+				t.sides[k] = c.normals[h.member][k].at(t.ring[k].X, t.ring[k].Y)
 			}
-			t.sides = sides[firstSide:len(sides):len(sides)]
 		}
-		from := len(edges)
-		for ; i < len(hits) && hits[i].sameTile(h); i++ {
+		t.edges = c.room.edges.take(n)[:0]
+		for ; n > 0; n-- {
 			if e := c.edgeAt(&t, hits[i].edge); c.reaches(&t, &e) {
-				edges = append(edges, e)
+				t.edges = append(t.edges, e)
 			}
+			i++
 		}
-		if t.edges = edges[from:len(edges):len(edges)]; len(t.edges) > 0 {
-			room = append(room, t)
-			out = append(out, &room[len(room)-1])
-		} else { // give back its room
-			points, sides = points[:first], sides[:firstSide]
+		c.room.edges.back(cap(t.edges) - len(t.edges))
+		if t.edges = slices.Clip(t.edges); len(t.edges) > 0 {
+			kept := &c.room.tiles.take(1)[0]
+			*kept = t
+			out = append(out, kept)
+			continue
 		}
+		c.room.points.back(corners)
+		c.room.sides.back(len(t.sides))
 	}
+	c.found = out
+	return out
+}
+
+// reachOf is where a box lies from anywhere in a window.
+func reachOf(b, w rooms.Box) rooms.Box {
+	return rooms.Box{Min: rooms.Point{X: b.Min.X + w.Min.X, Y: b.Min.Y + w.Min.Y}, Max: rooms.Point{X: b.Max.X + w.Max.X, Y: b.Max.Y + w.Max.Y}}
+}
+
+// within is collect, by way of the tiles of the whole cell for a window in it.
+func (c *cellSearch) within(w rooms.Box) []*borderTile {
+	if a := c.allFrom; c.all == nil || w.Min.X < a.Min.X || w.Max.X > a.Max.X || w.Min.Y < a.Min.Y || w.Max.Y > a.Max.Y {
+		return c.collect(w)
+	}
+	c.look(w)
+	out := c.found[:0]
+	for _, t := range c.all {
+		edges := c.reachedBy(t)
+		if len(edges) == 0 {
+			continue
+		}
+		kept := &c.room.tiles.take(1)[0]
+		*kept = *t
+		kept.reach, kept.edges = reachOf(t.box, w), c.room.edges.take(len(edges))
+		copy(kept.edges, edges)
+		out = append(out, kept)
+	}
+	c.found = out
 	return out
 }
 

@@ -74,7 +74,7 @@ func TestSearchWeighsWhatIsLaid(t *testing.T) {
 			w.Min = anyOrigin(r, z.lay)
 			size := math.Pow(10, 3+3*r.Float64())
 			w.Max = rooms.Point{X: w.Min.X + rooms.Length(r.Float64()*size), Y: w.Min.Y + rooms.Length(r.Float64()*size)}
-			tiles := c.collect(w)
+			tiles := slices.Clone(c.collect(w))
 			for i := range c.best { // the rest is weighed where it may matter
 				c.best[i] = math.MaxInt64
 			}
@@ -106,7 +106,7 @@ func boundInFull(c *cellSearch, x openWindow) bound {
 	large := x
 	large.w.Min.X, large.w.Min.Y = large.w.Min.X-x.w.Width()/2, large.w.Min.Y-x.w.Height()/2
 	large.w.Max.X, large.w.Max.Y = large.w.Max.X+x.w.Width()/2, large.w.Max.Y+x.w.Height()/2
-	large.tiles = c.collect(large.w)
+	large.tiles = slices.Clone(c.collect(large.w))
 	large.open = large.tiles
 	c.bound(&large)
 	part := openWindow{w: x.w, tiles: large.tiles, sum: large.sum, open: slices.Clone(c.open)}

@@ -83,7 +83,10 @@ func (h plane) sameWay(g *plane) bool {
 
 // weighAt ranks one origin anywhere.
 func (c *cellSearch) weighAt(o rooms.Point) (axisRank, error) {
-	if err := c.try(o, c.collect(rooms.Box{Min: o, Max: o})); err != nil {
+	room := c.room // the tiles are not kept
+	c.room = c.spare.emptied()
+	defer func() { c.room, c.spare = room, c.room }()
+	if err := c.try(o, c.within(rooms.Box{Min: o, Max: o})); err != nil {
 		return axisRank{}, err
 	}
 	last := c.tried[len(c.tried)-1]
