@@ -3,6 +3,7 @@ package takeoff
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"potlife/rooms"
 )
@@ -127,6 +128,9 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 			high = atSide(a.edges, high, false)
 		}
 		o, why := axisOrigin(policy, fullLow, fullHigh, low, high, size, z.lay.joint, at)
+		if !z.lay.turn.square() { // no side lies along the edge: its lowest corner does
+			why = strings.Replace(why, "a full tile from", "a whole tile with its corner at", 1)
+		}
 		return []choice{{o: o, why: why}}
 	}
 	var out []choice

@@ -113,14 +113,14 @@ func TestWallsCarryRoundByThemselves(t *testing.T) {
 		}
 		by[l.Surface] = l.Zones[0]
 	}
-	if why := by["wall 3"].Why; strings.Contains(why, "round the corner") {
+	if why := by["wall-3"].Why; strings.Contains(why, "round the corner") {
 		t.Errorf("wall 3 is met first: %s", why)
 	}
 	// Wall i+1 stands at the left of wall i: their corner is x 0 of wall i and the
 	// width of wall i+1.
-	width := map[string]rooms.Length{"wall 1": 2400 * lmm, "wall 2": 1900 * lmm, "wall 3": 2400 * lmm, "wall 4": 1900 * lmm}
+	width := map[string]rooms.Length{"wall-1": 2400 * lmm, "wall-2": 1900 * lmm, "wall-3": 2400 * lmm, "wall-4": 1900 * lmm}
 	carried := 0
-	for _, pair := range [][2]string{{"wall 2", "wall 3"}, {"wall 3", "wall 4"}, {"wall 1", "wall 2"}, {"wall 4", "wall 1"}} {
+	for _, pair := range [][2]string{{"wall-2", "wall-3"}, {"wall-3", "wall-4"}, {"wall-1", "wall-2"}, {"wall-4", "wall-1"}} {
 		right, left := by[pair[0]], by[pair[1]]
 		d, up := right.Origin.X+width[pair[1]]-left.Origin.X, right.Origin.Y-left.Origin.Y
 		across := map[rooms.Length]rooms.Length{0: 0, 100 * lmm: 100 * lmm, 200 * lmm: 200 * lmm}[(up%(300*lmm)+300*lmm)%(300*lmm)]

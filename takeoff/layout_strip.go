@@ -149,7 +149,7 @@ func innerLines(s *rooms.Surface, c rooms.Corrected, i int, l *lattice) []innerL
 			if n < 1 || n > stripCourses || absLen(deep-n*pitch) > stripDepth || absLen(leftOf(a, b, q)-deep) > onBorder || along(a, b, p) <= along(a, b, q) {
 				continue // the inner side runs the other way
 			}
-			found = append(found, innerLine{a: q, b: p, by: by, zone: i, edge: run[0], pastDoor: doors})
+			found = append(found, innerLine{a: q, b: p, by: by + n*pitch - deep, zone: i, edge: run[0], pastDoor: doors})
 		}
 		if p, q, ok := goesOn(z.Region, a, b); ok && len(found) > 0 {
 			found = append(found, innerLine{a: p, b: q, by: by, zone: i, edge: run[0], outer: true})

@@ -92,6 +92,7 @@ func TestStripDepths(t *testing.T) {
 	}{
 		// 5 + 97 below half a joint's line of 1.5
 		{"plinth", rooms.Rect(0, 0, 2000*lmm, 100*lmm), func(*rooms.Zone) {}, 102 * lmm},
+		{"rounded", rooms.Rect(0, 0, 2000*lmm, 100*lmm+lmm/4), func(*rooms.Zone) {}, 102 * lmm},
 		{"two courses", rooms.Rect(0, 0, 2000*lmm, 200*lmm), func(*rooms.Zone) {}, 202 * lmm},
 		{"a part of the wall", rooms.Rect(500*lmm, 0, 1500*lmm, 100*lmm), func(*rooms.Zone) {}, 102 * lmm},
 		{"three courses: a height", rooms.Rect(0, 0, 2000*lmm, 300*lmm), func(*rooms.Zone) {}, 300*lmm - 3*lmm/2},

@@ -148,6 +148,39 @@ func TestDatumPolicies(t *testing.T) {
 	}
 }
 
+// TestFullTileOfTurnedPatterns: of a pattern that lies at an angle a full tile from an
+// edge is a whole tile whose corner touches it, from either side, and the text says so.
+func TestFullTileOfTurnedPatterns(t *testing.T) {
+	for _, pattern := range []string{"diagonal", "herringbone 45"} {
+		for _, high := range []bool{false, true} {
+			d, end := rooms.Datum{Across: rooms.FullLeft, Up: rooms.FullLow}, "lower"
+			if high {
+				d, end = rooms.Datum{Across: rooms.FullRight, Up: rooms.FullHigh}, "upper"
+			}
+			in := wall(2000*lmm, 1000*lmm, box("t", 197*lmm, 97*lmm), rooms.Zone{Pattern: pattern, Datum: d})
+			l := lay(t, in)
+			if err := CheckLayout(l, in.Tiles); err != nil {
+				t.Error(err)
+			}
+			z := l.Zones[0]
+			cover := rooms.BoxOf(z.Cover)
+			at := [2]bool{}
+			for _, p := range z.Pieces {
+				b := p.Polygon.Outer.Box()
+				q, edge := b.Min, cover.Min
+				if high {
+					q, edge = b.Max, cover.Max
+				}
+				at[0] = at[0] || p.Full && absLen(q.X-edge.X) <= 8
+				at[1] = at[1] || p.Full && absLen(q.Y-edge.Y) <= 8
+			}
+			if !at[0] || !at[1] || !strings.Contains(z.Why, "a whole tile with its corner at the "+end+" end") {
+				t.Errorf("%s, %s: whole tiles touch left or right %v, foot or top %v: %s", pattern, end, at[0], at[1], z.Why)
+			}
+		}
+	}
+}
+
 // TestSeenSideGetsWholeTiles: a free edge draws whole tiles as long as the cut
 // across from it stays at half a tile.
 func TestSeenSideGetsWholeTiles(t *testing.T) {
