@@ -101,7 +101,7 @@ func (m *maker) blocked(r *roomWork) string {
 	var worst delay
 	var many []delay
 	for _, t := range m.choice.net.tasks {
-		if t.room != r || t.fixed != nil {
+		if t.room != r || t.fixed != nil || t.kind == kindCut { // cutting goes on beside the rest
 			continue
 		}
 		for _, d := range m.delays(t) {

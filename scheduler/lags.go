@@ -16,6 +16,9 @@ func (b *builder) chain() {
 	longest := map[*task]int{}
 	var all []lag // of a task before they are pruned
 	for i, t := range b.seq {
+		if t.kind == kindCut { // in no order with the work in the room but its own area's
+			continue
+		}
 		if t.fixed == nil {
 			t.after = append(all[:0], t.after...)
 			for _, u := range []*task{last, lastFixed} {

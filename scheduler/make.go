@@ -200,7 +200,7 @@ func (m *maker) freeze() {
 // roomWork gathers what does not depend on the takeoff.
 func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *roomWork {
 	w := &roomWork{key: job.Key + "/" + room.Key, job: job.Key, standard: job.Movement, site: job.Key + "/" + site.Key, room: room, people: room.People,
-		celsius: room.Celsius, due: -1, skip: m.kept.set, held: m.kept.held}
+		celsius: room.Celsius, due: -1, skip: m.kept.set, cut: m.kept.cut, held: m.kept.held}
 	if _, known := room.Air(); !known {
 		w.celsius = defaultReference
 	}

@@ -19,6 +19,7 @@ const (
 	kindMembrane = "membrane"
 	kindFlood    = "flood test"
 	kindLayOut   = "lay out"
+	kindCut      = "cut"
 	kindSet      = "set"
 	kindProtect  = "protect"
 	kindUncover  = "uncover"

@@ -15,6 +15,7 @@ import (
 func (b *builder) set(s Step) error {
 	b.layOut()
 	b.done[s.Kind] = true
+	b.fixedCuts()
 	b.fixedSets(s.Kind)
 	switch s.Kind {
 	case setWalls:
@@ -198,7 +199,11 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 		i = j
 	}
 	for i, a := range areas {
+		cuts := b.addCuts(a, s)
 		t := b.addArea(a, g, i+1, len(areas))
+		for _, c := range cuts {
+			t.wait(c, fixed(b.dryAfter(a)), -1, "its pieces are cut, in the hours for loud work")
+		}
 		t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 	}
 	return nil
@@ -210,7 +215,7 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	used, limits := openTime(sheet, b.heat.of(b.r), b.limits.OpenSafety)
 	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg,
 		speed: g.speed / b.crewPace(rateKind(kindSet, !slices.ContainsFunc(blocks, func(k block) bool { return !b.isFlat(k.surface) }))),
-		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0}
+		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0 && !b.cutsApart()}
 	for i := range blocks {
 		blocks[i].loud = b.loudItems(blocks[i].items)
 	}

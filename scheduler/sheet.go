@@ -162,6 +162,7 @@ func (s *sheeter) cuts() {
 		a := &s.plan.Areas[i]
 		own := sheetDay{s.clock.Day(a.Start), a.Crew}
 		before, open, near := s.dayBefore(own)
+		apart, isApart := s.cutOn(a)
 		list, site := a.Pieces, s.byID[a.Activity].Site
 		if open && s.idleOf(before) != nil {
 			list = s.sawnFirst(a)
@@ -172,7 +173,9 @@ func (s *sheeter) cuts() {
 				continue
 			}
 			d := own
-			if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
+			if isApart {
+				d = apart
+			} else if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
 				(allListed(left, p) || s.idleOf(before).holds(s, p, site)) {
 				d = before
 			}

@@ -134,17 +134,17 @@ func (b *builder) toolsOf(t *task) []string {
 	return out
 }
 
-// loudKind reports whether a kind of work is loud by itself: grinding the ground
-// and drilling boards.
+// loudKind reports whether a kind of work is loud by itself: cutting by itself,
+// grinding the ground and drilling boards.
 func (b *builder) loudKind(kind string) bool {
-	return kind == kindPrepare || kind == kindBoard || kind == kindFlatten
+	return kind == kindCut || kind == kindPrepare || kind == kindBoard || kind == kindFlatten
 }
 
 // loudItems reports whether anything among the pieces is cut with a power tool while
 // they are set: what is measured on site, and all of it where nobody cuts before.
 func (b *builder) loudItems(items []*item) bool {
 	return slices.ContainsFunc(items, func(it *item) bool {
-		return (it.piece.OnSite || b.crew.Helpers == 0) && slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
+		return (it.piece.OnSite || b.crew.Helpers == 0 && !b.cutsApart()) && slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
 	})
 }
 

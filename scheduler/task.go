@@ -102,6 +102,7 @@ type roomWork struct {
 	fixed          []*Activity               // carried over, in order of start
 	recipe         []Step
 	skip           map[string]bool // pieces set already
+	cut            map[string]bool // pieces cut already, or listed to be on a sheet that is out
 	held           map[string]int  // hold minutes that lower courses were set by
 	blocks         []kindBlock     // what is still to be set; nil: not worked out yet
 }

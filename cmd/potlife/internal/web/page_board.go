@@ -58,7 +58,7 @@ type block struct{ Room, Why, Until string }
 
 // shortKinds are the words that fit a day of the board.
 var shortKinds = map[string]string{
-	"prepare": "prep", "flatten": "flat", "lay out": "lines", "fill tub": "fill", "empty tub": "empty", "level": "level", "prime": "prime", "board": "board", "membrane": "memb", "flood test": "flood",
+	"prepare": "prep", "flatten": "flat", "lay out": "lines", "cut": "cut", "fill tub": "fill", "empty tub": "empty", "level": "level", "prime": "prime", "board": "board", "membrane": "memb", "flood test": "flood",
 	"set": "set", "grout": "grout", "seal": "seal", "clean": "clean", "hand over": "hand", "hold": "hold", "take off ledger": "ledger",
 }
 
