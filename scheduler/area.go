@@ -150,6 +150,15 @@ type spread struct {
 	speed      float64 // of the gang
 	setUp, end int     // minutes before the first and after the last patch
 	charge     bool    // cutting ahead is charged to the area: nobody else cuts
+	apart      bool    // but for what is cut with a power tool, which is work of its own
+}
+
+// charged is what cutting a piece ahead adds to its area, in minutes of one setter.
+func (s spread) charged(it *item) float64 {
+	if !s.charge || s.apart && power(it.piece) {
+		return 0
+	}
+	return it.ahead
 }
 
 // patchesOf spreads the items of an area in order.
@@ -170,9 +179,7 @@ func patchesOf(items []*item, s spread) (patches []patchPlan, finish int) {
 			}
 			set += it.set / s.speed
 			pre += it.cut / s.speed
-			if s.charge {
-				pre += it.ahead / s.speed
-			}
+			pre += s.charged(it) / s.speed
 			p.m2 += m2
 			p.kg += kg
 		}
@@ -208,10 +215,7 @@ func areasOf(blocks []block, s spread, limit, longest caps, flatBlocks func(surf
 	for i := range scaled {
 		scaled[i].minutes = 0
 		for _, it := range scaled[i].items {
-			scaled[i].minutes += it.set + it.cut
-			if s.charge {
-				scaled[i].minutes += it.ahead
-			}
+			scaled[i].minutes += it.set + it.cut + s.charged(it)
 		}
 		scaled[i].minutes /= s.speed
 	}
@@ -264,10 +268,7 @@ func cutAreas(blocks []block, g segment, s spread, limit float64, flatBlocks fun
 	var out []*areaPlan
 	done, sum := 0, 0.0
 	for i, it := range items {
-		m := (it.set + it.cut) / s.speed
-		if s.charge {
-			m += it.ahead / s.speed
-		}
+		m := (it.set + it.cut + s.charged(it)) / s.speed
 		if i > done && sum+m > total/float64(n)+1e-6 && len(out) < n-1 {
 			out = append(out, newArea(items[done:i], blocks[g.from], s, "within a course: it is longer than an area may be"))
 			done, sum = i, 0

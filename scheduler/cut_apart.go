@@ -15,9 +15,15 @@ func (b *builder) cutsApart() bool {
 	return b.crew.Helpers == 0 && len(b.noise[b.r.site].open) > 0
 }
 
-// addCuts adds the cutting of an area's pieces that are cut before, in parts that fit
-// the site's hours for loud work. It is done outside the room, whenever tile and
-// setter are there.
+// power reports whether a piece is cut with a tool that is loud.
+func power(p *takeoff.Piece) bool {
+	return slices.ContainsFunc(p.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
+}
+
+// addCuts adds the cutting with saw, grinder and drill of an area's pieces that are
+// cut before, in parts that fit the site's hours for loud work. It is done outside the
+// room, whenever tile and setter are there; what is scored and snapped stays with the
+// area.
 func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 	if !b.cutsApart() {
 		return nil
@@ -25,7 +31,7 @@ func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 	minutes, wet := 0.0, false
 	var tiles []string
 	for _, it := range a.items {
-		if it.ahead == 0 || b.r.cut[it.piece.ID] {
+		if it.ahead == 0 || !power(it.piece) || b.r.cut[it.piece.ID] {
 			continue
 		}
 		minutes += it.ahead

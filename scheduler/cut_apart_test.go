@@ -58,7 +58,7 @@ func checkCutsApart(t *testing.T, p *Plan, dry int) {
 		for _, id := range a.Pieces {
 			q := pieces[id]
 			onSite = onSite || q.OnSite && slices.ContainsFunc(q.Cuts, func(c takeoff.Cut) bool { return c.Tool != takeoff.Snap })
-			if !q.OnSite && len(q.Cuts) > 0 {
+			if !q.OnSite && power(q.Piece) {
 				ahead = append(ahead, id)
 			}
 		}

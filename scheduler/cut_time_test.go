@@ -15,7 +15,7 @@ func TestLoneSetterHasTimeForCutsAhead(t *testing.T) {
 	ahead, own, withHelper := 0, 0, 0 // cuts listed ahead; on their own day alone, and with a helper
 	for seed := uint64(1); seed <= 2; seed++ {
 		in := small(t, seed, 5)
-		in.Firm.Crews = in.Firm.Crews[:1] // alder
+		in.Firm.Crews = in.Firm.Crews[:1]                          // alder
 		in.Firm.Rates.PerCutSnap, in.Firm.Rates.PerCutWet = 15, 15 // more than what a day leaves
 		for i := range in.Jobs[0].Sites {
 			for k := range in.Jobs[0].Sites[i].Rooms {

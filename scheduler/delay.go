@@ -118,16 +118,22 @@ func (m *maker) blocked(r *roomWork) string {
 	for _, d := range many {
 		together += d.minutes
 	}
-	if together > max(mostDelay, worst.minutes) {
-		worst = slices.MaxFunc(many, func(a, b delay) int { return a.minutes - b.minutes })
-		if len(many) > 1 {
-			return worst.words(m.clock) + fmt.Sprintf("; for that %s of the room wait %s together", several(len(many), "activity"), words(together))
-		}
+	text := ""
+	if worst.task != nil && worst.minutes >= together {
+		text = worst.words(m.clock)
 	}
-	if worst.task == nil {
-		return ""
+	if len(many) == 0 || together <= mostDelay || text != "" && together < 24*60 {
+		return text
 	}
-	return worst.words(m.clock)
+	shut := slices.MaxFunc(many, func(a, b delay) int { return a.minutes - b.minutes })
+	if text != "" {
+		text += "; "
+	}
+	text += shut.words(m.clock)
+	if len(many) > 1 {
+		text += fmt.Sprintf("; for that %s of the room wait %s together", several(len(many), "activity"), words(together))
+	}
+	return text
 }
 
 func (d delay) words(c Clock) string {

@@ -215,7 +215,7 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	used, limits := openTime(sheet, b.heat.of(b.r), b.limits.OpenSafety)
 	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg,
 		speed: g.speed / b.crewPace(rateKind(kindSet, !slices.ContainsFunc(blocks, func(k block) bool { return !b.isFlat(k.surface) }))),
-		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0 && !b.cutsApart()}
+		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0, apart: b.cutsApart()}
 	for i := range blocks {
 		blocks[i].loud = b.loudItems(blocks[i].items)
 	}

@@ -173,7 +173,7 @@ func (s *sheeter) cuts() {
 				continue
 			}
 			d := own
-			if isApart {
+			if isApart && power(p.Piece) {
 				d = apart
 			} else if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
 				(allListed(left, p) || s.idleOf(before).holds(s, p, site)) {
