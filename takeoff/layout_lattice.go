@@ -420,7 +420,8 @@ func narrow(r rooms.Ring) bool {
 	if wideByArea(r) {
 		return false
 	}
-	return len(hull(r)) < 3 || narrowSide(r) < narrowest
+	var points, corners [32]rooms.Point
+	return len(hullIn(corners[:0], append(points[:0], r...))) < 3 || narrowSide(r) < narrowest
 }
 
 // wideByArea reports whether a ring has too much area to be narrow: no more fits

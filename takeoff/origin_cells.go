@@ -458,7 +458,7 @@ func (c *cellSearch) trySeveral(t *tally, x *borderTile, o rooms.Point) error {
 
 // near is what of the cover the tile can meet.
 func (c *cellSearch) near(x *borderTile) []clipRing {
-	f, b := c.z.fill, x.reach
+	f, b := c.z.fill, reachOf(x.box, *x.from)
 	corners := rooms.Rect(b.Min.X-8, b.Min.Y-8, b.Max.X+8, b.Max.Y+8)
 	rings := f.rings
 	for i, p := range corners {

@@ -29,9 +29,15 @@ func (z *zoneLayer) depthTable(e *coverEdge, member int) depthTable {
 		deepest, least = max(deepest, d), min(least, d)
 	}
 	extent := deepest - least
-	piece := func(d float64) rooms.Ring { // what is left at a depth
+	moved, left := make(rooms.Ring, len(ring)), make(rooms.Ring, 0, len(ring)+1)
+	piece := func(d float64) rooms.Ring { // what is left at a depth, until the next
 		by := d - (deepest - e.c)
-		return keepLeft(ring.Moved(rooms.Point{X: round(float64(e.nx * by)), Y: round(float64(e.ny * by))}), e.a, e.b)
+		x, y := round(float64(e.nx*by)), round(float64(e.ny*by))
+		for i, p := range ring {
+			moved[i] = rooms.Point{X: p.X + x, Y: p.Y + y}
+		}
+		left = keepLeftIn(left[:0], moved, e.a, e.b)
+		return left
 	}
 	first := func(from float64, good func(rooms.Ring) bool) float64 {
 		low, high := int64(from), int64(extent)+1 // good from high on

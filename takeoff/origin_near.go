@@ -11,13 +11,18 @@ import (
 // borderTile is a tile that the border reaches from somewhere in a window of
 // origins, with the edges that do; a round hole counts as one, −1 less its number.
 type borderTile struct {
+	*cellTile
+	edges []edgeAtTile
+	from  *rooms.Box // the window it was collected for
+	near  []clipRing // what of the cover the tile meets from there; nil before it is asked for
+}
+
+// cellTile is a tile with the origin at 0, 0.
+type cellTile struct {
 	member, row, index int
-	ring               rooms.Ring // with the origin at 0, 0
+	ring               rooms.Ring
 	box                rooms.Box
-	edges              []edgeAtTile
-	sides              []float64  // of a tile that leans: its sides' lines, along their normals
-	reach              rooms.Box  // where the tile lies from anywhere in the window
-	near               []clipRing // what of the cover lies there; nil before it is asked for
+	sides              []float64 // of one that leans: its sides' lines, along their normals
 }
 
 // edgeAtTile is an edge that may run through a tile, or a round hole; how deep the
@@ -86,6 +91,7 @@ func (c *cellSearch) collect(w rooms.Box) []*borderTile {
 // nearRoom is room for the tiles of a search.
 type nearRoom struct {
 	tiles  slab[borderTile]
+	shared slab[cellTile]
 	points slab[rooms.Point]
 	sides  slab[float64]
 	edges  slab[edgeAtTile]
@@ -94,6 +100,7 @@ type nearRoom struct {
 // emptied is the same room with nothing in it.
 func (r nearRoom) emptied() nearRoom {
 	r.tiles.empty()
+	r.shared.empty()
 	r.points.empty()
 	r.sides.empty()
 	r.edges.empty()
@@ -102,17 +109,17 @@ func (r nearRoom) emptied() nearRoom {
 
 // tilesOf makes the tiles of a list of hits in order, as many as an edge reaches.
 func (c *cellSearch) tilesOf(f *filler, hits []hit, w rooms.Box) []*borderTile {
-	out := c.found[:0]
+	out, from := c.found[:0], &w
 	for i := 0; i < len(hits); {
 		h, n := hits[i], 1
 		for i+n < len(hits) && hits[i+n].sameTile(h) {
 			n++
 		}
-		t := borderTile{member: h.member, row: h.row, index: h.index}
+		t := borderTile{cellTile: &c.room.shared.take(1)[0], from: from}
+		*t.cellTile = cellTile{member: h.member, row: h.row, index: h.index}
 		corners := len(f.lay.tiles[h.member].ring)
 		t.ring = f.appendTile(c.room.points.take(corners)[:0], h.row, h.member, h.index)
 		t.box = t.ring.Box()
-		t.reach = reachOf(t.box, w)
 		if !c.upright[h.member] {
 			t.sides = c.room.sides.take(corners)
 			for k := range t.sides {
@@ -135,6 +142,7 @@ func (c *cellSearch) tilesOf(f *filler, hits []hit, w rooms.Box) []*borderTile {
 		}
 		c.room.points.back(corners)
 		c.room.sides.back(len(t.sides))
+		c.room.shared.back(1)
 	}
 	c.found = out
 	return out
@@ -151,15 +159,14 @@ func (c *cellSearch) within(w rooms.Box) []*borderTile {
 		return c.collect(w)
 	}
 	c.look(w)
-	out := c.found[:0]
+	out, from := c.found[:0], &w
 	for _, t := range c.all {
 		edges := c.reachedBy(t)
 		if len(edges) == 0 {
 			continue
 		}
 		kept := &c.room.tiles.take(1)[0]
-		*kept = *t
-		kept.reach, kept.edges = reachOf(t.box, w), c.room.edges.take(len(edges))
+		*kept = borderTile{cellTile: t.cellTile, from: from, edges: c.room.edges.take(len(edges))}
 		copy(kept.edges, edges)
 		out = append(out, kept)
 	}

@@ -37,7 +37,7 @@ func TestTilesWithinTheCell(t *testing.T) {
 }
 
 func sameTile(x, y *borderTile) bool {
-	return x.member == y.member && x.row == y.row && x.index == y.index && x.reach == y.reach &&
+	return x.member == y.member && x.row == y.row && x.index == y.index && *x.from == *y.from &&
 		slices.Equal(x.ring, y.ring) && slices.Equal(x.edges, y.edges) && slices.Equal(x.sides, y.sides)
 }
 
