@@ -58,7 +58,7 @@ func stripped(in RoomToLay, s *rooms.Surface) (out *rooms.Surface, moved []inner
 			moved = append(moved, innerLines(s, c, i, lay)...)
 		}
 	}
-	if len(moved) == 0 {
+	if moved = apartFromOthers(moved); len(moved) == 0 {
 		return s, nil
 	}
 	copied := *s
@@ -76,6 +76,25 @@ func stripped(in RoomToLay, s *rooms.Surface) (out *rooms.Surface, moved []inner
 		}
 	}
 	return &copied, moved
+}
+
+// apartFromOthers leaves out strips that lie back to back, from edge to edge: the line
+// between them cannot go both ways.
+func apartFromOthers(all []innerLine) []innerLine {
+	backToBack := func(x innerLine) bool {
+		return slices.ContainsFunc(all, func(y innerLine) bool {
+			return !x.outer && !y.outer && y.zone != x.zone && sideOn(rooms.Ring{x.b, x.a}, y.a, y.b)
+		})
+	}
+	var held []innerLine
+	for _, x := range all {
+		if backToBack(x) {
+			held = append(held, x)
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(x innerLine) bool {
+		return slices.ContainsFunc(held, func(y innerLine) bool { return y.zone == x.zone && y.edge == x.edge })
+	})
 }
 
 // startAt starts a strip that passes a doorway with whole tiles at its inner line: the
@@ -149,6 +168,9 @@ func innerLines(s *rooms.Surface, c rooms.Corrected, i int, l *lattice) []innerL
 			if n < 1 || n > stripCourses || absLen(deep-n*pitch) > stripDepth || absLen(leftOf(a, b, q)-deep) > onBorder || along(a, b, p) <= along(a, b, q) {
 				continue // the inner side runs the other way
 			}
+			if endsAtEdge(s.Outline, p, q) {
+				continue // from edge to edge
+			}
 			found = append(found, innerLine{a: q, b: p, by: by + n*pitch - deep, zone: i, edge: run[0], pastDoor: doors})
 		}
 		if p, q, ok := goesOn(z.Region, a, b); ok && len(found) > 0 {
@@ -157,6 +179,16 @@ func innerLines(s *rooms.Surface, c rooms.Corrected, i int, l *lattice) []innerL
 		out = append(out, found...)
 	}
 	return out
+}
+
+// endsAtEdge reports whether a side of a region runs along an edge for a stretch.
+func endsAtEdge(outline rooms.Ring, p, q rooms.Point) bool {
+	for i, a := range outline {
+		if sideOn(rooms.Ring{p, q}, a, outline[(i+1)%len(outline)]) {
+			return true
+		}
+	}
+	return false
 }
 
 // goesOn is the side of a region that runs along a–b and on beyond it: past a corner

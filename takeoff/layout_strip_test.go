@@ -117,6 +117,47 @@ func TestStripDepths(t *testing.T) {
 	}
 }
 
+// TestStripsFromEdgeToEdge: a strip whose inner side lies on the opposite edge, and two
+// that lie back to back, keep the lines that were given, and nobody is told that they
+// moved; a strip with room inside it moves.
+func TestStripsFromEdgeToEdge(t *testing.T) {
+	wide := func(from, to rooms.Length) rooms.Ring { return rooms.Rect(0, from*lmm, 2000*lmm, to*lmm) }
+	for _, c := range []struct {
+		name      string
+		high, gap rooms.Length
+		strips    []rooms.Ring
+		moved     int
+		top       rooms.Length // of the first strip's cover
+	}{
+		{"one course, no gap", 100, 0, []rooms.Ring{wide(0, 100)}, 0, 100 * lmm},
+		{"one course", 100, 5, []rooms.Ring{wide(0, 100)}, 0, 95 * lmm},
+		{"two courses, no gap", 200, 0, []rooms.Ring{wide(0, 200)}, 0, 200 * lmm},
+		{"back to back", 200, 5, []rooms.Ring{wide(0, 100), wide(100, 200)}, 0, 100*lmm - 3*lmm/2},
+		{"back to back and two courses", 300, 5, []rooms.Ring{wide(0, 100), wide(100, 300)}, 0, 100*lmm - 3*lmm/2},
+		{"with room between", 900, 5, []rooms.Ring{wide(0, 100), wide(800, 900)}, 2, 102 * lmm},
+	} {
+		in := wall(2000*lmm, c.high*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+		in.Tiles["p"] = box("p", 97*lmm, 97*lmm)
+		s := &in.Room.Surfaces[0]
+		for i := range s.Edges {
+			s.Edges[i].Gap, s.Edges[i].GapMin = c.gap*lmm, 0
+		}
+		for i, r := range c.strips {
+			s.Zones = append(s.Zones, rooms.Zone{Key: fmt.Sprint("strip", i), Region: r, Tile: "p", Pattern: "straight", Joint: 3 * lmm})
+		}
+		_, moved := stripped(in, s)
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
+		told := slices.ContainsFunc(l.Findings, func(f Finding) bool { return f.Rule == "strip" })
+		first := l.Zones[slices.IndexFunc(l.Zones, func(z ZoneLayout) bool { return z.Zone.Key == "strip0" })]
+		if top := rooms.BoxOf(first.Cover).Max.Y; len(moved) != c.moved || told != (c.moved > 0) || top != c.top {
+			t.Errorf("%s: %d lines move, told %v, the first strip ends at %s, want %d and %s", c.name, len(moved), told, top, c.moved, c.top)
+		}
+	}
+}
+
 // TestStripPastDoor: a border that passes a doorway, which reaches 16 further out than
 // the wall's tile, keeps one course of whole tiles along the wall.
 func TestStripPastDoor(t *testing.T) {
