@@ -41,8 +41,9 @@ type wetPieces struct {
 
 // drying puts on each sheet the pieces that are sawn wet on the day on which they are
 // set, and the minute from which they can be dry: the listed ones sawn from the first
-// work of the day on, one area after the other, those measured on site from the
-// beginning of their area. Those that are dry by their turn stand together.
+// work of the day on, one area after the other and at the hours in which their site
+// allows loud work, those measured on site from the beginning of their area. Those
+// that are dry by their turn stand together.
 func (s *sheeter) drying() {
 	for _, d := range s.order {
 		sh := s.days[d]
@@ -57,7 +58,7 @@ func (s *sheeter) drying() {
 		for _, id := range sh.Areas {
 			a := s.areas[id]
 			listed, onSite := s.sawnFor(a, today)
-			at += ceilMinutes(s.atTheSaw(listed, aheadShare))
+			at = s.sawnBy(s.byID[a.Activity].Site, at, ceilMinutes(s.atTheSaw(listed, aheadShare)))
 			all = s.addWet(all, a, wetPieces{list: listed, until: at})
 			saw := a.Start + ceilMinutes(s.atTheSaw(onSite, 1)+measureMinutes*float64(len(onSite)))
 			all = s.addWet(all, a, wetPieces{list: onSite, until: max(at, saw), onSite: true})
@@ -67,6 +68,25 @@ func (s *sheeter) drying() {
 		}
 		sortWaits(sh.Waits)
 	}
+}
+
+// sawnBy is the minute at which cuts are made that take so many minutes and begin at
+// a minute or after it: a saw runs only while its site allows loud work. What does
+// not fit into these hours of the day, or on a day that has none, is cut in the yard
+// without waiting for them.
+func (s *sheeter) sawnBy(site string, at, minutes int) int {
+	noise := s.works.noise[site]
+	if minutes == 0 || noise == nil || len(noise.open) == 0 {
+		return at + minutes
+	}
+	end := s.clock.DayStart(s.clock.Day(at).AddDays(1))
+	for _, v := range Common(noise.open, []Interval{{at, end}}) {
+		if v.Start+minutes <= v.End {
+			return v.Start + minutes
+		}
+		at, minutes = v.End, minutes-(v.End-v.Start)
+	}
+	return at + minutes
 }
 
 // addWet adds the pieces of an area that come off the saw at w.until.

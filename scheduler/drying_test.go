@@ -132,6 +132,33 @@ func TestDryingTime(t *testing.T) {
 	}
 }
 
+// A saw waits for the hours in which its site allows loud work, goes on in the next
+// of them, and runs in the yard for what they do not hold.
+func TestSawWaitsForLoudHours(t *testing.T) {
+	date := day("2026-03-16")
+	m := &maker{clock: Clock{date.In(zone(t, "Europe/Berlin")), zone(t, "Europe/Berlin")}}
+	m.works = &works{noise: map[string]*window{"quiet": {open: []Interval{{540, 690}, {780, 900}, {1980, 2130}}}, "free": {}}}
+	s := &sheeter{maker: m}
+	for _, tt := range []struct {
+		name, site        string
+		at, minutes, want int
+	}{
+		{"no hours", "free", 420, 30, 450},
+		{"a site that is not known", "other", 420, 30, 450},
+		{"nothing to cut", "quiet", 420, 0, 420},
+		{"before they begin", "quiet", 420, 30, 570},
+		{"within", "quiet", 600, 30, 630},
+		{"over the noon", "quiet", 680, 30, 800},
+		{"longer than the day", "quiet", 480, 300, 930},
+		{"after they end", "quiet", 960, 20, 980},
+		{"a day without any", "quiet", 2940, 20, 2960},
+	} {
+		if got := s.sawnBy(tt.site, tt.at, tt.minutes); got != tt.want {
+			t.Errorf("%s: sawn by minute %d, want %d", tt.name, got, tt.want)
+		}
+	}
+}
+
 // A wall whose right column is measured on site and sawn wet is set without it, and
 // that column last; a measured piece on which another rests keeps its turn.
 func TestMeasuredWetPiecesComeLast(t *testing.T) {
