@@ -13,7 +13,7 @@ import (
 // helper they are all listed ahead as before.
 func TestLoneSetterHasTimeForCutsAhead(t *testing.T) {
 	ahead, own, withHelper := 0, 0, 0 // cuts listed ahead; on their own day alone, and with a helper
-	for seed := uint64(1); seed <= 2; seed++ {
+	for seed := uint64(4); seed <= 5; seed++ {
 		in := small(t, seed, 5)
 		in.Firm.Crews = in.Firm.Crews[:1]                          // alder
 		in.Firm.Rates.PerCutSnap, in.Firm.Rates.PerCutWet = 15, 15 // more than what a day leaves
@@ -24,7 +24,7 @@ func TestLoneSetterHasTimeForCutsAhead(t *testing.T) {
 					w.Prepare, w.Wet = nil, false
 				}
 			}
-			for d := 1; d <= 5 && seed == 1; d++ {
+			for d := 1; d <= 5 && seed == 4; d++ {
 				in.Jobs[0].Sites[i].Noise = append(in.Jobs[0].Sites[i].Noise, rooms.DayHours{Weekday: d, Start: 9 * 60, End: 14 * 60})
 			}
 		}

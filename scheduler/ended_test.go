@@ -64,7 +64,7 @@ type seenIn struct {
 // when that cure is over, and the sheet names that minute.
 func TestCuresBeginWhenWorkIsReportedDone(t *testing.T) {
 	n := seenIn{kinds: map[string]int{}}
-	for seed := uint64(1); seed <= 3; seed++ {
+	for seed := uint64(9); seed <= 11; seed++ {
 		in := small(t, seed, 1+int(seed%2))
 		p := made(t, in)
 		for i, b := range tightest(p) {

@@ -451,7 +451,7 @@ func TestNamesNotKeys(t *testing.T) {
 func TestKeptOffcutsAreCutFurther(t *testing.T) {
 	tiles := map[bool]int{}
 	for _, keep := range []bool{false, true} {
-		in := small(t, 20, 4)
+		in := small(t, 3, 4)
 		in.Firm.Catalogue.Lots = nil
 		for _, tile := range in.Firm.Catalogue.Tiles {
 			in.Firm.Catalogue.Lots = append(in.Firm.Catalogue.Lots, takeoff.Lot{Tile: tile.Key, Lot: "L1", Boxes: 900})

@@ -66,7 +66,10 @@ type axis struct {
 	floor       rooms.Length   // the absolute least cut
 	span        rooms.Length   // how far the cover reaches along the axis, 0 unknown
 	edges       []axisEdge
-	unit        rooms.Length // what lacks and balance are compared in; 0 is 1 mm
+	// third is below which a cut counts as under a third, where the width allows none
+	// as wide at every course; 0 is a third.
+	third rooms.Length
+	unit  rooms.Length // what lacks and balance are compared in; 0 is 1 mm
 }
 
 // axisRank is how good an origin is, less is better, the first that differs
@@ -179,7 +182,7 @@ func (a *axis) measure(o rooms.Length) axisRank {
 			case c < a.floor, wide > e.slack:
 				r[0] += n
 			case e.margin:
-			case 3*c < a.size:
+			case 3*c < a.size && (a.third == 0 || c < a.third):
 				r[1] += n
 			case 2*c < a.size, e.bare && left < a.size:
 				r[2] += n
@@ -261,7 +264,7 @@ func (a *axis) offsets() []rooms.Length {
 		}
 	}
 	for _, m := range marks {
-		for _, c := range []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.within(a.size), a.size} {
+		for _, c := range []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.within(a.size), a.size, a.third} {
 			if m.near {
 				add(m.at - (a.size - c))
 			} else {
@@ -292,15 +295,55 @@ func (a *axis) best() []rankedOffset {
 	if len(a.edges) == 0 {
 		return []rankedOffset{{}}
 	}
-	var list []rankedOffset
-	for _, o := range a.offsets() {
-		list = append(list, rankedOffset{o, a.rank(o)})
+	list := a.ranked()
+	if a.third = a.allowed(list); a.third > 0 {
+		list = a.ranked()
 	}
 	for k := rankLacks; k < rankRest; k++ {
 		list = a.refine(list, k)
 	}
 	slices.SortFunc(list, func(x, y rankedOffset) int { return cmp.Or(x.rank.compare(y.rank), cmp.Compare(x.o, y.o)) })
 	return list
+}
+
+// ranked ranks the offsets, in their order.
+func (a *axis) ranked() []rankedOffset {
+	var list []rankedOffset
+	for _, o := range a.offsets() {
+		list = append(list, rankedOffset{o, a.rank(o)})
+	}
+	return list
+}
+
+// allowed is what an offset pattern is judged against where no place of it leaves a
+// third of a tile at the ends of all its courses: 1 mm below the widest least cut that
+// the width allows; else fewer cuts, but slivers, would count as better. It is 0 where
+// a third can be had, and of other patterns.
+func (a *axis) allowed(list []rankedOffset) rooms.Length {
+	if len(a.shifts) < 2 || !a.plain() {
+		return 0
+	}
+	best := axisRank{1 << 62}
+	for _, x := range list {
+		if x.rank[0] < best[0] || x.rank[0] == best[0] && x.rank[8] < best[8] {
+			best = x.rank
+		}
+	}
+	if widest := rooms.Length(-best[8]); 3*widest < a.size {
+		return max(widest-rooms.Length(a.grain()), 1)
+	}
+	return 0
+}
+
+// outOfTrue is how far an edge that leans may run, to count as one.
+const outOfTrue = 20 * rooms.Millimetre
+
+// plain reports whether there are no edges across but the two ends.
+func (a *axis) plain() bool {
+	first, last := a.outer()
+	return first >= 0 && last >= 0 && !slices.ContainsFunc(a.edges, func(e axisEdge) bool {
+		return e.near && e.at-a.edges[first].at > outOfTrue || !e.near && a.edges[last].at-e.at > outOfTrue
+	})
 }
 
 // refine adds the ends of the stretches on which criterion k has its best value,
@@ -580,7 +623,9 @@ func (a *axis) words(o rooms.Length, f figures) string {
 		}
 		text += " at " + a.edges[k].name
 	}
-	r := a.rank(o)
+	thirds := *a
+	thirds.third = 0
+	r := thirds.rank(o)
 	switch {
 	case r[0] > 0:
 		text += fmt.Sprintf("; %s below %s or in a gap too wide", count(int(r[0]), "piece"), f.limit(a.floor))
