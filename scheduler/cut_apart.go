@@ -25,34 +25,29 @@ func power(p *takeoff.Piece) bool {
 // room, whenever tile and setter are there; what is scored and snapped stays with the
 // area.
 func (b *builder) addCuts(a *areaPlan, s Step) []*task {
-	if !b.cutsApart() {
-		return nil
-	}
-	minutes, wet := 0.0, false
-	var tiles []string
-	for _, it := range a.items {
-		if it.ahead == 0 || !power(it.piece) || b.r.cut[it.piece.ID] {
-			continue
-		}
-		minutes += it.ahead
-		wet = wet || slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool == takeoff.WetSaw })
-		if !slices.Contains(tiles, it.piece.Tile) {
-			tiles = append(tiles, it.piece.Tile)
-		}
-	}
-	if minutes == 0 {
+	list := b.cutBefore(a)
+	if len(list) == 0 {
 		return nil
 	}
 	title := "cut tile: " + b.namesOn(a.surfaces)
 	most := max(15, b.shiftOfWork(true, title).longest)
-	n := pieces(minutes, float64(most))
+	parts := cutParts(list, float64(most))
 	var out []*task
-	for i := range n {
-		t := b.newTask(b.r, b.nextSlot(kindCut), kindCut, title, nil, minutes/float64(n))
-		if n > 1 {
-			t.title = fmt.Sprintf("%s, part %d of %d", title, i+1, n)
+	for i, part := range parts {
+		minutes, wet := 0.0, false
+		var ids, tiles []string
+		for _, it := range part {
+			ids, minutes = append(ids, it.piece.ID), minutes+it.ahead
+			wet = wet || slices.ContainsFunc(it.piece.Cuts, func(c takeoff.Cut) bool { return c.Tool == takeoff.WetSaw })
+			if !slices.Contains(tiles, it.piece.Tile) {
+				tiles = append(tiles, it.piece.Tile)
+			}
 		}
-		t.minutes = min(t.minutes, most)
+		t := b.newTask(b.r, b.nextSlot(kindCut), kindCut, title, nil, minutes)
+		if len(parts) > 1 {
+			t.title = fmt.Sprintf("%s, part %d of %d", title, i+1, len(parts))
+		}
+		t.minutes, t.cuts = min(t.minutes, most), ids
 		t.crew, t.gang, t.skill = b.crew.Key, gang{1, 0, 1}, s.Skill
 		if wet {
 			t.tool = ToolSaw
@@ -63,6 +58,36 @@ func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 		b.seq, out = append(b.seq, t), append(out, t)
 	}
 	return out
+}
+
+// cutBefore are the pieces of an area that an activity of its own cuts, those that dry
+// first; none that stand on a sheet that is out.
+func (b *builder) cutBefore(a *areaPlan) (list []*item) {
+	if !b.cutsApart() {
+		return nil
+	}
+	for _, wet := range [2]bool{true, false} {
+		for _, it := range a.items {
+			if it.ahead > 0 && power(it.piece) && sawn(it.piece) == wet && !b.r.cut[it.piece.ID] {
+				list = append(list, it)
+			}
+		}
+	}
+	return list
+}
+
+// cutParts divides pieces to be cut into runs of so many minutes at most, but for a
+// piece that takes longer.
+func cutParts(list []*item, most float64) (parts [][]*item) {
+	from, sum := 0, 0.0
+	for i, it := range list {
+		if i > from && sum+it.ahead > most+1e-6 {
+			parts = append(parts, list[from:i])
+			from, sum = i, 0
+		}
+		sum += it.ahead
+	}
+	return append(parts, list[from:])
 }
 
 // dryAfter is how long the sawn pieces of an area dry before it begins.
@@ -94,13 +119,16 @@ func (b *builder) fixedCuts() {
 	}
 }
 
-// cutOn is the day on which the pieces of an area are cut by an activity of their own.
-func (s *sheeter) cutOn(a *Area) (sheetDay, bool) {
-	first := -1
-	for _, l := range s.byID[a.Activity].After {
-		if c := s.byID[l.Activity]; c != nil && c.Kind == kindCut && (first < 0 || c.Start < first) {
-			first = c.Start
+// cutOn are the days on which pieces are cut by activities of their own, but for those
+// that are issued: what these cut stands on their sheets.
+func (m *maker) cutOn() map[string]sheetDay {
+	out := map[string]sheetDay{}
+	for _, t := range m.choice.net.tasks {
+		for _, id := range t.cuts {
+			if t.fixed == nil {
+				out[id] = sheetDay{m.clock.Day(t.start), t.crew}
+			}
 		}
 	}
-	return sheetDay{s.clock.Day(max(0, first)), a.Crew}, first >= 0
+	return out
 }

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"potlife/takeoff"
@@ -65,6 +66,7 @@ func checkCutsApart(t *testing.T, p *Plan, dry int) {
 		if act.Noisy && !onSite {
 			t.Errorf("%s is held to the hours for loud work and nothing of it is cut in place", a.ID)
 		}
+		last := ""
 		for _, l := range act.After {
 			c := byID[l.Activity]
 			if c == nil || c.Kind != kindCut || c.State != "planned" {
@@ -73,11 +75,59 @@ func checkCutsApart(t *testing.T, p *Plan, dry int) {
 			if a.Start < c.Finish+dry {
 				t.Errorf("%s begins %s, its pieces are cut until %s", a.ID, clock.Words(a.Start), clock.Words(c.Finish))
 			}
-			for _, id := range ahead {
-				if day[id] == "" || day[id] > clock.Day(c.Start).String() {
-					t.Errorf("%s is listed on %q, cut on %s", id, day[id], clock.Day(c.Start))
+			last = max(last, clock.Day(c.Start).String())
+		}
+		for _, id := range ahead {
+			if last != "" && (day[id] == "" || day[id] > last) {
+				t.Errorf("%s is listed on %q, cut until %s", id, day[id], last)
+			}
+		}
+	}
+}
+
+// Where the hours of one day do not hold all cuts of an area, each day's sheet lists
+// what its part cuts and no more; once the first is out the other parts are still to
+// come.
+func TestPartsOfCutsAreListedByDay(t *testing.T) {
+	in := loudRoom(t)
+	in.Firm.Crews[0].Helpers, in.Firm.Rates.PerCutWet = 0, 12
+	for i := range in.Jobs[0].Sites[0].Rooms[0].Surfaces {
+		in.Jobs[0].Sites[0].Rooms[0].Surfaces[i].Edges[1].Unmeasured = false
+	}
+	p := made(t, in)
+	parts, issued := 0, 0
+	for step := 4; step < 9; step += 2 {
+		at, listed := map[string]float64{}, map[string]float64{}
+		for _, a := range p.Activities {
+			if a.Kind == kindCut {
+				at[clockOf(p).Day(a.Start).String()] += float64(a.Finish - a.Start)
+				if strings.Contains(a.Title, ", part 2 of ") {
+					parts++
+				}
+				if a.State != "planned" {
+					issued++
 				}
 			}
 		}
+		for _, sh := range p.Sheets {
+			for _, g := range sh.Cuts {
+				listed[sh.Date.String()] += 12 * aheadShare * float64(len(g.Pieces))
+			}
+		}
+		for d := range listed {
+			if listed[d] > at[d]+1e-6 {
+				t.Errorf("%s: cuts of %.1f min are listed, %.0f min are planned for them", d, listed[d], at[d])
+			}
+		}
+		for d := range at {
+			if listed[d] == 0 {
+				t.Errorf("%s: %.0f min of cutting and nothing to cut", d, at[d])
+			}
+		}
+		next, _ := frozenAfter(in, p, step)
+		p = replanned(t, next)
+	}
+	if parts == 0 || issued == 0 {
+		t.Errorf("%d second parts, %d issued activities: the test shows nothing", parts, issued)
 	}
 }

@@ -157,12 +157,11 @@ func keyOf(p *takeoff.Piece, c takeoff.Cut) cutKey {
 // dries till it is set.
 func (s *sheeter) cuts() {
 	groups := map[sheetDay]map[cutKey]*CutGroup{}
-	left := s.listed(groups)
+	left, cutOn := s.listed(groups), s.cutOn()
 	for i := range s.plan.Areas {
 		a := &s.plan.Areas[i]
 		own := sheetDay{s.clock.Day(a.Start), a.Crew}
 		before, open, near := s.dayBefore(own)
-		apart, isApart := s.cutOn(a)
 		list, site := a.Pieces, s.byID[a.Activity].Site
 		if open && s.idleOf(before) != nil {
 			list = s.sawnFirst(a)
@@ -173,8 +172,8 @@ func (s *sheeter) cuts() {
 				continue
 			}
 			d := own
-			if isApart && power(p.Piece) {
-				d = apart
+			if day, apart := cutOn[id]; apart {
+				d = day
 			} else if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
 				(allListed(left, p) || s.idleOf(before).holds(s, p, site)) {
 				d = before

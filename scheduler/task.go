@@ -37,6 +37,7 @@ type task struct {
 	loud, noisy           bool           // loud by the recipe; bound to the site's hours for it
 	fixed                 *Activity      // carried over from the plan in force
 	areas                 []*Area        // of fixed: its areas
+	cuts                  []string       // pieces that it cuts, of cutting by itself
 	after                 []lag
 	start                 int
 }
