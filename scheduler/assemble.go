@@ -310,7 +310,7 @@ func (m *maker) findings(p *Plan) {
 	for _, d := range p.RoomDates {
 		if d.LateDays > 0 {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "due date", Severity: takeoff.Warn, Where: d.Room,
-				Message: fmt.Sprintf("handed over %s after it is due; %s", dayCount(d.LateDays), d.Blocked), Value: float64(d.LateDays), Source: "the job's due date"})
+				Message: strings.TrimSuffix(fmt.Sprintf("handed over %s after it is due; %s", dayCount(d.LateDays), d.Blocked), "; "), Value: float64(d.LateDays), Source: "the job's due date"})
 		}
 	}
 	for _, x := range m.choice.net.missed {

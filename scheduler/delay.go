@@ -17,7 +17,7 @@ type delay struct {
 
 // delays takes the time between the end of what a task follows and its start apart.
 func (m *maker) delays(t *task) []delay {
-	ready, why := m.works.opens(t.crew), ""
+	ready, why, key := m.works.opens(t.crew), "", ""
 	for _, l := range t.after {
 		ready = max(ready, l.task.start+l.task.minutes)
 	}
@@ -29,8 +29,14 @@ func (m *maker) delays(t *task) []delay {
 	}
 	if t.release > free {
 		free, why = t.release, m.releaseWords(t)
+		if free == t.room.ready && t.room.room.Ready.IsZero() {
+			key = startKey
+		}
 	}
-	out := []delay{{t, free - ready, why, why, false}}
+	if key == "" {
+		key = why
+	}
+	out := []delay{{t, free - ready, key, why, false}}
 	if t.crew == "" {
 		return out
 	}
@@ -84,6 +90,9 @@ func (m *maker) shutOut(t *task, free int) (string, int) {
 	return worst.why(Outside(worst.open, base, base+t.minutes)[0].Start), until
 }
 
+// startKey is the key of what waits for the job's own start.
+const startKey = "start"
+
 // mostDelay is how long a delay may be and need no word.
 const mostDelay = 12 * 60
 
@@ -95,18 +104,64 @@ func (d delay) unsaid() int {
 	return mostDelay
 }
 
-// blocked says what a room waits for longest. Hours that are closed to its work
-// count together: each area waits a day for them, and all of them a week.
+// leading is the work that leads to a room's last: of what each task follows, that
+// which let it begin last. It ends where a date lets work begin: a delivery's, a hold's
+// or that on which the room is ready. What else the room waits for does not make it late.
+func (m *maker) leading(r *roomWork) []*task {
+	var t *task
+	for _, o := range m.choice.net.tasks {
+		if o.room == r && o.fixed == nil && (t == nil || o.start+o.minutes > t.start+t.minutes) {
+			t = o
+		}
+	}
+	var out []*task
+	for t != nil && t.fixed == nil {
+		out = append(out, t)
+		free := t.release
+		var before *task
+		for _, l := range t.after {
+			if v := l.task.start + l.task.minutes + l.least; v > free {
+				free, before = v, l.task
+			}
+		}
+		if t.kind == kindHold && t.until > 0 && t.start+t.minutes >= t.until {
+			before = nil
+		}
+		t = before
+	}
+	return out
+}
+
+// held is how long others hold up what follows them: from the end of what the hold
+// follows, or the day on which its room is ready, to its own end.
+func (m *maker) held(hold, next *task) delay {
+	begin := max(hold.room.ready, m.works.begin)
+	for _, l := range hold.after {
+		begin = max(begin, l.task.start+l.task.minutes+l.least)
+	}
+	return delay{task: next, minutes: hold.start + hold.minutes - begin, key: "hold", why: hold.title}
+}
+
+// blocked says what the work that leads to a room's end waits for longest. Hours that
+// are closed to it count together: each area waits a day for them, and all of them a
+// week.
 func (m *maker) blocked(r *roomWork) string {
-	var worst delay
+	var worst, start delay
 	var many []delay
-	for _, t := range m.choice.net.tasks {
-		if t.room != r || t.fixed != nil || t.kind == kindCut { // cutting goes on beside the rest
+	leading := m.leading(r)
+	for i, t := range leading {
+		if t.kind == kindCut { // cutting goes on beside the rest
 			continue
 		}
-		for _, d := range m.delays(t) {
+		list := m.delays(t)
+		if t.kind == kindHold && i > 0 {
+			list = []delay{m.held(t, leading[i-1])}
+		}
+		for _, d := range list {
 			switch {
 			case d.minutes <= 0 || d.why == "":
+			case d.key == startKey: // the job's own start, said where there is nothing else
+				start = d
 			case d.many:
 				many = append(many, d)
 			case d.minutes > d.unsaid() && d.minutes > worst.minutes:
@@ -121,6 +176,9 @@ func (m *maker) blocked(r *roomWork) string {
 	text := ""
 	if worst.task != nil && worst.minutes >= together {
 		text = worst.words(m.clock)
+	}
+	if text == "" && start.minutes > mostDelay && together <= mostDelay {
+		return start.words(m.clock)
 	}
 	if len(many) == 0 || together <= mostDelay || text != "" && together < 24*60 {
 		return text
