@@ -109,7 +109,8 @@ func (s *simulation) ways() map[string]int {
 		i, from := no[t.From]
 		j, to := no[t.To]
 		if from && to && i != j {
-			s.way[i][j], s.way[j][i] = t.Minutes, t.Minutes
+			s.way[i][j] = max(s.way[i][j], t.Minutes) // of two that are given the longer, as the plan takes it
+			s.way[j][i] = s.way[i][j]
 		}
 	}
 	return no

@@ -128,3 +128,20 @@ func TestBatchesOfRuns(t *testing.T) {
 		t.Errorf("said %q", r.runWords())
 	}
 }
+
+// Of two ways between the same sites the simulation takes the longer, as the plan does,
+// whichever is given last.
+func TestLongerWayCounts(t *testing.T) {
+	plan := func(ways ...Travel) *Plan {
+		return &Plan{Firm: Firm{Travel: ways}, Activities: []Activity{{ID: "a", Site: "j/yard"}, {ID: "b", Site: "j/mill"}, {ID: "c"}}}
+	}
+	long, short := Travel{From: "j/yard", To: "j/mill", Minutes: 25}, Travel{From: "j/mill", To: "j/yard", Minutes: 10}
+	for _, ways := range [][]Travel{{long}, {long, short}, {short, long}} {
+		s := newSimulation(plan(ways...), Uncertainty{}, pieceIndex{})
+		w := &works{firm: &Firm{Travel: ways}}
+		a, b, none := s.nodes[0].site, s.nodes[1].site, s.nodes[2].site
+		if s.travel(a, b) != 25 || s.travel(b, a) != 25 || w.way("j/yard", "j/mill") != 25 || s.travel(a, a) != 0 || s.travel(none, b) != 0 {
+			t.Errorf("%v: %d and %d min in the simulation, %d in the plan, want 25", ways, s.travel(a, b), s.travel(b, a), w.way("j/yard", "j/mill"))
+		}
+	}
+}
