@@ -62,10 +62,11 @@ type Risk struct {
 
 // runWords counts the runs, and says where they are fewer than asked for.
 func (r *Risk) runWords() string {
+	text := fmt.Sprintf("%d %s", r.Runs, rooms.Plural("simulated run", float64(r.Runs)))
 	if r.Asked <= r.Runs {
-		return fmt.Sprintf("%d simulated runs", r.Runs)
+		return text
 	}
-	return fmt.Sprintf("%d simulated runs (not %d: with so many activities they would hold up every plan)", r.Runs, r.Asked)
+	return fmt.Sprintf("%s (not %d: with so many activities they would hold up every plan)", text, r.Asked)
 }
 
 // RoomRisk is a room's hand-over in the runs.

@@ -127,6 +127,9 @@ func TestBatchesOfRuns(t *testing.T) {
 	if r := (Risk{Runs: 1000, Asked: 10_000}); !strings.Contains(r.runWords(), "1000 simulated runs (not 10000:") {
 		t.Errorf("said %q", r.runWords())
 	}
+	if r := (Risk{Runs: 1, Asked: 1}); r.runWords() != "1 simulated run" {
+		t.Errorf("said %q", r.runWords())
+	}
 }
 
 // Of two ways between the same sites the simulation takes the longer, as the plan does,

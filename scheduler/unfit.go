@@ -49,8 +49,13 @@ func (c *choice) whyNone(key string) string {
 			reasons[i] = fmt.Sprintf("%s (%s)", why, several(of[why], "room"))
 		}
 	}
+	return firstFew(reasons)
+}
+
+// firstFew are the first reasons; what would be left out alone is told too.
+func firstFew(reasons []string) string {
 	const most = 4
-	if n := len(reasons) - most; n > 0 {
+	if n := len(reasons) - most; n > 1 {
 		reasons = append(slices.Clip(reasons[:most]), fmt.Sprintf("and %d more reasons", n))
 	}
 	return strings.Join(reasons, "; ")

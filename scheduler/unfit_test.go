@@ -69,3 +69,12 @@ func TestCrewThatFitsNoRoom(t *testing.T) {
 		}
 	}
 }
+
+func TestFirstFewReasons(t *testing.T) {
+	for n, want := range map[int]string{0: "", 2: "a; b", 5: "a; b; c; d; e", 6: "a; b; c; d; and 2 more reasons"} {
+		all := []string{"a", "b", "c", "d", "e", "f"}
+		if got := firstFew(all[:n]); got != want || all[4] != "e" {
+			t.Errorf("%d reasons: %q, want %q; left with %v", n, got, want, all)
+		}
+	}
+}
