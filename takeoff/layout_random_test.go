@@ -327,7 +327,7 @@ func narrowArea(x geom.Geometry) float64 {
 			xy := seq.GetXY(i)
 			r = append(r, rooms.Point{X: round(xy.X * 8000), Y: round(xy.Y * 8000)})
 		}
-		if narrow(r) {
+		if narrow(r.Simplify()) { // without the needles that the reference may leave
 			sum += g.Area()
 		}
 	}
