@@ -20,7 +20,7 @@ func (b *builder) usesOwn(t *task, s Step, on []*surfaceWork, share func(surface
 			continue
 		}
 		u := Use{n.Product, round3(n.Net), b.products[n.Product].Unit}
-		t.products = append(t.products, u)
+		t.takes(u)
 		if onTheSpot(b.products[n.Product]) {
 			t.mixed = append(t.mixed, u)
 		}

@@ -409,11 +409,11 @@ func (b *builder) deliverTiles(t *task, a *areaPlan) {
 		count[it.piece.Tile]++
 	}
 	for _, k := range tiles {
-		t.products = append(t.products, Use{k, float64(count[k]), "piece"})
+		t.takes(Use{k, float64(count[k]), "piece"})
 		b.deliver(t, k)
 	}
 	if a.bed.mortar != "" {
-		t.products = append(t.products, Use{a.bed.mortar, round3(a.kg), "kg"})
+		t.takes(Use{a.bed.mortar, round3(a.kg), "kg"})
 		b.deliver(t, a.bed.mortar)
 	}
 }

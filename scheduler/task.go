@@ -354,12 +354,24 @@ func (w *works) uses(t *task, on []*surfaceWork, share float64, kinds ...string)
 	w.usesShares(t, on, func(string) float64 { return share }, kinds...)
 }
 
+// takes adds to what the task takes, each product once: the spacers of three faces
+// of a pier are fetched together.
+func (t *task) takes(u Use) {
+	for i := range t.products {
+		if p := &t.products[i]; p.Product == u.Product && p.Unit == u.Unit {
+			p.Quantity = round3(p.Quantity + u.Quantity)
+			return
+		}
+	}
+	t.products = append(t.products, u)
+}
+
 // usesShares is the same with a share of each surface.
 func (w *works) usesShares(t *task, on []*surfaceWork, share func(surface string) float64, kinds ...string) {
 	for _, kind := range kinds {
 		for _, n := range t.room.needOf(kind, on, share) {
 			u := Use{n.Product, round3(n.Net), w.products[n.Product].Unit}
-			t.products = append(t.products, u)
+			t.takes(u)
 			if onTheSpot(w.products[n.Product]) {
 				t.mixed = append(t.mixed, u)
 			}
