@@ -50,7 +50,8 @@ func (n *network) explain(ctx context.Context, r rcpsp.Result) error {
 	}
 	if q.excluded() {
 		q.shrink()
-		e.Text = "these cannot hold together: " + strings.Join(q.words(), "; ") + n.longCover(e.Rooms)
+		long := n.longCover(e.Rooms)
+		e.Text = "these cannot hold together: " + strings.Join(q.words(), "; ") + q.remedy(long != "") + long
 		if !q.kept("hours") {
 			e.Crews = nil
 		}
@@ -327,6 +328,41 @@ func (q *quarrel) words() []string {
 		}
 	}
 	return out
+}
+
+// remedy says what of the quarrel can be changed. A membrane that takes too long to
+// cover is spoken of apart.
+func (q *quarrel) remedy(longCover bool) string {
+	var out []string
+	add := func(s string) {
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	for _, a := range q.asks {
+		switch {
+		case a.dropped:
+		case a.kind == "latest" && longCover && a.task.kind == kindSet:
+			return ""
+		case a.kind == "latest":
+			add("a product whose data sheet leaves more time")
+		case a.kind == "hours":
+			add("longer hours of " + q.works.called.crew(a.key) + " on some days, or another crew")
+		case a.kind == "people":
+			add("more people in " + q.works.called.crew(a.key) + ", or another crew")
+		case a.kind == "site", a.kind == "window":
+			add("other hours of the site")
+		case a.kind == "hold":
+			add(fmt.Sprintf("another time or place in the sequence for the stop %q", a.task.title))
+		case a.kind == "release":
+			add("goods that come sooner")
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	slices.Sort(out)
+	return ". What would help: " + strings.Join(out, "; ")
 }
 
 // between says how much work lies between what is held together by one latest

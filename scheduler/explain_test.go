@@ -37,14 +37,25 @@ func TestSmallestExplanation(t *testing.T) {
 		{"covered before it may be", func(in *Input) {
 			wet(in)
 			*sheet(in, "skin") = 6 * 60 // it cures 12 h
-		}, []string{"at most 6 h after membrane, coat 2", "at least 12 h after membrane, coat 2"}, []string{"hours of crew", "grout", "not before", "site"}},
+		}, []string{"at most 6 h after membrane, coat 2", "at least 12 h after membrane, coat 2", "What would help: a product whose data sheet leaves more time"}, []string{"hours of crew", "grout", "not before", "site"}},
 		{"covered while nobody works", func(in *Input) {
 			wet(in)
 			*sheet(in, "skin") = 12*60 + 30 // in the night, whenever it is put on
 			for i := range in.Firm.Crews {
 				in.Firm.Crews[i].Hours = weekHours(8, 12, 12, 16)
 			}
-		}, []string{"at most 12 h 30 min", "the working hours of Birch"}, []string{"grout", "not before", "hours of site"}},
+		}, []string{"at most 12 h 30 min", "the working hours of Birch"}, []string{"grout", "not before", "hours of site", "What would help"}},
+		{"recoated while nobody works", func(in *Input) {
+			wet(in)
+			for i := range in.Firm.Catalogue.Products {
+				if p := &in.Firm.Catalogue.Products[i]; p.Key == "skin" {
+					p.Sheet.RecoatAfter, p.Sheet.RecoatWithin = 5*60, 7*60
+				}
+			}
+			for i := range in.Firm.Crews {
+				in.Firm.Crews[i].Hours = weekHours(8, 10, 10, 12)
+			}
+		}, []string{"at most 7 h after membrane, coat 1", ". What would help: a product whose data sheet leaves more time; longer hours of Birch on some days, or another crew"}, []string{"hours of site"}},
 		{"grout after a month", func(in *Input) {
 			for i := range in.Firm.Catalogue.Products {
 				switch p := &in.Firm.Catalogue.Products[i]; p.Key {
@@ -58,7 +69,7 @@ func TestSmallestExplanation(t *testing.T) {
 					room.Holds = []rooms.Hold{{Key: "client", Why: "the client looks at the walls", After: "set", Before: "grout", Minutes: 30 * 24 * 60}}
 				}
 			}
-		}, []string{"at most 72 h after set", "the client looks at the walls"}, []string{"membrane", "hours of"}},
+		}, []string{"at most 72 h after set", "the client looks at the walls", "What would help: a product whose data sheet leaves more time; another time or place in the sequence for the stop \"the client looks at the walls\""}, []string{"membrane", "hours of"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := small(t, 3, 1)
