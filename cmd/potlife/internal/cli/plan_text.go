@@ -64,7 +64,7 @@ func (s *summary) head() {
 		}
 	}
 	fmt.Fprintf(s, "%s: %s in %s, planned from %s\n", s.doc.Firm, plural(len(s.doc.Rooms), "room"), plural(len(s.doc.Jobs), "job"), s.w.Day(s.doc.Today))
-	fmt.Fprintf(s, "%s on %s, %d of them cut; done by the plan %s (no plan before %s)\n", plural(pieces, "piece"), plural(len(s.doc.Surfaces), "surface"), cuts,
+	fmt.Fprintf(s, "%s on %s, %d of them cut; by the plan all is done %s (no plan before %s)\n", plural(pieces, "piece"), plural(len(s.doc.Surfaces), "surface"), cuts,
 		s.w.DayClock(s.doc.Finish), s.w.DayClock(s.doc.FinishBound))
 	for _, line := range s.doc.Summary {
 		fmt.Fprintln(s, line)
