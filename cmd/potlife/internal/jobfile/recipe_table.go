@@ -68,7 +68,7 @@ var stepObject = object[step]{
 		keep("kind", list(activities)+", set walls, set floor, set lower course, or a name of your own", textForm, func(s *step) *string { return &s.Kind }).needed(),
 		keep("follows", "kinds of steps of this recipe that come before it", listOf(textForm), func(s *step) *[]string { return &s.follows }),
 		keep("per_m2", "minutes of work per m2", amount(0, 10_000, "minutes"), func(s *step) *float64 { return &s.MinutesPerM2 }),
-		keep("minutes", "minutes of work whatever the area", amount(0, 100_000, "minutes"), func(s *step) *float64 { return &s.Minutes }),
+		keep("minutes", "minutes of work whatever the area, for a setter with a helper (a step of one setter and no helper takes longer by rates: single_setter)", amount(0, 100_000, "minutes"), func(s *step) *float64 { return &s.Minutes }),
 		keep("setters", "setters it takes", whole(0, 50, "setters"), func(s *step) *int { return &s.Setters }),
 		keep("helpers", "helpers it takes", whole(0, 50, "helpers"), func(s *step) *int { return &s.Helpers }),
 		keep("cure", "wait on the clock before the next step, such as 24h", minutesForm, func(s *step) *int { return &s.AfterMinutes }),
