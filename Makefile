@@ -22,13 +22,14 @@ demo: ## plan the demo job and serve it (ONCE=1: print the summary and stop)
 	@$(MAKE) --no-print-directory build
 	@$(BIN) demo $(if $(ONCE),--once,)
 
-# The longest tests of the engines, which go through their cases one after the
-# other: without the race detector they take an eighth of the time, and what they
-# call runs under it in all the other tests.
-LONG   := ^(TestEveryPatternAgainstSimplefeatures|TestOwnPatternsAgainstSimplefeatures|TestAgainstGEOS|TestRandomZones|TestCheckLayoutAcceptsWhatIsLaid|TestSearchWeighsWhatIsLaid|TestNoOriginIsBetter|TestNoOriginIsBetterOfOwnPatterns|TestBarsOpenData|TestSqueezeOfWalls|TestSqueezedPlansHold|TestOffcutsAgainstBruteForce|TestOffcutsStopAndRepeat|TestOffcutsOfWalls|TestSwapsWasteNothing|TestPublishedValues|TestAgainstBruteForce|TestCuresBeginWhenWorkIsReportedDone|TestWorkAndCuresOverClockChanges|TestRandomReportsKeepTheRules|TestPlanIsBoundedByAllItsWork|TestOnePersonAway|TestWholeBags|TestPlansOverClockChanges|TestRandomPlans)$$
+# The longest tests of the engines, and those of a job's evenings from the first to
+# the last, which go through their cases one after the other: without the race
+# detector they take an eighth of the time, and what they call runs under it in all
+# the other tests.
+LONG   := ^(TestEveryPatternAgainstSimplefeatures|TestOwnPatternsAgainstSimplefeatures|TestAgainstGEOS|TestRandomZones|TestCheckLayoutAcceptsWhatIsLaid|TestSearchWeighsWhatIsLaid|TestNoOriginIsBetter|TestNoOriginIsBetterOfOwnPatterns|TestBarsOpenData|TestSqueezeOfWalls|TestSqueezedPlansHold|TestOffcutsAgainstBruteForce|TestOffcutsStopAndRepeat|TestOffcutsOfWalls|TestSwapsWasteNothing|TestPublishedValues|TestAgainstBruteForce|TestCuresBeginWhenWorkIsReportedDone|TestWorkAndCuresOverClockChanges|TestRandomReportsKeepTheRules|TestPlanIsBoundedByAllItsWork|TestOnePersonAway|TestWholeBags|TestPlansOverClockChanges|TestRandomPlans|TestLoneSetterHasTimeForCutsAhead|TestWhatIf|TestKeptOffcutsAreCutFurther|TestAnOffcutFromTheYardToTheSheetAndAway|TestGoodsThatNobodyBookedIn|TestARecutTakenBackAfterTheNextIssue|TestACureBeginsWhenTheCoatIsReported|TestAJobIssuedToItsEnd)$$
 # What takes longest begins first, so that no processor waits for it at the end.
 FIRST  := ./cmd/potlife/internal/app ./scheduler ./takeoff
-LONGIN := ./takeoff/... ./scheduler/... ./cmd/potlife/internal/plandoc
+LONGIN := ./takeoff/... ./scheduler/... ./cmd/potlife/internal/plandoc ./cmd/potlife/internal/app
 
 test: lint ## everything that CI runs
 	@.ci/need postgresql chromium shapely pdf image
