@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"sync"
 
@@ -193,6 +194,18 @@ func shiftOf(hours []Interval) shift {
 	return s
 }
 
+// needsOn are the takeoff's counts of a kind on the surfaces given, one by one.
+func (r *roomWork) needsOn(kind string, on []*surfaceWork) iter.Seq[*takeoff.Need] {
+	return func(yield func(*takeoff.Need) bool) {
+		for i := range r.needs[kind] {
+			n := &r.needs[kind][i]
+			if slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) && !yield(n) {
+				return
+			}
+		}
+	}
+}
+
 // need sums what the takeoff counted of a kind on the surfaces given, by
 // product, in the order the takeoff lists them.
 func (r *roomWork) need(kind string, on []*surfaceWork) []takeoff.Need {
@@ -202,10 +215,7 @@ func (r *roomWork) need(kind string, on []*surfaceWork) []takeoff.Need {
 // needOf is the same of a share of each surface.
 func (r *roomWork) needOf(kind string, on []*surfaceWork, share func(surface string) float64) []takeoff.Need {
 	var out []takeoff.Need
-	for _, n := range r.needs[kind] {
-		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
-			continue
-		}
+	for n := range r.needsOn(kind, on) {
 		net, with := n.Net*share(n.Surface), n.With*share(n.Surface)
 		i := slices.IndexFunc(out, func(o takeoff.Need) bool { return o.Product == n.Product })
 		if i < 0 {
@@ -256,11 +266,7 @@ func longestWait(waits ...int) int {
 // worst is the longest of a wait over the products of a kind on the surfaces.
 func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int, pick func(takeoff.DataSheet) int) due {
 	most, any := due{}, false
-	for i := range r.needs[kind] {
-		n := &r.needs[kind][i]
-		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
-			continue
-		}
+	for n := range r.needsOn(kind, on) {
 		s := w.products[n.Product].Sheet
 		most = most.with(w.cure(r, pick(s), fallback, &s))
 		any = true
@@ -274,11 +280,7 @@ func (w *works) worst(r *roomWork, kind string, on []*surfaceWork, fallback int,
 // tightest is the shortest positive latest time over the products, or -1.
 func (w *works) tightest(r *roomWork, kind string, on []*surfaceWork, pick func(takeoff.DataSheet) int) int {
 	least := -1
-	for i := range r.needs[kind] {
-		n := &r.needs[kind][i]
-		if !slices.ContainsFunc(on, func(s *surfaceWork) bool { return s.key == n.Surface }) {
-			continue
-		}
+	for n := range r.needsOn(kind, on) {
 		if v := pick(w.products[n.Product].Sheet); v > 0 && (least < 0 || v < least) {
 			least = v
 		}
