@@ -25,6 +25,7 @@ type chooser struct {
 	alike []string            // per crew: what of it a room's tasks depend on
 	shown map[shapeKey]*shape // a room's tasks by a crew like it
 	built map[[2]int]*shape   // room, crew
+	dated bool                // a schedule has gone into the tasks
 }
 
 func newChooser(w *works, rooms []*roomWork) *chooser {
@@ -53,6 +54,7 @@ type shape struct {
 	crew   int // the one they were built for
 	seq    []*task
 	missed []missed
+	held   bool // a latest time after work that is done bounds it, or did before it was only noted
 	err    error
 }
 
@@ -79,7 +81,22 @@ func (c *chooser) build() {
 }
 
 func (s *shape) fill(w *works, r *roomWork) {
-	s.seq, s.missed, s.err = w.tasksOf(r, &w.teams[s.crew])
+	b := w.builderOf(r, &w.teams[s.crew])
+	if s.err = b.tasks(); s.err == nil {
+		s.seq, s.missed = b.seq, b.missed
+	}
+	s.held = b.held
+}
+
+// relax is the same choice once more, with latest times after work that is done
+// noted only. The tasks of rooms without such times stay as they were built.
+func (c *chooser) relax() {
+	c.w.relax, c.built = true, map[[2]int]*shape{}
+	for k, s := range c.shown {
+		if s.held || s.err != nil {
+			delete(c.shown, k)
+		}
+	}
 }
 
 func (c *chooser) key(room, crew int) shapeKey {
@@ -269,6 +286,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		return nil, err
 	}
 	best.result = r
+	c.dated = true
 	best.net.take(r)
 	return best, best.settle(ctx)
 }

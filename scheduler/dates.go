@@ -17,8 +17,10 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 	if m.in.Prior != nil {
 		m.near = m.in.Prior.Finish + nearDays*1440
 	}
+	var eased *chooser // of the try before, where only latest times are in the way
 	for pass := 0; ; pass++ {
-		c, got, err := m.date(ctx, warm, crews, pass == 0 && m.twice)
+		c, got, err := m.date(ctx, eased, warm, crews, pass == 0 && m.twice)
+		eased = nil
 		var not *Infeasible
 		late := c != nil && errors.As(err, &not) && m.mayRelax()
 		if err != nil && m.near > 0 && ctx.Err() == nil && !(late && c.anyTooLate()) {
@@ -28,6 +30,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		}
 		if late {
 			m.relax = true
+			eased = c
 			pass--
 			continue
 		}
@@ -59,13 +62,19 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 // report puts it off.
 const nearDays = 120
 
-// date chooses crews and dates once.
-func (m *maker) date(ctx context.Context, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
-	if err := m.prepare(); err != nil {
-		return nil, nil, err
+// date chooses crews and dates once, by what stands of the try before, if one is
+// given, with latest times after work that is done noted only.
+func (m *maker) date(ctx context.Context, c *chooser, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
+	if c != nil && !c.dated {
+		m.works.again = m.near > 0
+		c.relax()
+	} else {
+		if err := m.prepare(); err != nil {
+			return nil, nil, err
+		}
+		m.works.quick = quick
+		c = newChooser(m.works, m.rooms)
 	}
-	m.works.quick = quick
-	c := newChooser(m.works, m.rooms)
 	got, err := c.choose(ctx, warm, crews)
 	return c, got, err
 }

@@ -287,7 +287,11 @@ func (b *builder) joinGrout(u, t *task, on []*surfaceWork) {
 // it is done already and no plan keeps it, it is only noted, and the plan says
 // that it is missed.
 func (b *builder) within(u, t *task, most int) int {
-	if most >= 0 && b.relax && u.fixed != nil {
+	if most < 0 || u.fixed == nil {
+		return most
+	}
+	b.held = true
+	if b.relax {
 		b.missed = append(b.missed, missed{u, t, most})
 		return -1
 	}

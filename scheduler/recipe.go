@@ -155,39 +155,42 @@ func checkRecipe(room string, r *rooms.Room, c Recipe) error {
 	return nil
 }
 
-// tasksOf builds the activities of a room for a crew, in the room's order of
-// work, with their lags.
-func (w *works) tasksOf(r *roomWork, crew *Crew) ([]*task, []missed, error) {
-	b := &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
+// builderOf is what builds the activities of a room for a crew.
+func (w *works) builderOf(r *roomWork, crew *Crew) *builder {
+	return &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
 		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, told: map[string]bool{}, beds: map[[2]string]float64{}}
+}
+
+// tasks builds seq, in the room's order of work, with the lags.
+func (b *builder) tasks() error {
 	if b.shift.usual < 15 {
-		site := w.called.site(r.site)
-		return nil, nil, &unable{fmt.Sprintf("%s: %s has no working interval on site %s within %d days: look at the hours of both", w.called.room(r.key), w.called.crew(crew.Key), site, w.horizon/1440),
+		site := b.called.site(b.r.site)
+		return &unable{fmt.Sprintf("%s: %s has no working interval on site %s within %d days: look at the hours of both", b.called.room(b.r.key), b.called.crew(b.crew.Key), site, b.horizon/1440),
 			fmt.Sprintf("it never works in the hours of %s", site)}
 	}
-	for i, s := range r.recipe {
+	for i, s := range b.r.recipe {
 		b.at = i
 		if err := b.step(s); err != nil {
 			b.fail(err)
-			return nil, nil, b.err
+			return b.err
 		}
 	}
 	b.strays()
 	if b.err != nil {
-		return nil, nil, b.err
+		return b.err
 	}
 	b.chain()
 	if err := b.holds(); err != nil {
-		return nil, nil, err
+		return err
 	}
 	for _, t := range b.seq {
-		w.aired(t)
+		b.aired(t)
 		b.dried(t)
 		if err := b.equip(t); err != nil {
-			return nil, nil, err
+			return err
 		}
 	}
-	return b.seq, b.missed, circular(w.called.room(r.key), b.seq)
+	return circular(b.called.room(b.r.key), b.seq)
 }
 
 // builder makes the tasks of one room for one crew.
@@ -207,6 +210,7 @@ type builder struct {
 	told    map[string]bool       // surfaces of which it is said what is left out
 	leftOut []block               // on purpose, still to be set
 	missed  []missed              // latest times after work that is done
+	held    bool                  // there are such times
 	at      int                   // the step at hand
 	err     error                 // why the crew cannot do the room
 	beds    map[[2]string]float64 // kg/m² by surface and mortar

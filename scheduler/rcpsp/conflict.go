@@ -8,6 +8,14 @@ const (
 	refuteTries     = 300
 )
 
+// conflict is what of the activities cannot hold together, as small as is asked for.
+func (o Options) conflict(ctx context.Context, p Problem, among []int) []int {
+	if o.Unexplained {
+		return among
+	}
+	return smallestConflict(ctx, p, among)
+}
+
 // smallestConflict drops activities from an infeasible problem as long as what remains is still refuted quickly: first
 // halves, then quarters, at last one by one (deletion filter, Chinneck & Dravnieks 1991). What is left cannot hold
 // together; where the effort sufficed, it can without any one of its activities.

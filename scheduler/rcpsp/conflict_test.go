@@ -17,6 +17,10 @@ func TestConflictIsSmall(t *testing.T) {
 	if r.Status != Infeasible || !slices.Equal(r.Conflict, []int{4, 9, 13}) {
 		t.Errorf("got %v %v, want activities 4, 9 and 13", r.Status, r.Conflict)
 	}
+	r = solve(t, p, Options{Unexplained: true})
+	if r.Status != Infeasible || len(r.Conflict) != len(p.Activities) {
+		t.Errorf("unexplained: got %v %v, want all that were looked at", r.Status, r.Conflict)
+	}
 }
 
 // TestConflictNamesTheChain: a fixed start that its own predecessor cannot meet.

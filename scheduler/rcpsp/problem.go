@@ -112,6 +112,8 @@ type Options struct {
 	Seed      uint64
 	// Warm is a previous schedule, one start per activity, −1 for an activity it did not know. It need not be feasible.
 	Warm []int
+	// Unexplained spares an infeasible problem the search for its smallest conflict: for who tries another at once.
+	Unexplained bool
 }
 
 // maxTime keeps every sum the search forms within 32 bits.
