@@ -73,10 +73,10 @@ func TestGoldenPatterns(t *testing.T) {
 
 const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 17f2855c06c347e1
 straight 30             118 pieces   46 whole    0 sized cuts 3aad4ad2bf0d3f07
-offset 1/2              105 pieces   49 whole   56 sized cuts 75598cb5b23ad9e4
-offset 1/3              104 pieces   50 whole   51 sized cuts 7019e8eebbb6401b
-offset 0,1/3            100 pieces   52 whole   47 sized cuts da8276960410ed5a
-offset 0,1/3,2/3         60 pieces   21 whole   39 sized cuts 661a8fa37330d9a8
+offset 1/2              107 pieces   49 whole   57 sized cuts 832cb6017e9eac82
+offset 1/3              104 pieces   50 whole   51 sized cuts 69d595d258314301
+offset 0,1/3            100 pieces   52 whole   47 sized cuts f1b63317bedd509c
+offset 0,1/3,2/3         60 pieces   19 whole   41 sized cuts c2602e3eee8e4f4d
 diagonal                132 pieces   47 whole    0 sized cuts 70a7df7fc3167a89
 herringbone             102 pieces   52 whole   44 sized cuts 3339b1ae498a19bb
 herringbone 45          221 pieces   97 whole    0 sized cuts d5b556982776242c

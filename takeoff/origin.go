@@ -44,14 +44,13 @@ type axis struct {
 	floor       rooms.Length   // the absolute least cut
 	span        rooms.Length   // how far the cover reaches along the axis, 0 unknown
 	edges       []axisEdge
-	// third is below which a cut counts as under a third, where the width allows none
-	// as wide at every course; 0 is a third.
-	third rooms.Length
-	unit  rooms.Length // what lacks and balance are compared in; 0 is 1 mm
+	spans       []axisSpan   // of an offset pattern: see judgeSpans
+	unit        rooms.Length // what lacks and balance are compared in; 0 is 1 mm
 }
 
 // axisRank is how good an origin is, less is better, the first that differs
-// decides: pieces below the floor or beside a gap too wide, below a third, below
+// decides: pieces below the floor or beside a gap too wide, below a third (of an
+// offset pattern how much all of them lack to what their width allows), below
 // half or cut at a bare outside corner; what the worst seen cut lacks to a whole tile, and all seen ones; the
 // same of what is only in sight from the door; the difference of the outer cuts;
 // the least cut, negative; pieces that are cut. Lacks are in
@@ -61,7 +60,7 @@ type axisRank [10]int64
 // ahead says by what an origin is better than the next one: by the first
 // criterion that tells them apart.
 func (r axisRank) ahead(next axisRank) string {
-	names := [len(r)]string{"fewer pieces that are too narrow", "fewer pieces under a third", "fewer pieces under half",
+	names := [len(r)]string{"fewer pieces that are too narrow", "fewer or wider pieces under a third", "fewer pieces under half",
 		"wider cuts where the eye goes first", "wider cuts where the eye goes first", "wider cuts in sight of the door", "wider cuts in sight of the door",
 		"a better balance", "a wider least cut", "fewer cuts"}
 	for i := range r {
@@ -77,6 +76,7 @@ func (r axisRank) ahead(next axisRank) string {
 
 // Places in an axisRank: the criteria in whole mm, and what comes after them.
 const (
+	rankThird   = 1
 	rankLacks   = 3
 	rankBalance = 7
 	rankRest    = 8
@@ -113,10 +113,25 @@ func (a *axis) cut(e axisEdge, o rooms.Length) (c, bare rooms.Length) {
 // rank judges the row moved to o.
 func (a *axis) rank(o rooms.Length) axisRank {
 	r := a.measure(o)
+	if len(a.spans) > 0 {
+		r[rankThird] = a.inGrains(rankThird, r[rankThird])
+	}
 	for i := rankLacks; i < rankRest; i++ {
-		r[i] = floorDiv(r[i]-a.from(i), a.grain()) + 1
+		r[i] = a.inGrains(i, r[i])
 	}
 	return r
+}
+
+// inGrains is a measure of criterion k as it is compared.
+func (a *axis) inGrains(k int, x int64) int64 { return floorDiv(x-a.from(k), a.grainOf(k)) + 1 }
+
+// grainOf is what criterion k is compared in: what is lacking to a third, all pieces
+// together, in tenths of a third.
+func (a *axis) grainOf(k int) int64 {
+	if k == rankThird {
+		return max(int64(a.size/30), 1)
+	}
+	return a.grain()
 }
 
 // from is the least measure that criterion k counts as 1 mm: what is lacking is
@@ -147,6 +162,15 @@ func floorDiv(x, y int64) int64 {
 
 // measure is rank before rounding.
 func (a *axis) measure(o rooms.Length) axisRank {
+	r := a.tally(o)
+	if len(a.spans) > 0 { // what is under a third is under half too
+		r[rankThird], r[rankThird+1] = a.lacking(o), r[rankThird]+r[rankThird+1]
+	}
+	return r
+}
+
+// tally is measure with every cut held against a third of the tile.
+func (a *axis) tally(o rooms.Length) axisRank {
 	var r axisRank
 	least := a.size
 	outer := [2]rooms.Length{a.size, a.size}
@@ -160,7 +184,7 @@ func (a *axis) measure(o rooms.Length) axisRank {
 			case c < a.floor, wide > e.slack:
 				r[0] += n
 			case e.margin:
-			case 3*c < a.size && (a.third == 0 || c < a.third):
+			case 3*c < a.size:
 				r[1] += n
 			case 2*c < a.size, e.bare && left < a.size:
 				r[2] += n
@@ -241,8 +265,9 @@ func (a *axis) offsets() []rooms.Length {
 			marks = append(marks, m)
 		}
 	}
+	limits := a.limits()
 	for _, m := range marks {
-		for _, c := range []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.within(a.size), a.size, a.third} {
+		for _, c := range limits {
 			if m.near {
 				add(m.at - (a.size - c))
 			} else {
@@ -268,60 +293,35 @@ func (a *axis) offsets() []rooms.Length {
 	return slices.Compact(list)
 }
 
+// limits are the cuts at which what they count for changes.
+func (a *axis) limits() []rooms.Length {
+	list := []rooms.Length{0, a.floor, (a.size + 2) / 3, (a.size + 1) / 2, a.within(a.size), a.size}
+	for i := range a.spans {
+		if c := a.spans[i].limit; !slices.Contains(list, c) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
 // best ranks all offsets; of equal ones the least comes first.
 func (a *axis) best() []rankedOffset {
 	if len(a.edges) == 0 {
 		return []rankedOffset{{}}
 	}
-	list := a.ranked()
-	if a.third = a.allowed(list); a.third > 0 {
-		list = a.ranked()
+	a.judgeSpans()
+	var list []rankedOffset
+	for _, o := range a.offsets() {
+		list = append(list, rankedOffset{o, a.rank(o)})
+	}
+	if len(a.spans) > 0 {
+		list = a.refine(list, rankThird)
 	}
 	for k := rankLacks; k < rankRest; k++ {
 		list = a.refine(list, k)
 	}
 	slices.SortFunc(list, func(x, y rankedOffset) int { return cmp.Or(x.rank.compare(y.rank), cmp.Compare(x.o, y.o)) })
 	return list
-}
-
-// ranked ranks the offsets, in their order.
-func (a *axis) ranked() []rankedOffset {
-	var list []rankedOffset
-	for _, o := range a.offsets() {
-		list = append(list, rankedOffset{o, a.rank(o)})
-	}
-	return list
-}
-
-// allowed is what an offset pattern is judged against where no place of it leaves a
-// third of a tile at the ends of all its courses: 1 mm below the widest least cut that
-// the width allows; else fewer cuts, but slivers, would count as better. It is 0 where
-// a third can be had, and of other patterns.
-func (a *axis) allowed(list []rankedOffset) rooms.Length {
-	if len(a.shifts) < 2 || !a.plain() {
-		return 0
-	}
-	best := axisRank{1 << 62}
-	for _, x := range list {
-		if x.rank[0] < best[0] || x.rank[0] == best[0] && x.rank[8] < best[8] {
-			best = x.rank
-		}
-	}
-	if widest := rooms.Length(-best[8]); 3*widest < a.size {
-		return max(widest-rooms.Length(a.grain()), 1)
-	}
-	return 0
-}
-
-// outOfTrue is how far an edge that leans may run, to count as one.
-const outOfTrue = 20 * rooms.Millimetre
-
-// plain reports whether there are no edges across but the two ends.
-func (a *axis) plain() bool {
-	first, last := a.outer()
-	return first >= 0 && last >= 0 && !slices.ContainsFunc(a.edges, func(e axisEdge) bool {
-		return e.near && e.at-a.edges[first].at > outOfTrue || !e.near && a.edges[last].at-e.at > outOfTrue
-	})
 }
 
 // refine adds the ends of the stretches on which criterion k has its best value,
@@ -346,8 +346,8 @@ func (a *axis) refine(list []rankedOffset, k int) []rankedOffset {
 			continue
 		}
 		f, g := a.measure(x.o)[k], a.measure(y.o)[k]
-		end := a.from(k) + best[k]*a.grain()
-		for _, end := range [2]int64{end - a.grain(), end} {
+		end := a.from(k) + best[k]*a.grainOf(k)
+		for _, end := range [2]int64{end - a.grainOf(k), end} {
 			if min(f, g) < end && end <= max(f, g) {
 				at := x.o + rooms.Length(float64(y.o-x.o)*(float64(end-f)/float64(g-f)))
 				for o := max(at-1, x.o+1); o <= min(at+1, y.o-1); o++ {

@@ -14,6 +14,8 @@ type axisEdge struct {
 	near bool
 	// long is how much of the edge there is: pieces cut by it are counted by it.
 	long rooms.Length
+	// over is where it lies along itself; empty is from 0 on.
+	over []lineSpan
 	// eye is how much the eye goes to it.
 	eye int
 	// slack is how far the gap may grow beyond its nominal width, more how far it
@@ -45,7 +47,7 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 		if dy < 30*rooms.Millimetre || 10*dx > dy {
 			continue
 		}
-		x := axisEdge{at: p.X + (q.X-p.X)/2, near: q.Y < p.Y, long: dy, name: "border"}
+		x := axisEdge{at: p.X + (q.X-p.X)/2, near: q.Y < p.Y, long: dy, over: between(p.Y, q.Y), name: "border"}
 		if k := z.made[i]; k >= 0 {
 			b := z.ground.lines[k]
 			x.name, x.slack, x.more, x.eye = b.name, b.less, b.gives(), z.view.eyeOn(s, b)
@@ -63,6 +65,8 @@ func (z *zoneLayer) edgesAlong(upright bool, s *rooms.Surface) []axisEdge {
 		x.long = dy / 2
 		low, high := x, x
 		low.at, high.at = p.X, q.X
+		middle := p.Y + (q.Y-p.Y)/2
+		low.over, high.over = between(p.Y, middle), between(middle, q.Y)
 		list = append(list, low, high)
 	}
 	a := axis{edges: append(list, z.roundEdges(upright, s)...)}
@@ -84,18 +88,22 @@ func (z *zoneLayer) roundEdges(upright bool, s *rooms.Surface) []axisEdge {
 		if !cover.Meets(rooms.Box{Min: m, Max: m}) {
 			continue
 		}
-		low, high := b.Min.X, b.Max.X
+		low, high, over := b.Min.X, b.Max.X, between(b.Min.Y+b.Height()/4, b.Max.Y-b.Height()/4)
 		if upright {
-			low, high = b.Min.Y, b.Max.Y
+			low, high, over = b.Min.Y, b.Max.Y, between(b.Min.X+b.Width()/4, b.Max.X-b.Width()/4)
 		}
 		less, _ := slack(o.Gap, o.GapMin, o.GapMax)
 		x := axisEdge{long: (high - low) / 2, eye: z.view.eyeOn(s, border{kind: borderOpening, edge: k}), slack: less, name: "opening " + o.Key}
+		x.over = over
 		before, after := x, x
 		before.at, after.at, after.near = low-o.Gap, high+o.Gap, true
 		list = append(list, before, after)
 	}
 	return list
 }
+
+// between is the stretch between two places.
+func between(p, q rooms.Length) []lineSpan { return []lineSpan{{min(p, q), max(p, q)}} }
 
 // sortEdges puts the edges in order, joins those on one line and keeps the
 // longest if there are many.
@@ -126,6 +134,7 @@ func joinEdges(list []axisEdge) []axisEdge {
 	for _, e := range list {
 		if n := len(out); n > 0 && out[n-1].near == e.near && e.at-out[n-1].at < 100*rooms.Micrometre {
 			out[n-1].long += e.long
+			out[n-1].over = slices.Concat(out[n-1].over, e.over)
 			out[n-1].eye, out[n-1].bare, out[n-1].margin = max(out[n-1].eye, e.eye), out[n-1].bare || e.bare, out[n-1].margin && e.margin
 			out[n-1].slack, out[n-1].more = min(out[n-1].slack, e.slack), min(out[n-1].more, e.more)
 			continue

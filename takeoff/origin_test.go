@@ -167,7 +167,6 @@ func TestOffsetAgainstItsWidth(t *testing.T) {
 		return c
 	}
 	for width := 1000 * lmm; width < 1200*lmm; width += 7 * lmm {
-		a.third = 0
 		a.edges = []axisEdge{{near: true, long: 2000 * lmm, slack: 2 * lmm, eye: seenFirst}, {at: width, long: 2000 * lmm, slack: 2 * lmm}}
 		widest := rooms.Length(0)
 		for o := rooms.Length(0); o < 200*lmm; o += lmm / 2 {

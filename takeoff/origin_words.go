@@ -66,9 +66,7 @@ func (a *axis) words(o rooms.Length, f figures) string {
 		}
 		text += " at " + a.edges[k].name
 	}
-	thirds := *a
-	thirds.third = 0
-	r := thirds.rank(o)
+	r := a.tally(o)
 	switch {
 	case r[0] > 0:
 		text += fmt.Sprintf("; %s below %s or in a gap too wide", count(int(r[0]), "piece"), f.limit(a.floor))
