@@ -65,11 +65,11 @@ func (z *zoneLayer) bill(got laid) (bill, error) {
 			continue
 		}
 		frame := t.Shape.Box()
-		r, err := nest.SolveOffcuts(context.Background(), nest.OffcutProblem{TileW: int64(frame.Width()), TileH: int64(frame.Height()), Pieces: list}, nest.Options{Steps: nestTries})
+		tiles, _, err := nest.CountOffcuts(context.Background(), nest.OffcutProblem{TileW: int64(frame.Width()), TileH: int64(frame.Height()), Pieces: list}, nest.Options{Steps: nestTries})
 		if err != nil {
 			return b, fmt.Errorf("counting offcuts of tile %s: %w", t.Key, err)
 		}
-		b.tiles += r.Tiles
+		b.tiles += tiles
 	}
 	return b, nil
 }

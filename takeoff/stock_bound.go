@@ -163,11 +163,11 @@ func (t *taker) rectBound(ctx context.Context, tile *Tile, pieces []cutPiece) in
 		}
 		q.Whole = q.W == p.TileW && q.H == p.TileH
 	}
-	r, err := nest.SolveOffcuts(ctx, p, nest.Options{Steps: t.steps})
+	_, bound, err := nest.CountOffcuts(ctx, p, nest.Options{Steps: t.steps})
 	if err != nil {
 		return 0
 	}
-	return r.Bound
+	return bound
 }
 
 // ownCorners counts the corners of the tile that a piece has whole: the corner

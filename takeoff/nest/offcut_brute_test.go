@@ -109,6 +109,15 @@ func bruteTiles(p OffcutProblem, reach int) int {
 	return best[all]
 }
 
+// sameCount holds CountOffcuts to what a plan spelled out takes.
+func sameCount(t *testing.T, p OffcutProblem, o Options, plan OffcutResult) {
+	t.Helper()
+	tiles, bound, err := CountOffcuts(context.Background(), p, o)
+	if err != nil || tiles != plan.Tiles || bound != plan.Bound {
+		t.Errorf("counted %d of at least %d, %v; the plan takes %d of at least %d\n%+v", tiles, bound, err, plan.Tiles, plan.Bound, p)
+	}
+}
+
 func TestOffcutsAgainstBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	proved := 0
@@ -123,6 +132,7 @@ func TestOffcutsAgainstBruteForce(t *testing.T) {
 		if err := CheckOffcuts(p, got); err != nil {
 			t.Fatalf("case %d: %v\n%+v\n%+v", n, err, p, got)
 		}
+		sameCount(t, p, o, got)
 		want := bruteTiles(p, o.Reach)
 		switch {
 		case want < 0 != (got.Status == Infeasible):

@@ -126,6 +126,7 @@ func FuzzOffcuts(f *testing.F) {
 		if err := CheckOffcuts(p, got); err != nil {
 			t.Fatal(err)
 		}
+		sameCount(t, p, Options{Steps: 300_000, Reach: int(seed % 5)}, got)
 	})
 }
 

@@ -4,17 +4,17 @@ import "slices"
 
 // group is a multiset of kinds that share one tile, with what is known about fitting it.
 type group struct {
-	members []int32 // kind indices, ascending, repeated
-	hash    uint64  // sum of the members' marks
-	same    *group  // next group of the same hash
-	inTile  int8    // whether it fits a new tile, the reach apart: 0 not known, 1 no, 2 yes
-	parted  bool    // splits have been found
-	partial bool    // not every way was looked at, so that "does not fit" is not proved
-	splits  []split // ways to part it in two, found when first needed
-	may     uint16  // by set of factory sides: a place that offers them is not yet known to be unfit
-	known   uint16  // by set of factory sides: the smallest rectangles have been computed
-	at      [16]uint8
+	members []int32  // kind indices, ascending, repeated
+	hash    uint64   // sum of the members' marks
+	same    *group   // next group of the same hash
+	splits  []split  // ways to part it in two, found when first needed
 	fronts  [][]spot // smallest rectangles that hold the group; those of a set of sides are number at[sides]-1
+	at      [16]uint8
+	may     uint16 // by set of factory sides: a place that offers them is not yet known to be unfit
+	known   uint16 // by set of factory sides: the smallest rectangles have been computed
+	inTile  int8   // whether it fits a new tile, the reach apart: 0 not known, 1 no, 2 yes
+	parted  bool   // splits have been found
+	partial bool   // not every way was looked at, so that "does not fit" is not proved
 }
 
 // groupTable finds groups by their members. A group's hash is a sum over its members, so that those of a group with
@@ -22,14 +22,19 @@ type group struct {
 type groupTable struct {
 	byHash map[uint64]*group
 	slab   []group // groups not handed out yet
+	made   int     // how many of the last slab
 	spell  []int32 // for spelling out members that are only looked up
 }
 
 // groupSteps is what a new group counts in the budget.
 const groupSteps = 50
 
-// slabGroups is how many groups are made at a time.
-const slabGroups = 128
+// Groups are made few at a time at first, as many as a strip of cuts takes, and then
+// more.
+const (
+	firstGroups = 8
+	slabGroups  = 128
+)
 
 // mark is the part of a kind in a group's hash: a fixed scramble of its number (Steele, Lea and Flood 2014, SplitMix).
 func mark(kind int32) uint64 {
@@ -65,14 +70,21 @@ func (f *fitter) hashed(hash uint64, members []int32) *group {
 	}
 	f.steps += groupSteps
 	t := &f.table
-	if len(t.slab) == 0 {
-		t.slab = make([]group, slabGroups)
-	}
-	g := &t.slab[0]
-	t.slab = t.slab[1:]
+	g := t.take()
 	g.members, g.hash, g.same = slices.Clone(members), hash, t.byHash[hash]
 	t.byHash[hash] = g
 	g.may = f.mayOf(members)
+	return g
+}
+
+// take hands out a group.
+func (t *groupTable) take() *group {
+	if len(t.slab) == 0 {
+		t.made = min(max(2*t.made, firstGroups), slabGroups)
+		t.slab = make([]group, t.made)
+	}
+	g := &t.slab[0]
+	t.slab = t.slab[1:]
 	return g
 }
 

@@ -32,6 +32,28 @@ func (s *offcutSolver) result() OffcutResult {
 	return r
 }
 
+// count is how many new tiles result cuts: those of the best plan, whole pieces with
+// them, less those from which it holds only more of a kind than is wanted.
+func (s *offcutSolver) count() int {
+	left := slices.Clone(s.demand)
+	tiles := len(s.whole)
+	for _, l := range s.best {
+		for range l.count {
+			cut := false
+			for _, k := range l.group.members {
+				if left[k] > 0 {
+					left[k]--
+					cut = true
+				}
+			}
+			if cut && l.stock < 0 {
+				tiles++
+			}
+		}
+	}
+	return tiles
+}
+
 // placeWhole puts a piece that shares with none against the sides it needs.
 func (s *offcutSolver) placeWhole(i, tile int) Placement {
 	o := s.p.poses(s.p.Pieces[i])[0]
@@ -56,7 +78,11 @@ type share struct {
 // assign gives each place of a group an actual piece, each kind handed out in rank order, then brings pieces that share
 // a tile near in rank. The tiles come in the order in which they are opened.
 func (s *offcutSolver) assign() []share {
-	var list []share
+	holders := 0
+	for _, l := range s.best {
+		holders += l.count
+	}
+	list := make([]share, 0, holders)
 	for _, l := range s.best {
 		for range l.count {
 			list = append(list, share{stock: l.stock, group: l.group})
@@ -64,6 +90,7 @@ func (s *offcutSolver) assign() []share {
 	}
 	next := make([]int, len(s.f.kinds))
 	for i := range list {
+		list[i].pieces = make([]int, 0, len(list[i].group.members))
 		for _, k := range list[i].group.members {
 			piece := -1
 			if next[k] < len(s.f.kinds[k].pieces) {
@@ -99,14 +126,15 @@ func (s *offcutSolver) place(r *OffcutResult, h share, to Placement) {
 	sp, _ := s.f.spotIn(h.group, in)
 	l := layer{f: s.f}
 	l.lay(h.group, sp, place{rect{0, 0, in.w, in.h}, in.sides})
-	byKind := map[int32][]int{}
-	for i, k := range h.group.members {
-		byKind[k] = append(byKind[k], h.pieces[i])
-	}
 	opener := s.opener(h)
+	given := make([]bool, len(h.pieces))
 	for _, q := range l.pieces {
-		i := byKind[q.kind][0]
-		byKind[q.kind] = byKind[q.kind][1:]
+		n := slices.Index(h.group.members, q.kind)
+		for given[n] { // of like pieces, the next
+			n++
+		}
+		given[n] = true
+		i := h.pieces[n]
 		if i < 0 {
 			continue
 		}

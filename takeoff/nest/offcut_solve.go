@@ -20,6 +20,20 @@ func SolveOffcuts(ctx context.Context, p OffcutProblem, o Options) (OffcutResult
 	return s.result(), nil
 }
 
+// CountOffcuts is SolveOffcuts for who asks only how many new tiles are taken: their
+// number, and one that no plan comes below. Both are 0 where a piece fits no tile.
+func CountOffcuts(ctx context.Context, p OffcutProblem, o Options) (tiles, bound int, err error) {
+	if err := p.validate(); err != nil {
+		return 0, 0, err
+	}
+	s := newOffcutSolver(ctx, &p, o)
+	if s == nil {
+		return 0, 0, nil
+	}
+	s.solve()
+	return s.count(), s.bound + len(s.whole), nil
+}
+
 // The budget where none is given. A step takes some ten nanoseconds. Bathrooms, of a few dozen kinds, are nearly all proved
 // in a tenth of theirs, and kept to a tenth of a second; buildings get a second.
 const (
@@ -86,20 +100,20 @@ func newOffcutSolver(ctx context.Context, p *OffcutProblem, o Options) *offcutSo
 func (s *offcutSolver) sortKinds() (kinds []kind, ok bool) {
 	index := map[Piece]int{}
 	for i, q := range s.p.Pieces {
-		poses := s.p.poses(q)
-		if len(poses) == 0 {
-			return nil, false
-		}
-		if q.Whole {
-			s.whole = append(s.whole, i)
-			continue
-		}
 		key := q
 		if s.o.Reach <= 0 {
 			key.Rank = 0
 		}
 		k, seen := index[key]
 		if !seen {
+			poses := s.p.poses(q)
+			if len(poses) == 0 {
+				return nil, false
+			}
+			if q.Whole {
+				s.whole = append(s.whole, i)
+				continue
+			}
 			k = len(kinds)
 			index[key] = k
 			kinds = append(kinds, kind{piece: key, poses: poses, area: (q.W + s.p.Kerf) * (q.H + s.p.Kerf), corners: corners(q.Factory)})

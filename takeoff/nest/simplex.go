@@ -73,7 +73,8 @@ func (s *simplex) improving(most int) []int {
 // addition to the right-hand sides keeps degenerate problems from stalling.
 func newSimplex(demand []float64, start []column) *simplex {
 	m := len(demand)
-	s := &simplex{m: m, rhs: make([]float64, m), inv: make([]float64, m*m), x: make([]float64, m), y: make([]float64, m), column: make([]float64, m)}
+	s := &simplex{m: m, rhs: make([]float64, m), inv: make([]float64, m*m), x: make([]float64, m), y: make([]float64, m), column: make([]float64, m),
+		cols: make([]column, 0, 3*m), basis: make([]int, 0, m), where: make([]int, 0, 3*m)}
 	for i := range m {
 		s.rhs[i] = demand[i] + 1e-7*float64(1+(i*7919)%101)/101
 		c := start[i].coef[0]
