@@ -16,6 +16,7 @@ type Memory struct {
 	age  int // takeoffs begun
 	nest map[nestDigest]*remembered
 	left map[nestDigest]*leftover
+	text digester // scratch of freeBoxes
 }
 
 type nestDigest [sha256.Size]byte
@@ -53,8 +54,10 @@ func (m *Memory) begin() {
 
 // freeBoxes are freeBoxes, looked up where the same was asked before.
 func (m *Memory) freeBoxes(frame rooms.Box, pieces []rooms.Polygon, gap, least rooms.Length) []rooms.Box {
-	var few [512]byte // as much as most tiles take
-	w := digester{few[:0]}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	w := &m.text
+	w.text = w.text[:0]
 	w.numbers(int64(frame.Min.X), int64(frame.Min.Y), int64(frame.Max.X), int64(frame.Max.Y), int64(gap), int64(least), int64(len(pieces)))
 	for _, p := range pieces {
 		w.numbers(int64(len(p.Holes)))
@@ -64,8 +67,6 @@ func (m *Memory) freeBoxes(frame rooms.Box, pieces []rooms.Polygon, gap, least r
 		}
 	}
 	k := w.sum()
-	m.mu.Lock()
-	defer m.mu.Unlock()
 	l := m.left[k]
 	if l == nil {
 		if m.left == nil {
