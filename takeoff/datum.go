@@ -31,7 +31,7 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 		d.Up = rooms.OnTile // a tile on its corner: joints cross beside its middle
 	}
 	across, upward, independent := z.axes(s)
-	if !independent && (bestWanted(d.Across) || bestWanted(d.Up)) {
+	if (!independent || z.foldsAcross()) && (bestWanted(d.Across) || bestWanted(d.Up)) {
 		return z.searchOrigin(s, d)
 	}
 	b := rooms.BoxOf(z.ground.cover)

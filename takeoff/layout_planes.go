@@ -82,6 +82,19 @@ func (w *surfaceWork) flat(zone rooms.Zone, layers []*zoneLayer) *zoneLayer {
 	return z
 }
 
+// foldsAcross reports whether a fold runs at an angle to the courses: what it cuts off
+// depends on both directions of the pattern, and is searched so.
+func (z *zoneLayer) foldsAcross() bool {
+	for i, k := range z.made {
+		e := z.fill.edges[i]
+		dx, dy := absLen(e[1].X-e[0].X), absLen(e[1].Y-e[0].Y)
+		if k >= 0 && z.ground.lines[k].kind == borderFold && 10*dx > dy && 10*dy > dx {
+			return true
+		}
+	}
+	return false
+}
+
 // commonOrigin chooses the origin of all planes, and where their numbers begin.
 func (z *zoneLayer) commonOrigin(s *rooms.Surface, planes int) (*commonOrigin, error) {
 	at, why, err := z.origin(s)

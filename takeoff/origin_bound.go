@@ -53,20 +53,16 @@ func (c *cellSearch) bound(x *openWindow) {
 	c.sweeps[1].reset(w.Height())
 	c.parts, c.points = c.parts[:0], c.points[:0]
 	open, sum := c.open[:0], count64(0)
+	c.faults.sweep(&c.sweeps, w)
 	for _, t := range x.open {
-		r := reached{tile: t, edges: c.reachedBy(t)}
+		edges := c.reachedBy(t)
 		c.work++
-		least, settled := count64(0), false
-		switch {
-		case len(r.edges) == 0:
+		if len(edges) == 0 {
 			continue
-		case r.one():
-			settled, least = c.boundOne(b, &r, w)
-		default:
-			settled, least = c.boundSeveral(b, &r, w)
 		}
+		least, settled, block := c.boundTile(b, t, edges, w)
 		b.settled = b.settled && settled
-		if settled && !r.block { // and so from every part of the window
+		if settled && !block { // and so from every part of the window
 			x.sum += least
 		} else {
 			open = append(open, t)
@@ -89,6 +85,24 @@ func (c *cellSearch) bound(x *openWindow) {
 		b.rest = true
 		c.boundRest(x)
 	}
+}
+
+// boundTile counts what is left of a tile in each part of the cover that it reaches.
+func (c *cellSearch) boundTile(b *bound, t *borderTile, edges []edgeAtTile, w rooms.Box) (least count64, settled, block bool) {
+	settled = true
+	for len(edges) > 0 {
+		r := reached{tile: t}
+		r.edges, edges = c.splitPart(edges)
+		at, n := false, count64(0)
+		if r.one() {
+			at, n = c.boundOne(b, &r, w)
+		} else {
+			at, n = c.boundSeveral(b, &r, w)
+		}
+		least += n
+		settled, block = settled && at, block || r.block
+	}
+	return least, settled, block
 }
 
 // reachedBy lists the edges that run through a tile from somewhere in the window
@@ -244,40 +258,14 @@ func (c *cellSearch) boundRest(win *openWindow) {
 	c.look(w)
 	var least, most [4]float64
 	for _, t := range win.tiles {
-		x := reached{tile: t, edges: c.reachedBy(t)}
 		c.work++
-		if len(x.edges) == 0 || !c.whatIsLeft(&x, w) {
-			continue
-		}
-		whole := c.z.lay.tiles[x.tile.member].whole.MM2()
-		less, more := 0.0, whole
-		if x.one() {
-			t := c.table(&c.edges[x.edges[0].id], x.tile.member)
-			more = whole - t.area(max(x.low-t.fuzz, t.narrow-t.fuzz))
-			if x.sure {
-				less = whole - t.area(x.high+t.fuzz)
+		lost := c.lostAt(b, t, c.reachedBy(t), w)
+		for i := range least {
+			if lost.reached[i] {
+				most[i] += lost.most
 			}
-		} else if x.known && x.sure {
-			less, more = whole-x.large.area, whole-x.small.area
-		}
-		c.work++
-		c.boundView(b, &x, w)
-		var reached, surely [4]bool
-		for i := range x.edges {
-			k := x.edges[i].id
-			if k < 0 || c.edges[k].side.wall == 0 {
-				continue
-			}
-			wall := c.edges[k].side.wall - 1
-			reached[wall] = true
-			surely[wall] = surely[wall] || x.sure && (x.one() || c.surely(x.tile, int(k), w))
-		}
-		for i := range reached {
-			if reached[i] {
-				most[i] += more
-			}
-			if surely[i] {
-				least[i] += less
+			if lost.surely[i] {
+				least[i] += lost.least
 			}
 		}
 	}
@@ -285,6 +273,58 @@ func (c *cellSearch) boundRest(win *openWindow) {
 	r[rankLacks+1], r[rankLacks+3] = inCM(r[rankLacks+1]), inCM(r[rankLacks+3])
 	gap := func(i, k int) float64 { return max(least[i]-most[k], least[k]-most[i], 1) - 1 }
 	r[rankBalance] = strip(gap(0, 1), c.wide[1]) + strip(gap(2, 3), c.wide[0])
+}
+
+// lostRange is how much of a tile is cut off, least and most, and at which walls.
+type lostRange struct {
+	least, most     float64
+	reached, surely [4]bool
+}
+
+// lostAt finds how much of a tile is cut off at the walls, and weighs what of it is in
+// view: in each part of the cover that it reaches.
+func (c *cellSearch) lostAt(b *bound, t *borderTile, edges []edgeAtTile, w rooms.Box) lostRange {
+	whole := c.z.lay.tiles[t.member].whole.MM2()
+	lost := lostRange{least: whole, most: whole}
+	for first := true; len(edges) > 0; first = false {
+		x := reached{tile: t}
+		x.edges, edges = c.splitPart(edges)
+		if !c.whatIsLeft(&x, w) {
+			continue
+		}
+		alone := first && len(edges) == 0
+		least, most := c.areas(&x, alone, whole)
+		lost.least, lost.most = lost.least-most, lost.most-least
+		c.work++
+		c.boundView(b, &x, w)
+		for i := range x.edges {
+			k := x.edges[i].id
+			if k < 0 || c.edges[k].side.wall == 0 {
+				continue
+			}
+			wall := c.edges[k].side.wall - 1
+			lost.reached[wall] = true
+			lost.surely[wall] = lost.surely[wall] || x.sure && (alone && x.one() || c.surely(x.tile, int(k), w))
+		}
+	}
+	lost.least = max(lost.least, 0)
+	return lost
+}
+
+// areas are the least and the most that is left of a tile in a part of the cover. Where
+// it is all there is of the tile it counts only as long as it can be set.
+func (c *cellSearch) areas(x *reached, alone bool, whole float64) (least, most float64) {
+	switch {
+	case x.one():
+		t := c.table(&c.edges[x.edges[0].id], x.tile.member)
+		if low := x.low - t.fuzz; alone || low >= t.narrow {
+			least = t.area(max(low, t.narrow-t.fuzz))
+		}
+		return least, t.area(x.high + t.fuzz)
+	case x.known && x.sure:
+		return x.small.area, x.large.area
+	}
+	return 0, whole
 }
 
 // whatIsLeft finds how much is left of a tile; false where nothing is that counts.

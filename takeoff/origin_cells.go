@@ -83,7 +83,8 @@ type cellSearch struct {
 	spare   nearRoom // of tiles that are not kept
 	cut     partRoom // of parts that are not
 	listed  []edgeAtTile
-	from    rooms.Box // the window looked from last
+	faults  *axisFaults // of a pattern whose joints run through
+	from    rooms.Box   // the window looked from last
 	looks   int
 
 	// Room for what is left of the tiles of one window.
@@ -396,22 +397,61 @@ func (c *cellSearch) try(o rooms.Point, tiles []*borderTile) error {
 	for _, x := range tiles {
 		edges := c.reachedBy(x)
 		c.work++
-		switch {
-		case len(edges) == 0:
-		case len(edges) == 1 && edges[0].id >= 0:
-			c.tryOne(&t, x, &edges[0], o)
-		default:
-			if err := c.trySeveral(&t, x, o); err != nil {
-				return err
+		if c.oneByOne(edges) {
+			for i := range edges {
+				c.tryOne(&t, x, &edges[i], o)
 			}
+			continue
+		}
+		if err := c.trySeveral(&t, x, o); err != nil {
+			return err
 		}
 	}
+	t.rank[0] += c.faults.count(o)
 	r := t.sum(rooms.BoxOf(c.z.ground.cover))
 	c.tried = append(c.tried, triedOrigin{o, r})
 	if slices.Compare(r[:rankRest], c.best[:rankRest]) < 0 {
 		c.best = r
 	}
 	return nil
+}
+
+// oneByOne reports whether a tile's edges can be looked at one by one: where there is
+// but one, or each bounds another part of the cover, as folds do.
+func (c *cellSearch) oneByOne(edges []edgeAtTile) bool {
+	for i, x := range edges {
+		if x.id < 0 || len(edges) > 1 && c.edges[x.id].side.wall > 0 {
+			return false
+		}
+		for _, y := range edges[:i] {
+			if c.partAt(x.id) == c.partAt(y.id) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// partAt is the part of the cover that an edge, or a round hole, bounds.
+func (c *cellSearch) partAt(id int32) int {
+	if id < 0 {
+		return c.holes[-1-id].part
+	}
+	return c.edges[id].part
+}
+
+// splitPart divides a tile's edges into those that bound the part of the cover which the
+// first does, and the others.
+func (c *cellSearch) splitPart(edges []edgeAtTile) (one, rest []edgeAtTile) {
+	n := 1
+	for i := 1; i < len(edges); i++ {
+		if x := edges[i]; c.partAt(x.id) == c.partAt(edges[0].id) {
+			copy(edges[n+1:i+1], edges[n:i])
+			edges[n] = x
+			n++
+		}
+	}
+	return edges[:n], edges[n:]
 }
 
 // tryOne counts a tile with one edge.

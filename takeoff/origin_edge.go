@@ -44,6 +44,7 @@ type coverEdge struct {
 	// they bound one block that is not tiled.
 	run   int
 	round int // the round hole it belongs to, or -1
+	part  int // the part of the cover it bounds
 	side  side
 	depth []depthTable // by member
 	// over is how far it reaches along the normals of each member's sides, of those
@@ -60,6 +61,7 @@ type manySided struct {
 	corners      rooms.Ring
 	box          rooms.Box
 	eye          int
+	part         int // of the cover
 }
 
 // mostSides is how many sides a hole has that is taken as it is; roundSides how
@@ -74,10 +76,11 @@ func (z *zoneLayer) coverEdges(s *rooms.Surface) (list []coverEdge, holes []many
 	sides := z.sides(s)
 	list = make([]coverEdge, len(z.fill.edges))
 	runs := 0
-	for _, r := range z.fill.rings {
+	parts := z.partOfRing()
+	for at, r := range z.fill.rings {
 		round := -1
 		if h, ok := manySidedOf(r.plain()); ok {
-			round = len(holes)
+			round, h.part = len(holes), parts[at]
 			for _, v := range r {
 				h.eye = max(h.eye, sides[v.tag].eye)
 			}
@@ -97,11 +100,22 @@ func (z *zoneLayer) coverEdges(s *rooms.Surface) (list []coverEdge, holes []many
 			}
 			p, q := r[i].p, r[(i+1)%n].p
 			list[r[i].tag] = coverEdge{plane: planeLeft(p, q), a: p, b: q, side: sides[r[i].tag],
-				box: rooms.Ring{p, q}.Box(), run: runs, round: round}
+				box: rooms.Ring{p, q}.Box(), run: runs, round: round, part: parts[at]}
 		}
 		runs++
 	}
 	return list, holes
+}
+
+// partOfRing tells which part of the cover each of its rings belongs to.
+func (z *zoneLayer) partOfRing() []int {
+	var list []int
+	for i, p := range z.fill.cover {
+		for range p.Rings() {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // manySidedOf holds a convex hole of many sides between two polygons of few.

@@ -16,6 +16,7 @@ const laidInFull = 8
 // alone is searched.
 func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, string, error) {
 	c := z.newCellSearch(s, z.searchBase(d), [2]bool{bestWanted(d.Across), bestWanted(d.Up)})
+	c.faults = z.axisFaults(s)
 	ruled, err := c.run()
 	if err != nil {
 		return rooms.Point{}, "", err
@@ -50,7 +51,7 @@ func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, e
 			if len(z.runners) == 0 {
 				ahead = w.rank.ahead(r.rank)
 			}
-			if err := z.runnerUp(r.at, r.words()); err != nil {
+			if err := z.runnerUp(r.at, c.words(r)); err != nil {
 				return w.at, "", err
 			}
 		}
@@ -63,7 +64,7 @@ func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, e
 	if len(z.runners) > 0 { // they are not searched for by themselves
 		others = "; the others shown are the best of those weighed"
 	}
-	return w.at, how + ": " + w.words() + ahead + tie + others, nil
+	return w.at, how + ": " + c.words(w) + ahead + tie + others, nil
 }
 
 // percentDown is a share in percent, rounded down so that only all is 100 %.
@@ -105,7 +106,9 @@ func (c *cellSearch) inFull() ([]triedOrigin, error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, triedOrigin{t.at, c.z.judgeBy(c.sides, got)})
+		rank := c.z.judgeBy(c.sides, got)
+		rank[0] += c.faults.count(t.at)
+		list = append(list, triedOrigin{t.at, rank})
 	}
 	slices.SortFunc(list, compareTried)
 	return list, nil
@@ -134,6 +137,19 @@ func (z *zoneLayer) farFrom(p, q rooms.Point) bool {
 type triedOrigin struct {
 	at   rooms.Point
 	rank axisRank
+}
+
+// words says what decided, and, of a pattern that has them, what is left along its axes.
+func (c *cellSearch) words(t triedOrigin) string {
+	if c.faults == nil {
+		return t.words()
+	}
+	text := ""
+	if n := c.faults.count(t.at); n > 0 {
+		t.rank[0] -= n
+		text = fmt.Sprintf(", %s narrower than the width allows or in a gap too wide", count(int(n), "end"))
+	}
+	return t.words() + text + "; " + c.faults.words(t.at, c.z.figures())
 }
 
 // words says what decided.
