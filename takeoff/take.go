@@ -15,6 +15,7 @@ import (
 type TakeIn struct {
 	Jobs      []rooms.Job
 	Layouts   []Layout
+	Given     bool // the layouts are Take's own from here on: it writes into them, not into a copy
 	Catalogue Catalogue
 	Today     rooms.Date
 	// Imperial prints cut sizes to 1/16 in instead of whole mm.
@@ -193,8 +194,8 @@ func Take(ctx context.Context, in TakeIn) (*Taken, error) {
 	return t.out, nil
 }
 
-// index copies the layouts, so that sizes can be written into them, and looks
-// up what everything names.
+// index copies the layouts where they are not given away, so that sizes can be
+// written into them, and looks up what everything names.
 func (t *taker) index() error {
 	if err := t.checkInput(); err != nil {
 		return err
@@ -204,7 +205,10 @@ func (t *taker) index() error {
 	t.out.openDays = max(0, cmp.Or(t.in.OpenDays, openDays))
 	t.out.packagesAt, t.out.losses = map[Use]int{}, map[rowKey]loss{}
 	t.out.kerf, t.out.smallest, t.out.memory = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest), t.in.Memory
-	t.out.Layouts = copyLayouts(t.in.Layouts)
+	if t.out.Layouts = t.in.Layouts; !t.in.Given {
+		t.out.Layouts = copyLayouts(t.in.Layouts)
+	}
+	t.ready()
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
 	t.out.flat, t.out.roomName = map[Use]float64{}, map[string]string{}
 	for _, k := range t.roomKeys {
@@ -242,7 +246,7 @@ func (t *taker) index() error {
 	return nil
 }
 
-// copyLayouts copies what Take writes to: pieces and cuts.
+// copyLayouts copies what Take writes to, but for the cuts.
 func copyLayouts(in []Layout) []Layout {
 	out := slices.Clone(in)
 	for i := range out {
@@ -250,13 +254,22 @@ func copyLayouts(in []Layout) []Layout {
 		for z := range out[i].Zones {
 			zone := &out[i].Zones[z]
 			zone.Pieces = slices.Clone(zone.Pieces)
-			copyCuts(zone.Pieces)
-			for p := range zone.Pieces {
-				zone.Pieces[p].restoreTrims()
-			}
 		}
 	}
 	return out
+}
+
+// ready gives the pieces cuts of their own and the trims they were laid out with.
+func (t *taker) ready() {
+	for i := range t.out.Layouts {
+		for z := range t.out.Layouts[i].Zones {
+			pieces := t.out.Layouts[i].Zones[z].Pieces
+			copyCuts(pieces)
+			for p := range pieces {
+				pieces[p].restoreTrims()
+			}
+		}
+	}
 }
 
 // copyCuts gives pieces cuts of their own, all in one list.

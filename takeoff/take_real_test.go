@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"reflect"
@@ -119,6 +120,28 @@ func TestTakeOfRealLayouts(t *testing.T) {
 
 // What is cut stays as it is, what broke is cut again from a tile of its own,
 // and a broken tile has no pieces left, whatever is replanned.
+// TestLayoutsGivenAway: a takeoff that writes into the layouts comes out like one that
+// copies them, which leaves them as they are.
+func TestLayoutsGivenAway(t *testing.T) {
+	in := realJob(t, rand.New(rand.NewPCG(6, 13)), 2, realPatterns)
+	before, err := json.Marshal(in.Layouts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	copied := take(t, in)
+	if after, err := json.Marshal(in.Layouts); err != nil || string(after) != string(before) {
+		t.Fatalf("the layouts changed, %v", err)
+	}
+	in.Given = true
+	got := take(t, in)
+	if !reflect.DeepEqual(got.Layouts, copied.Layouts) || !reflect.DeepEqual(got.Rows, copied.Rows) || !reflect.DeepEqual(got.Needs, copied.Needs) {
+		t.Error("another takeoff of layouts given away")
+	}
+	if &got.Layouts[0].Zones[0].Pieces[0] != &in.Layouts[0].Zones[0].Pieces[0] {
+		t.Error("layouts given away were copied")
+	}
+}
+
 func TestKeptAndBroken(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 7))
 	for n := range cases(3, 30) {
