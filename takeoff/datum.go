@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -100,10 +101,11 @@ func (z *zoneLayer) settle(x, y *choice) (string, error) {
 
 // choice is a place along one axis with how good it is.
 type choice struct {
-	o     rooms.Length
-	why   string
-	rank  axisRank
-	equal []choice // other places that only a tie-break tells from it
+	o      rooms.Length
+	why    string
+	rank   axisRank
+	beside bool     // no place of its own, but next to one
+	equal  []choice // other places that only a tie-break tells from it
 }
 
 func (c *choice) shift(d rooms.Length) {
@@ -117,8 +119,8 @@ func both(x, y choice) string { return "across: " + x.why + "; up: " + y.why }
 
 func bestWanted(policy string) bool { return policy == "" || policy == rooms.Best }
 
-// along lists where a tile's low side may go along one axis, the best first: up
-// to four, at least distinct apart.
+// along lists where a tile's low side may go along one axis, the best first: the
+// others are what the runners-up are made of.
 func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, size, at rooms.Length) []choice {
 	if !bestWanted(policy) {
 		switch policy {
@@ -133,22 +135,17 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 		}
 		return []choice{{o: o, why: why}}
 	}
-	var out []choice
-	p := a.size + a.joint
 	list := a.best()
-	for _, r := range list {
-		if !slices.ContainsFunc(out, func(c choice) bool {
-			d := absLen(c.o - r.o)
-			return min(d, p-d) < distinct
-		}) {
-			out = append(out, choice{o: r.o, why: a.words(r.o, z.figures()), rank: r.rank})
-		}
-		if len(out) == 4 { // the winner, and as many as are named beside it
-			break
-		}
-	}
+	place := func(r rankedOffset) choice { return choice{o: r.o, why: a.words(r.o, z.figures()), rank: r.rank} }
+	out := []choice{place(list[0])}
 	for _, r := range tied(list)[1:] {
-		out[0].equal = append(out[0].equal, choice{o: r.o, why: a.words(r.o, z.figures()), rank: r.rank})
+		out[0].equal = append(out[0].equal, place(r))
+	}
+	others, near := a.others(list)
+	for i, r := range others {
+		c := place(r)
+		c.beside = i >= near
+		out = append(out, c)
 	}
 	return out
 }
@@ -156,19 +153,12 @@ func (z *zoneLayer) along(a *axis, policy, fullLow, fullHigh string, low, high, 
 // distinct is how far apart two origins must be to be shown as two.
 const distinct = 5 * rooms.Millimetre
 
-// pairUp notes the three best pairs after the first as runners-up, and says by
-// what the first is ahead of the next.
+// pairUp notes the next three pairs after the first as runners-up, each of another
+// rank, and says by what the first is ahead of the next.
 func (z *zoneLayer) pairUp(xs, ys []choice) (string, error) {
 	var list []choicePair
-	var first axisRank
-	for n := range first {
-		first[n] = xs[0].rank[n] + ys[0].rank[n]
-	}
-	for i, x := range xs {
-		for k, y := range ys {
-			if i+k == 0 {
-				continue
-			}
+	for _, x := range xs {
+		for _, y := range ys {
 			q := choicePair{x: x, y: y}
 			for n := range q.rank {
 				q.rank[n] = x.rank[n] + y.rank[n]
@@ -176,16 +166,26 @@ func (z *zoneLayer) pairUp(xs, ys []choice) (string, error) {
 			list = append(list, q)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b choicePair) int { return a.rank.compare(b.rank) })
-	for _, q := range list[:min(3, len(list))] {
+	first := list[0]
+	slices.SortStableFunc(list, func(a, b choicePair) int {
+		return cmp.Or(compareBool(b.beside(), a.beside()), a.rank.compare(b.rank))
+	})
+	ahead, named := "", []choicePair{first}
+	for _, q := range list {
+		if slices.ContainsFunc(named, func(o choicePair) bool { return o.rank.ties(q.rank) }) {
+			continue
+		}
+		if len(named) == 1 {
+			ahead = first.rank.ahead(q.rank)
+		}
 		if err := z.runnerUp(rooms.Point{X: q.x.o, Y: q.y.o}, both(q.x, q.y)); err != nil {
 			return "", err
 		}
+		if named = append(named, q); len(named) == 4 {
+			break
+		}
 	}
-	if len(list) == 0 {
-		return "", nil
-	}
-	return first.ahead(list[0].rank), nil
+	return ahead, nil
 }
 
 // choicePair is a place along both axes.
@@ -193,6 +193,8 @@ type choicePair struct {
 	x, y choice
 	rank axisRank
 }
+
+func (q *choicePair) beside() bool { return q.x.beside || q.y.beside }
 
 // runnerUp counts the pieces of an origin that lost.
 func (z *zoneLayer) runnerUp(at rooms.Point, why string) error {

@@ -73,10 +73,10 @@ func TestGoldenPatterns(t *testing.T) {
 
 const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 17f2855c06c347e1
 straight 30             118 pieces   46 whole    0 sized cuts 3aad4ad2bf0d3f07
-offset 1/2              107 pieces   49 whole   57 sized cuts 832cb6017e9eac82
-offset 1/3              104 pieces   50 whole   51 sized cuts 69d595d258314301
-offset 0,1/3            100 pieces   52 whole   47 sized cuts f1b63317bedd509c
-offset 0,1/3,2/3         60 pieces   19 whole   41 sized cuts c2602e3eee8e4f4d
+offset 1/2              107 pieces   49 whole   57 sized cuts d5f2198ac0b92602
+offset 1/3              104 pieces   50 whole   51 sized cuts fad8bfb8a5f58836
+offset 0,1/3            100 pieces   52 whole   47 sized cuts 882f65ef8dc02134
+offset 0,1/3,2/3         60 pieces   19 whole   41 sized cuts 303c2bbae5a56234
 diagonal                132 pieces   47 whole    0 sized cuts 70a7df7fc3167a89
 herringbone             102 pieces   52 whole   44 sized cuts 3339b1ae498a19bb
 herringbone 45          221 pieces   97 whole    0 sized cuts d5b556982776242c

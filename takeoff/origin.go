@@ -123,16 +123,7 @@ func (a *axis) rank(o rooms.Length) axisRank {
 }
 
 // inGrains is a measure of criterion k as it is compared.
-func (a *axis) inGrains(k int, x int64) int64 { return floorDiv(x-a.from(k), a.grainOf(k)) + 1 }
-
-// grainOf is what criterion k is compared in: what is lacking to a third, all pieces
-// together, in tenths of a third.
-func (a *axis) grainOf(k int) int64 {
-	if k == rankThird {
-		return max(int64(a.size/30), 1)
-	}
-	return a.grain()
-}
+func (a *axis) inGrains(k int, x int64) int64 { return floorDiv(x-a.from(k), a.grain()) + 1 }
 
 // from is the least measure that criterion k counts as 1 mm: what is lacking is
 // rounded up, so that no cut counts as a whole tile, and the balance to the
@@ -346,8 +337,8 @@ func (a *axis) refine(list []rankedOffset, k int) []rankedOffset {
 			continue
 		}
 		f, g := a.measure(x.o)[k], a.measure(y.o)[k]
-		end := a.from(k) + best[k]*a.grainOf(k)
-		for _, end := range [2]int64{end - a.grainOf(k), end} {
+		end := a.from(k) + best[k]*a.grain()
+		for _, end := range [2]int64{end - a.grain(), end} {
 			if min(f, g) < end && end <= max(f, g) {
 				at := x.o + rooms.Length(float64(y.o-x.o)*(float64(end-f)/float64(g-f)))
 				for o := max(at-1, x.o+1); o <= min(at+1, y.o-1); o++ {

@@ -37,7 +37,9 @@ type ZoneLayout struct {
 	// Plumb the x of the vertical joint it grows from. Both run along sides of
 	// tiles that lie on the surface.
 	LevelLine, Plumb rooms.Length
-	// RunnersUp are up to three other origins that were weighed and lost.
+	// RunnersUp are three other origins that lost, fewer where there is nothing else: of
+	// straight and offset patterns the next, each of another rank, of those that none
+	// within 5 mm betters, then the best beside them; of others the best of those weighed.
 	RunnersUp []RunnerUp
 	// Lattice is the pattern as it lies, from which a runner-up can be drawn.
 	Lattice Lattice

@@ -55,8 +55,9 @@ type Zone struct {
 	Why       string `json:"why"`
 	LevelLine MM     `json:"level_line"`
 	Plumb     MM     `json:"plumb"`
-	// Lattice repeats from any origin; RunnersUp are other origins that were
-	// weighed and lost; SoftJoints divide long runs.
+	// Lattice repeats from any origin; RunnersUp are the next best origins: of straight
+	// and offset patterns those that none within 5 mm betters, each of another rank, of
+	// other patterns the best of those weighed; SoftJoints divide long runs.
 	Lattice    Lattice     `json:"lattice"`
 	RunnersUp  []RunnerUp  `json:"runners_up"`
 	SoftJoints []SoftJoint `json:"soft_joints"`
