@@ -31,8 +31,8 @@ func comparePoints(a, b Point) int {
 	return 1
 }
 
-// errUnstable is returned when rounding keeps making new crossings, which was
-// never seen; it is an error and not a loop without end.
+// errUnstable is returned when rounding keeps making new crossings even of spans that
+// are snapped, which was never seen; it is an error and not a loop without end.
 var errUnstable = errors.New("the outlines meet in too many points closer than 1/8 µm")
 
 // appendRing adds a ring's edges to spans for operand which.
@@ -73,17 +73,34 @@ func merge(spans []span) []span {
 	return slices.DeleteFunc(out, func(s span) bool { return s.by == [2]int{} })
 }
 
+// settleRounds is how often spans are cut anew before they are snapped at once: most
+// are done after two or three rounds.
+const settleRounds = 12
+
 // settle cuts spans at their meeting points until none are left.
-func settle(spans []span) ([]span, error) {
-	spans = merge(spans)
-	for range 200 {
+func settle(given []span) ([]span, error) {
+	spans := merge(slices.Clone(given))
+	for range settleRounds {
 		cuts := meetings(spans)
 		if len(cuts) == 0 {
 			return spans, nil
 		}
 		spans = merge(cutAll(spans, cuts))
 	}
+	for range settleRounds { // what rounds to another unit than where it crosses
+		given = snap(given)
+		if !slices.ContainsFunc(given, crossesAny(given)) {
+			return given, nil
+		}
+	}
 	return nil, errUnstable
+}
+
+// crossesAny reports of a span whether any other crosses it.
+func crossesAny(spans []span) func(span) bool {
+	return func(s span) bool {
+		return slices.ContainsFunc(spans, func(t span) bool { return cross2(s, t) })
+	}
 }
 
 // cut is a point at which span i is to be cut.

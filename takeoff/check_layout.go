@@ -264,23 +264,27 @@ func polygonDistance(a, b rooms.Polygon) rooms.Length {
 	return best
 }
 
-// bare looks at points spread over the cover: each must have a piece no further
-// away than a joint and what is too narrow to be tile, half as much again in
+// bare looks at points spread over the parts of the cover: each must have a piece no
+// further away than a joint and what is too narrow to be tile, half as much again in
 // corners. Points in a strip of cover no wider than a joint and that do not count.
 func (c *layoutCheck) bare(z *ZoneLayout) {
 	if len(z.Cover) == 0 || z.Zone.Tile == "" {
 		return
 	}
-	box := rooms.BoxOf(z.Cover)
 	list := byLeft(z)
+	for i := range z.Cover {
+		c.barePart(z, &z.Cover[i], list)
+	}
+}
+
+func (c *layoutCheck) barePart(z *ZoneLayout, part *rooms.Polygon, list []*Piece) {
+	box := part.Outer.Box()
 	reach := bareReach(z.Zone.Joint)
 	const steps = 37
 	for i := range steps {
 		for k := range steps {
 			at := rooms.Point{X: box.Min.X + box.Width()*rooms.Length(2*i+1)/(2*steps), Y: box.Min.Y + box.Height()*rooms.Length(2*k+1)/(2*steps)}
-			if !slices.ContainsFunc(z.Cover, func(o rooms.Polygon) bool {
-				return o.Place(at) == rooms.Inside && borderDistance(o, at) > (z.Zone.Joint+checkBare)/2
-			}) {
+			if part.Place(at) != rooms.Inside || borderDistance(*part, at) <= (z.Zone.Joint+checkBare)/2 {
 				continue
 			}
 			if !slices.ContainsFunc(list, func(p *Piece) bool {

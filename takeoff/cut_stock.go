@@ -96,7 +96,13 @@ func (f *framed) addMove(moves []cutMove, r rooms.Ring, k int, c Cut) []cutMove 
 	if absLen(near+c.Drawn-f.breadth(k)) > 16 && absLen(deepest-near-c.Drawn) > 16 {
 		return moves // another side of the same name
 	}
-	return append(moves, cutMove{k, near, cutReach(near, deepest, c.Drawn-c.Least), max(near+c.Drawn-c.Size, 0)})
+	to := near + c.Drawn - c.Size
+	moves = append(moves, cutMove{k, near, cutReach(near, deepest, c.Drawn-c.Least), max(to, 0)})
+	if o, from := f.opposite(k), f.breadth(k)-deepest; to < 0 && o >= 0 && from > onBorder {
+		// The tile ends before the size is reached: the first trim takes that much less.
+		moves = append(moves, cutMove{o, from, cutReach(from, f.breadth(k)-near, c.Drawn-c.Least), max(from+to, 0)})
+	}
+	return moves
 }
 
 // straighten puts the edges of a straight cut at its depth: a taper becomes the

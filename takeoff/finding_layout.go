@@ -55,11 +55,13 @@ func (w *surfaceWork) findings(l *Layout) {
 	f.readings(w.surface)
 	f.buildUp(w.surface, w.derived)
 	f.strips(w.surface, w.moved)
+	f.doorways(w.surface, w.moved)
 	for i, z := range w.layers {
 		if z == nil {
 			continue
 		}
 		f.where = where + "/" + z.ground.zone.Key
+		f.bare(z)
 		out := w.laid[i]
 		if out == nil {
 			f.add("empty zone", Warn, 0, 0, srcPractice, "gaps, openings and other zones leave nothing of zone %s to be tiled", z.ground.zone.Key)

@@ -202,6 +202,9 @@ func prepareZone(in RoomToLay, s *rooms.Surface, v *view, g *zoneGround) (*zoneL
 	if n := lay.estimate(g.cover); n > mostPieces {
 		return nil, fmt.Errorf("about %.0f pieces of tile %s are more than %d; check the tile's size and the surface's", n, g.zone.Tile, mostPieces)
 	}
+	if err := g.dropThin(lay); err != nil {
+		return nil, fmt.Errorf("places too thin to be tiled: %w", err)
+	}
 	z := &zoneLayer{in: in, key: zoneKey(in, s, g.zone), ground: g, view: v, tiles: tiles, lay: lay}
 	z.setCover(g.cover)
 	return z, nil
@@ -278,6 +281,7 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 			return err
 		}
 	}
+	z.dropEmpty(out)
 	z.mitres(out.Pieces)
 	slices.SortFunc(out.Pieces, func(a, b Piece) int {
 		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Position, b.Position), cmp.Compare(a.ID, b.ID))

@@ -24,6 +24,7 @@ type zoneGround struct {
 	cover []rooms.Polygon
 	lines []border
 	least []rooms.Polygon // the surface's outline less the least gaps
+	bare  []rooms.Polygon // what is too thin to be tiled
 }
 
 // groundOf corrects the outline, takes off gaps and openings and divides the

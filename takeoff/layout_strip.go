@@ -33,8 +33,10 @@ type innerLine struct {
 	edge int
 	// outer is the strip's outer side, where it runs on beyond the edge.
 	outer bool
-	// pastDoor says that the run is a wall with a doorway in it.
+	// pastDoor says that the run is a wall with a doorway in it; doors are those that
+	// the strip passes straight.
 	pastDoor bool
+	doors    []doorStrip
 }
 
 // moved is the line where it goes.
@@ -62,7 +64,7 @@ func stripped(in RoomToLay, s *rooms.Surface) (out *rooms.Surface, moved []inner
 		return s, nil
 	}
 	copied := *s
-	copied.Zones = slices.Clone(s.Zones)
+	copied.Zones, copied.Edges = slices.Clone(s.Zones), slices.Clone(s.Edges)
 	for i := range copied.Zones {
 		r := movedRegion(copied.Zones[i].Region, moved)
 		if len(r) > 0 && r.Validate() != nil { // no room is left: as it was drawn
@@ -75,6 +77,7 @@ func stripped(in RoomToLay, s *rooms.Surface) (out *rooms.Surface, moved []inner
 			startAt(x, &copied.Zones[x.zone].Datum)
 		}
 	}
+	straightAcross(&copied, moved)
 	return &copied, moved
 }
 
@@ -171,7 +174,11 @@ func innerLines(s *rooms.Surface, c rooms.Corrected, i int, l *lattice) []innerL
 			if endsAtEdge(s.Outline, p, q) {
 				continue // from edge to edge
 			}
-			found = append(found, innerLine{a: q, b: p, by: by + n*pitch - deep, zone: i, edge: run[0], pastDoor: doors})
+			x := innerLine{a: q, b: p, by: by + n*pitch - deep, zone: i, edge: run[0], pastDoor: doors}
+			if doors {
+				x.doors = doorStrips(s, c, run, z.Joint, pitch-z.Joint)
+			}
+			found = append(found, x)
 		}
 		if p, q, ok := goesOn(z.Region, a, b); ok && len(found) > 0 {
 			found = append(found, innerLine{a: p, b: q, by: by, zone: i, edge: run[0], outer: true})

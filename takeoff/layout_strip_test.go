@@ -179,6 +179,39 @@ func TestStripPastDoor(t *testing.T) {
 	}
 }
 
+// TestStripStraightAcrossDoor: where no row of tile fits between a border and a doorway
+// that reaches further out, the border runs straight across, and a finding says what is
+// left to the threshold; where a third of a tile fits, it is laid. A doorway that a strip
+// along half of the wall does not pass keeps its gap.
+func TestStripStraightAcrossDoor(t *testing.T) {
+	for _, c := range []struct {
+		deduct rooms.Length
+		from   rooms.Length // where the strip begins
+		told   bool
+		low    rooms.Length // where the strip's cover begins
+	}{{16 * lmm, 0, true, 22 * lmm}, {3 * lmm, 0, false, 9 * lmm}, {40 * lmm, 0, false, 6 * lmm}, {16 * lmm, 1000 * lmm, false, 6 * lmm}} {
+		in, err := stripFloor(rooms.Ring{{X: 0, Y: 0}, {X: 800 * lmm, Y: 0}, {X: 1600 * lmm, Y: 0}, {X: 2410 * lmm, Y: 0}, {X: 2410 * lmm, Y: 1820 * lmm}, {X: 0, Y: 1820 * lmm}}, false, 6*lmm, c.deduct)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := &in.Room.Surfaces[0]
+		s.Edges[1].Meets, s.Build.Deduct[1] = rooms.Doorway, 0
+		if c.from > 0 {
+			s.Zones = s.Zones[:2]
+			s.Zones[1].Region = rooms.Rect(c.from, 0, 2410*lmm, 100*lmm)
+		}
+		before := s.Edges[1].Gap
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Error(err)
+		}
+		told := slices.ContainsFunc(l.Findings, func(f Finding) bool { return f.Rule == "doorway strip" && strings.Contains(f.Message, "bottom edge") })
+		if low := rooms.BoxOf(l.Zones[1].Cover).Min.Y; low != c.low || told != c.told || s.Edges[1].Gap != before {
+			t.Errorf("build-up %s, from %s: the strip begins at %s, told %v; want %s, %v", c.deduct, c.from, low, told, c.low, c.told)
+		}
+	}
+}
+
 // TestStripsOfAnyOutline: a border of any outline that has room for one is laid by the
 // rules and leaves its field a border's width inside.
 func TestStripsOfAnyOutline(t *testing.T) {
