@@ -140,6 +140,7 @@ type areaPlan struct {
 	grout    due
 	stopAt   string
 	m2, kg   float64
+	run      *areaRun // that it is part of
 }
 
 // spread is what bounds patches.
@@ -174,7 +175,7 @@ func patchesOf(items []*item, s spread) (patches []patchPlan, finish int) {
 			it := items[j]
 			m2 := it.piece.AreaMM2 / 1e6
 			kg := m2 * it.bed.kgPerM2
-			if j > i && (set+it.set/s.speed > float64(s.open) || s.capM2 > 0 && p.m2+m2 > s.capM2+1e-9 || p.kg+kg > s.bucket+1e-9) {
+			if j > i && s.full(set+it.set/s.speed, p.m2+m2, p.kg+kg) {
 				break
 			}
 			set += it.set / s.speed
@@ -208,17 +209,10 @@ func (e *tooLong) Error() string {
 	return fmt.Sprintf("piece %s takes %d min without a stop", e.item.piece.ID, e.minutes)
 }
 
-// areasOf turns blocks into areas of at most limit minutes, activity overhead
+// areasOf turns a run into even areas of at most limit minutes, activity overhead
 // included; longest is what a single piece may take at most.
-func areasOf(blocks []block, s spread, limit, longest caps, flatBlocks func(surface string) bool) ([]*areaPlan, error) {
-	scaled := slices.Clone(blocks)
-	for i := range scaled {
-		scaled[i].minutes = 0
-		for _, it := range scaled[i].items {
-			scaled[i].minutes += it.set + it.cut + s.charged(it)
-		}
-		scaled[i].minutes /= s.speed
-	}
+func areasOf(run *areaRun, limit, longest caps, flatBlocks func(surface string) bool) ([]*areaPlan, error) {
+	scaled, s := run.blocks, run.spread
 	room := caps{max(1, limit.quiet-float64(s.setUp+s.end)), max(1, limit.loud-float64(s.setUp+s.end))}
 	var out []*areaPlan
 	for try, part := 0, 0.97; ; try, part = try+1, part*0.93 {

@@ -152,7 +152,7 @@ func TestPatchesKeepTheOpenTime(t *testing.T) {
 	l := wall(6, 8, 0)
 	blocks := blocksOf(l, &rooms.Surface{Key: "w", Kind: rooms.Wall}, plainItem)
 	sp := spread{open: 14, bucket: 20, speed: 1, setUp: 10, end: 10}
-	areas, err := areasOf(blocks, sp, caps{120, 120}, caps{240, 240}, func(string) bool { return false })
+	areas, err := areasOf(newAreaRun(blocks, sp, caps{150, 150}), caps{120, 120}, caps{240, 240}, func(string) bool { return false })
 	if err != nil {
 		t.Fatal(err)
 	}

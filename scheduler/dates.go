@@ -13,7 +13,7 @@ import (
 // long after its end are looked at only if there is no other way.
 func (m *maker) schedule(ctx context.Context, order []string) error {
 	warm, crews := m.warm()
-	again := 0
+	again, filled := 0, false
 	if m.in.Prior != nil {
 		m.near = m.in.Prior.Finish + nearDays*1440
 	}
@@ -40,6 +40,13 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		m.choice = got
 		last := pass == 1 || !m.twice
 		changed := m.reheat(again, last)
+		if last && !changed && !filled {
+			if err := m.refill(ctx); err != nil {
+				return err
+			}
+			got, filled = m.choice, true
+			changed = m.reheat(again, last)
+		}
 		if last && !changed {
 			return nil
 		}

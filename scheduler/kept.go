@@ -25,14 +25,16 @@ type kept struct {
 	cut        map[string]bool // pieces cut or set
 	locks      map[string]takeoff.Lock
 	held       map[string]int
-	pieces     map[string]takeoff.Piece // as set
+	parts      map[string]map[string]int // by room and piece: the area of the plan in force that has not begun
+	pieces     map[string]takeoff.Piece  // as set
 	findings   []takeoff.Finding
 }
 
 // keep reads the plan in force and the records.
 func (m *maker) keep() *kept {
 	k := &kept{byRoom: map[string][]*Activity{}, areasOf: map[string][]*Area{}, set: map[string]bool{}, begun: map[string]bool{}, late: map[string]string{},
-		broken: map[string]int{}, held: map[string]int{}, pieces: map[string]takeoff.Piece{}, locks: map[string]takeoff.Lock{}}
+		broken: map[string]int{}, held: map[string]int{}, pieces: map[string]takeoff.Piece{}, locks: map[string]takeoff.Lock{},
+		parts: map[string]map[string]int{}}
 	for _, r := range m.in.Records {
 		if r.Kind == "pieces broken" {
 			for _, p := range r.Pieces {
@@ -90,8 +92,9 @@ func (k *kept) carryActivities(m *maker, c *carrying) {
 func (k *kept) carryAreas(m *maker, c *carrying) {
 	now := m.horizonOfWork()
 	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c)
-	for _, a := range c.prior.Areas {
+	for n, a := range c.prior.Areas {
 		if !c.keep[a.Activity] {
+			k.toCome(&a, n)
 			for i, t := range a.Patches {
 				fed[MixPatch{a.ID, i}] = patchShare{were: t.M2}
 			}
@@ -123,6 +126,17 @@ func (k *kept) carryAreas(m *maker, c *carrying) {
 		if y, ok := carryMix(x, c, fed); ok {
 			k.mixes = append(k.mixes, y)
 		}
+	}
+}
+
+// toCome notes the pieces of an area that has not begun: it stays as it is divided.
+func (k *kept) toCome(a *Area, number int) {
+	room := roomOfSurface(a.Surfaces[0])
+	if k.parts[room] == nil {
+		k.parts[room] = map[string]int{}
+	}
+	for _, id := range a.Pieces {
+		k.parts[room][id] = number
 	}
 }
 

@@ -221,14 +221,18 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	}
 	quiet, loud := b.shiftFor(false), b.shiftFor(true)
 	part := func(s shift) float64 { return float64(s.part(b.limits.AreaMinutes)) }
-	areas, err := areasOf(blocks, sp, caps{part(quiet), part(loud)}, caps{float64(quiet.longest), float64(loud.longest)}, b.isFlat)
-	if err != nil {
-		return nil, b.refuseArea(err, quiet, loud)
+	run := newAreaRun(blocks, sp, atMost(b.limits.AreaMinutes, quiet, loud))
+	areas := run.stopped(b.r.parts, b.isFlat)
+	if areas == nil {
+		var err error
+		if areas, err = areasOf(run, caps{part(quiet), part(loud)}, caps{float64(quiet.longest), float64(loud.longest)}, b.isFlat); err != nil {
+			return nil, b.refuseArea(err, quiet, loud)
+		}
 	}
 	grout := b.cure(b.r, sheet.GroutAfter, defaultGroutAfter, &sheet)
 	for _, a := range areas {
 		a.grout = grout
-		a.limits = limits
+		a.limits, a.run = limits, run
 	}
 	return areas, nil
 }

@@ -13,7 +13,7 @@ import (
 func TestStopsGoToMovementJoints(t *testing.T) {
 	at := func(joint bool) []string {
 		in := small(t, 3, 1)
-		floor := rectangle("floor", rooms.Floor, 2400*mm, 3000*mm, field("small", "straight"))
+		floor := rectangle("floor", rooms.Floor, 2400*mm, 3600*mm, field("small", "straight"))
 		if joint {
 			floor.SoftJoints = []rooms.SoftJoint{{A: rooms.Point{Y: 1500 * mm}, B: rooms.Point{X: 2400 * mm, Y: 1500 * mm}, Width: 8 * mm, Name: "slab"}}
 		}

@@ -107,6 +107,7 @@ type roomWork struct {
 	cut            map[string]bool // pieces cut already, or listed to be on a sheet that is out
 	held           map[string]int  // hold minutes that lower courses were set by
 	blocks         []kindBlock     // what is still to be set; nil: not worked out yet
+	parts          map[string]int  // of what is still to be set, by piece: the area it is to be in
 }
 
 // surfaceWork is a surface with its layout.

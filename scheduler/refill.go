@@ -1,0 +1,362 @@
+package scheduler
+
+import (
+	"cmp"
+	"context"
+	"maps"
+	"slices"
+
+	"potlife/scheduler/rcpsp"
+)
+
+// Areas are divided evenly before there are dates, so what a shift has left when one
+// ends is often too short for the next. A plan that has dates is divided anew by
+// what its shifts have left, dated again, and taken if it is better.
+
+// refillShare is the part of the search that a plan divided anew takes: it starts from
+// dates that are known to fit.
+const refillShare = 16
+
+// refillRounds is how often a first plan is divided anew. One made from a plan in
+// force has its areas, and is divided anew once, where work begins within refillDays.
+const (
+	refillRounds = 3
+	refillDays   = 4
+)
+
+// refill divides the areas of the chosen plan anew for as long as that makes it better.
+func (m *maker) refill(ctx context.Context) error {
+	rounds, until := refillRounds, m.works.horizon
+	if m.in.Prior != nil {
+		rounds, until = 1, 0
+		for _, c := range m.in.Firm.Crews {
+			until = max(until, m.works.opens(c.Key)+refillDays*1440)
+		}
+	}
+	for range rounds {
+		next, err := m.choice.refilled(ctx, until)
+		if err != nil || next == nil {
+			return err
+		}
+		m.choice = next
+	}
+	return nil
+}
+
+// setRun is a run of areas in a plan.
+type setRun struct {
+	*areaRun
+	room  int
+	tasks []*task
+}
+
+func (r *setRun) start() int { return r.tasks[0].start }
+
+func (r *setRun) finish() int { t := r.tasks[len(r.tasks)-1]; return t.start + t.minutes }
+
+// cost is that of the run's stops as they are.
+func (r *setRun) cost() int {
+	sum, at := 0, 0
+	for _, t := range r.tasks {
+		for n := 0; at < len(r.blocks) && n < len(t.area.items); at++ {
+			n += len(r.blocks[at].items)
+		}
+		sum += costOfArea + costOfStop(harmOf(r.blocks, at))
+	}
+	return sum
+}
+
+// runs are the runs of areas that are still to be set, in order of their dates.
+func (c *choice) runs() []*setRun {
+	var out []*setRun
+	for room := range c.rooms {
+		seq, _ := c.tasks(room, c.crew[room])
+		for _, t := range seq {
+			if t.area == nil {
+				continue
+			}
+			if n := len(out); n == 0 || out[n-1].areaRun != t.area.run {
+				out = append(out, &setRun{areaRun: t.area.run, room: room})
+			}
+			out[len(out)-1].tasks = append(out[len(out)-1].tasks, t)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *setRun) int { return cmp.Compare(a.start(), b.start()) })
+	return out
+}
+
+// refilled is the plan with areas that fill what its shifts have left, of runs that
+// begin before a minute; nil where none is better.
+func (c *choice) refilled(ctx context.Context, until int) (*choice, error) {
+	runs := c.runs()
+	found := c.divisions(runs, until)
+	if len(found) == 0 {
+		return nil, nil
+	}
+	were := map[int]map[string]int{}
+	for r := range found {
+		if k := r.room; were[k] == nil {
+			were[k] = c.rooms[k].parts
+			if were[k] == nil {
+				were[k] = map[string]int{}
+			}
+			c.rooms[k].parts = maps.Clone(were[k])
+		}
+	}
+	for r, d := range found {
+		r.part(c.rooms[r.room].parts, d)
+	}
+	next, err := c.redivided(ctx, were, runs, found)
+	if err != nil || next != nil {
+		return next, err
+	}
+	for k, parts := range were {
+		c.rooms[k].parts = parts
+	}
+	c.net.take(c.result) // the tasks of the other rooms are those of both
+	return nil, nil
+}
+
+// part notes in which area each row of the run is to be.
+func (r *areaRun) part(parts map[string]int, d division) {
+	n := 0
+	for i, k := range r.blocks {
+		if i == d.stops[n] {
+			n++
+		}
+		parts[k.items[0].piece.ID] = n + 1
+	}
+}
+
+// divisions are those of runs that would end sooner.
+func (c *choice) divisions(runs []*setRun, until int) map[*setRun]division {
+	out := map[*setRun]division{}
+	book := c.booked()
+	for _, r := range runs {
+		if r.start() >= until {
+			break
+		}
+		ready, first := c.ready(r)
+		if first+leastFilled > r.finish() {
+			continue
+		}
+		t := r.tasks[0]
+		free := book.free(c.w, t, r.areaRun, Interval{first, r.finish()})
+		d, ok := r.fill(c.hours(t, free), ready)
+		if !ok || d.finish+d.cost+leastGain > r.finish()+r.cost() {
+			continue
+		}
+		out[r] = d
+		book.move(t.crew, r, d)
+	}
+	return out
+}
+
+// hours are those in which a run's gang is free and its site open for it.
+func (c *choice) hours(t *task, free []Interval) runHours {
+	w, noise := c.w, c.w.noise[t.room.site]
+	quiet := *t
+	quiet.windows = slices.DeleteFunc(slices.Clone(t.windows), func(win *window) bool { return win == noise })
+	h := runHours{quiet: Common(free, w.openFor(&quiet, t.crew))}
+	h.loud = h.quiet
+	if noise != nil && len(noise.open) > 0 {
+		h.loud = Common(h.quiet, noise.open)
+	}
+	return h
+}
+
+// ready is from when on areas of a run may begin, by surface, and the first minute for
+// any of them: what they wait for outside of the run, where it is on the same surface
+// for those alone.
+func (c *choice) ready(r *setRun) (by map[string]int, first int) {
+	by = map[string]int{}
+	for _, t := range r.tasks {
+		for _, k := range t.surfaces {
+			at := t.release
+			for i := range t.after {
+				l := &t.after[i]
+				if l.task.area != nil && l.task.area.run == r.areaRun || l.task.kind == kindCut || share(l.task, t) && !slices.Contains(l.task.surfaces, k) {
+					continue
+				}
+				finish := l.task.start + l.task.minutes
+				at = max(at, finish+l.from(finish))
+			}
+			if was, ok := by[k]; !ok || at < was {
+				by[k] = at
+			}
+		}
+	}
+	first = -1
+	for _, at := range by {
+		if first < 0 || at < first {
+			first = at
+		}
+	}
+	return by, first
+}
+
+// booking is when the people of each crew are at work.
+type booking map[string][]booked
+
+type booked struct {
+	Interval
+	gang gang
+	site string
+	run  *areaRun
+}
+
+func (c *choice) booked() booking {
+	out := booking{}
+	for _, t := range c.net.tasks {
+		if t.crew == "" {
+			continue
+		}
+		b := booked{Interval{t.start, t.start + t.minutes}, t.gang, t.room.site, nil}
+		if t.area != nil {
+			b.run = t.area.run
+		}
+		out[t.crew] = append(out[t.crew], b)
+	}
+	return out
+}
+
+// move books the areas of a run at the dates of a division instead.
+func (b booking) move(crew string, r *setRun, d division) {
+	list := slices.DeleteFunc(b[crew], func(o booked) bool { return o.run == r.areaRun })
+	t := r.tasks[0]
+	for i, s := range d.starts {
+		end := d.finish
+		if i+1 < len(d.starts) {
+			end = d.starts[i+1] // or before: nobody else fits between
+		}
+		list = append(list, booked{Interval{s, end}, t.gang, t.room.site, r.areaRun})
+	}
+	b[crew] = list
+}
+
+// free is when the gang of a run has its people: those of the crew who are not at
+// work elsewhere, or on the way from there.
+func (b booking) free(w *works, t *task, run *areaRun, within Interval) []Interval {
+	crew := w.crews[t.crew]
+	var ends []int
+	var near []booked
+	for _, o := range b[t.crew] {
+		if o.run == run && run != nil {
+			continue
+		}
+		way := w.way(o.site, t.room.site)
+		if o.Start, o.End = max(o.Start-way, within.Start), min(o.End+way, within.End); o.Start < o.End {
+			near = append(near, o)
+			ends = append(ends, o.Start, o.End)
+		}
+	}
+	ends = append(ends, within.Start, within.End)
+	slices.Sort(ends)
+	ends = slices.Compact(ends)
+	var out []Interval
+	for i := range len(ends) - 1 {
+		setters, helpers := t.gang.setters, t.gang.helpers
+		for _, o := range near {
+			if o.Start <= ends[i] && ends[i] < o.End {
+				setters, helpers = setters+o.gang.setters, helpers+o.gang.helpers
+			}
+		}
+		if setters <= crew.Setters && helpers <= crew.Helpers {
+			out = append(out, Interval{ends[i], ends[i+1]})
+		}
+	}
+	return normal(out)
+}
+
+// redivided dates the plan with the rooms named divided anew, nil where that is no
+// better.
+func (c *choice) redivided(ctx context.Context, rooms map[int]map[string]int, runs []*setRun, found map[*setRun]division) (*choice, error) {
+	next := &choice{chooser: c.besides(rooms), crew: c.crew}
+	for k := range rooms {
+		if next.shape(k, c.crew[k]).err != nil {
+			return nil, nil
+		}
+	}
+	next.net = next.network(next.crew)
+	warm := next.startsOf(runs, found, c)
+	next.net.guess(warm)
+	r, err := next.net.solve(ctx, max(2, c.w.budget(len(next.net.tasks))/refillShare), warm)
+	if err != nil || r.Start == nil {
+		return nil, ctx.Err()
+	}
+	next.result = r
+	next.net.take(r)
+	if err := next.settle(ctx); err != nil {
+		return nil, ctx.Err()
+	}
+	if !next.betterThan(c) {
+		return nil, nil
+	}
+	return next, nil
+}
+
+// besides is the chooser without what it knows of some rooms with their crews.
+func (c *choice) besides(rooms map[int]map[string]int) *chooser {
+	out := *c.chooser
+	out.shown, out.built = maps.Clone(c.shown), maps.Clone(c.built)
+	for k := range rooms {
+		delete(out.shown, c.key(k, c.crew[k]))
+	}
+	maps.DeleteFunc(out.built, func(k [2]int, _ *shape) bool { _, anew := rooms[k[0]]; return anew })
+	return &out
+}
+
+// startsOf is a start for the solver: that of was, with the areas of divided runs where
+// they were found to fit.
+func (c *choice) startsOf(runs []*setRun, found map[*setRun]division, was *choice) map[string]int {
+	warm, areas := map[string]int{}, map[string][]int{}
+	for _, t := range was.net.tasks {
+		if t.area == nil {
+			warm[t.id] = t.start
+		}
+	}
+	for _, r := range runs {
+		if d, ok := found[r]; ok {
+			areas[r.key()] = d.starts
+			continue
+		}
+		for _, t := range r.tasks {
+			areas[r.key()] = append(areas[r.key()], t.start)
+		}
+	}
+	for _, t := range c.net.tasks {
+		if t.area == nil {
+			continue
+		}
+		if list := areas[t.area.run.key()]; len(list) > 0 {
+			warm[t.id] = list[0]
+			areas[t.area.run.key()] = list[1:]
+		}
+	}
+	return warm
+}
+
+// betterThan compares lateness and finish, then how soon rooms are set and handed
+// over.
+func (c *choice) betterThan(o *choice) bool {
+	a := rcpsp.Score{Lateness: c.result.Lateness, Makespan: c.result.Makespan, Moves: c.ends(), Change: c.result.Moves}
+	b := rcpsp.Score{Lateness: o.result.Lateness, Makespan: o.result.Makespan, Moves: o.ends(), Change: o.result.Moves}
+	return a.Less(b)
+}
+
+// ends adds up when the setting in each room ends and when it is handed over.
+func (c *choice) ends() int {
+	sum := 0
+	for room := range c.rooms {
+		seq, _ := c.tasks(room, c.crew[room])
+		set, last := 0, 0
+		for _, t := range seq {
+			last = max(last, t.start+t.minutes)
+			if t.kind == kindSet {
+				set = max(set, t.start+t.minutes)
+			}
+		}
+		sum += set + last
+	}
+	return sum
+}
