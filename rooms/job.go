@@ -113,8 +113,8 @@ const (
 type Hold struct {
 	Key, Why      string
 	After, Before string
-	// Until is the date on which it is expected to end; Minutes, elapsed, is
-	// used when Until is zero.
+	// Until is the date on which it is expected to end, by the end of the office's
+	// hours; Minutes, elapsed, is used when Until is zero.
 	Until   Date
 	Minutes int
 }

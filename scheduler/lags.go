@@ -323,37 +323,6 @@ func (b *builder) cover() {
 	}
 }
 
-// holds adds the stops that others end.
-func (b *builder) holds() error {
-	for _, h := range b.r.room.Holds {
-		t := &task{id: b.r.key + "/hold-" + slug(h.Key), slot: "hold", kind: kindHold, title: h.Why, room: b.r, minutes: h.Minutes, release: b.r.ready}
-		if !h.Until.IsZero() {
-			t.minutes = 0
-			t.until = b.clock.DayStart(h.Until.AddDays(1))
-		}
-		before := h.Before
-		if before == "" {
-			before = kindHandOver
-		}
-		after, err := b.named(h, h.After)
-		if err != nil {
-			return err
-		}
-		held, err := b.named(h, before)
-		if err != nil {
-			return err
-		}
-		for _, u := range after {
-			t.wait(u, due{}, -1, "the hold starts after it")
-		}
-		for _, u := range held {
-			u.wait(t, due{}, -1, h.Why)
-		}
-		b.seq = append(b.seq, t)
-	}
-	return nil
-}
-
 // named are the tasks of a kind or step; "" names none.
 func (b *builder) named(h rooms.Hold, kind string) ([]*task, error) {
 	if kind == "" {

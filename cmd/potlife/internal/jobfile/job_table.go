@@ -203,9 +203,9 @@ var holdObject = object[rooms.Hold]{
 	fields: []field[rooms.Hold]{
 		keep("key", "the hold's key", keyForm, func(h *rooms.Hold) *string { return &h.Key }).needed(),
 		keep("why", "what is waited for", textForm, func(h *rooms.Hold) *string { return &h.Why }).needed(),
-		keep("after", "the activity it comes after: "+list(activities), textForm, func(h *rooms.Hold) *string { return &h.After }),
+		keep("after", "the activity it comes after, a membrane once it has cured: "+list(activities), textForm, func(h *rooms.Hold) *string { return &h.After }),
 		keep("before", "the activity that waits for it", textForm, func(h *rooms.Hold) *string { return &h.Before }),
-		keep("until", "the date on which it is expected to end", dateForm, func(h *rooms.Hold) *rooms.Date { return &h.Until }),
+		keep("until", "the date on which it is expected to end; work goes on with the next shift", dateForm, func(h *rooms.Hold) *rooms.Date { return &h.Until }),
 		keep("lasts", "how long it lasts, such as 24h", minutesForm, func(h *rooms.Hold) *int { return &h.Minutes }),
 	},
 	check: func(r *reader, v *value, h *rooms.Hold) {
