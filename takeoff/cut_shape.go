@@ -11,8 +11,17 @@ import (
 // taper or a free line. Its points are in the tile's frame.
 type chain struct {
 	points []rooms.Point
+	limits []cutLimits // of each edge
 	hole   bool
 	at     string
+}
+
+// cutLimits is how much further into the piece an edge may be cut, or how much less far.
+type cutLimits struct{ less, more rooms.Length }
+
+func (f *framed) limits(tag int32) cutLimits {
+	x := f.border(tag)
+	return cutLimits{x.less, x.more}
 }
 
 // shaped lists the cuts that no stop can be set to: what the straight cuts
@@ -21,7 +30,7 @@ func (f *framed) shaped(straight []straightCut) []Cut {
 	var out []Cut
 	for ring, r := range f.rings {
 		for _, c := range f.chains(ring, r, straight) {
-			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c), Tool: f.toolFor(c)})
+			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c), Tool: f.toolFor(c), chain: &c})
 		}
 	}
 	return out
@@ -44,7 +53,7 @@ func (f *framed) chains(ring int, r clipRing, straight []straightCut) []chain {
 	if all {
 		c := chain{hole: ring > 0, at: f.border(r[0].tag).name}
 		for _, v := range r {
-			c.points = append(c.points, v.p)
+			c.points, c.limits = append(c.points, v.p), append(c.limits, f.limits(v.tag))
 		}
 		return []chain{c}
 	}
@@ -55,7 +64,7 @@ func (f *framed) chains(ring int, r clipRing, straight []straightCut) []chain {
 		}
 		c := chain{at: f.border(r[start].tag).name, points: []rooms.Point{r[start].p}}
 		for i := start; free[i]; i = (i + 1) % n {
-			c.points = append(c.points, r[(i+1)%n].p)
+			c.points, c.limits = append(c.points, r[(i+1)%n].p), append(c.limits, f.limits(r[i].tag))
 		}
 		if boxOf(c.points).Width()+boxOf(c.points).Height() > 2*onBorder {
 			out = append(out, c)
@@ -67,8 +76,8 @@ func (f *framed) chains(ring int, r clipRing, straight []straightCut) []chain {
 func boxOf(points []rooms.Point) rooms.Box { return rooms.Ring(points).Box() }
 
 // at prints a place for a shape's text: to a tenth of a millimetre or a 64th of an
-// inch, rounded down.
-func (f *framed) at(l rooms.Length) string { return f.figure(l, rooms.Down) }
+// inch, rounded down, but for what rounding to the unit made of a turned tile's place.
+func (f *framed) at(l rooms.Length) string { return f.figure(l+onBorder, rooms.Down) }
 
 // hollow prints a width that is cut away: rounded up.
 func (f *framed) hollow(l rooms.Length) string { return f.figure(l, rooms.Up) }

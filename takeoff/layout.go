@@ -286,6 +286,7 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	slices.SortFunc(out.Pieces, func(a, b Piece) int {
 		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Position, b.Position), cmp.Compare(a.ID, b.ID))
 	})
+	alikeCuts(out.Pieces)
 	return nil
 }
 
