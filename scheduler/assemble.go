@@ -320,6 +320,7 @@ func (m *maker) findings(p *Plan) {
 				Value:   float64(gap), Limit: float64(x.most), Source: "data sheet"})
 		}
 	}
+	p.Findings = append(p.Findings, m.onTheBrink()...)
 	p.Findings = append(p.Findings, m.choice.unfit()...)
 	m.lifting(p)
 	p.Findings = append(p.Findings, m.unnamedWays(p)...)

@@ -22,6 +22,11 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 		c, got, err := m.date(ctx, eased, warm, crews, pass == 0 && m.twice)
 		eased = nil
 		var not *Infeasible
+		if errors.As(err, &not) && m.maySpare() && ctx.Err() == nil {
+			m.brink = true
+			pass--
+			continue
+		}
 		late := c != nil && errors.As(err, &not) && m.mayRelax()
 		if err != nil && m.near > 0 && ctx.Err() == nil && !(late && c.anyTooLate()) {
 			m.near = 0

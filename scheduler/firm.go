@@ -114,6 +114,9 @@ type Limits struct {
 	// OpenSafety is the share of the open time that is planned (default 0.7),
 	// PotSafety of the pot life (0.7).
 	OpenSafety, PotSafety float64
+	// RecoatSafety is the share of the time between the first and the last minute for
+	// the next coat of a membrane in which that is planned, where it can be (0.75).
+	RecoatSafety float64
 	// AreaMinutes is the longest setting area (default 150).
 	AreaMinutes int
 	// BucketKg is how many kg of powder or paste are mixed at once (default 20).

@@ -204,6 +204,7 @@ func (b *builder) joinMembrane(u, t *task, on []*surfaceWork) {
 	case t.kind == kindMembrane && t.coat == u.coat+1:
 		within := b.tightest(b.r, takeoff.KindMembrane, on, func(s takeoff.DataSheet) int { return s.RecoatWithin })
 		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultRecoat, func(s takeoff.DataSheet) int { return s.RecoatAfter }), b.within(u, t, within), "membrane dries before the next coat")
+		t.spareAfter(u)
 	case t.kind == kindFlood && u.coat == u.coats:
 		t.wait(u, b.worst(b.r, takeoff.KindMembrane, on, defaultMembraneDry, func(s takeoff.DataSheet) int { return longestWait(s.WetAfter, s.TileAfter) }), -1, "membrane cures before it stands under water")
 	case t.kind == kindLayOut && u.coat == u.coats:

@@ -10,6 +10,9 @@ func (l Limits) filled() Limits {
 	if l.PotSafety <= 0 || l.PotSafety > 1 {
 		l.PotSafety = 0.7
 	}
+	if l.RecoatSafety <= 0 || l.RecoatSafety > 1 {
+		l.RecoatSafety = defaultRecoatSafety
+	}
 	if l.AreaMinutes <= 0 {
 		l.AreaMinutes = 150
 	}

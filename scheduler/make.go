@@ -49,6 +49,7 @@ type maker struct {
 	open       int            // minute before which nothing new starts
 	frozen     map[string]int // by crew, the minute up to which its work is issued
 	relax      bool           // see works.relax
+	brink      bool           // see works.brink
 	near       int            // minute after which nothing is looked at, 0: none
 	twice      bool           // a first plan of several rooms is dated twice
 	layouts    []takeoff.Layout

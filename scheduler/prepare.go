@@ -14,7 +14,8 @@ func (m *maker) prepare() error {
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
-	w.again = m.mayRelax() || m.near > 0
+	w.brink = m.brink
+	w.again = m.mayRelax() || m.near > 0 || m.maySpare()
 	w.factor = map[rateKey]float64{}
 	for _, l := range m.learned {
 		w.factor[rateKey{l.Kind, l.Class, l.Crew}] = l.Factor

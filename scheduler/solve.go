@@ -153,8 +153,8 @@ func (n *network) lags(p *rcpsp.Problem) {
 		for _, l := range t.after {
 			from := n.index[l.task]
 			p.Lags = append(p.Lags, rcpsp.Lag{From: from, To: i, Min: l.task.minutes + l.least})
-			if l.most >= 0 {
-				p.Lags = append(p.Lags, rcpsp.Lag{From: i, To: from, Min: -(l.task.minutes + l.most)})
+			if most := n.works.latest(&l); most >= 0 {
+				p.Lags = append(p.Lags, rcpsp.Lag{From: i, To: from, Min: -(l.task.minutes + most)})
 			}
 		}
 	}

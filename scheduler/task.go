@@ -47,8 +47,9 @@ type task struct {
 type lag struct {
 	task        *task
 	due         due
-	shift       int // minutes by which it begins after the finish: work reported done at another time
-	least, most int // from the finish, as the dates are known; most -1: none
+	shift       int  // minutes by which it begins after the finish: work reported done at another time
+	least, most int  // from the finish, as the dates are known; most -1: none
+	spare       bool // most is not to be planned to the last minute, see planned
 	why         string
 }
 
@@ -158,6 +159,7 @@ type works struct {
 	quick     bool // only the order of the rooms is wanted
 	replan    bool // a plan in force is the start
 	relax     bool // latest times after work that is done are noted only
+	brink     bool // latest times are planned to the last minute
 	again     bool // without a schedule it is tried so: nothing is to be explained
 }
 
