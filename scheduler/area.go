@@ -130,6 +130,7 @@ type areaPlan struct {
 	lower    bool
 	late     bool
 	until    rooms.Date // of what was left out: the first day
+	by       hands      // of the crew, who are there
 	loud     bool       // held to the site's hours for loud work
 	surfaces []string
 	patches  []patchPlan

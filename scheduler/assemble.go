@@ -27,7 +27,7 @@ func (m *maker) assemble() {
 	m.holdSpans()
 	tasks := m.byStart()
 	t, ready := m.taken, m.aside.finished()
-	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch, Status: statusWords(m.choice.result),
+	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch,
 		Layouts: t.Layouts, Stock: t.Stock, Rows: t.Rows, Materials: t.Materials, Stops: t.Stops,
 		Findings: slices.Concat(m.takeoffFindings(), m.keptSizes(), m.kept.findings, m.works.findings), OnHand: ready.onHand, Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
@@ -44,6 +44,7 @@ func (m *maker) assemble() {
 		}
 	}
 	m.roomDates(p)
+	p.Status = m.status(p)
 	m.criticals(p, tasks)
 	m.ledgerHolds(p)
 	p.Horizon = m.clock.DayStart(m.clock.Day(p.Finish).AddDays(8))
@@ -156,7 +157,7 @@ func (m *maker) roomDates(p *Plan) {
 				d.Bound = v
 			}
 		}
-		seq, _ := m.choice.tasks(i, m.choice.crew[i])
+		seq, _ := m.choice.tasksOf(i)
 		for _, t := range seq {
 			d.Finish = max(d.Finish, t.start+t.minutes)
 		}

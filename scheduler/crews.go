@@ -13,7 +13,9 @@ import (
 // choice is a crew for each room, with the tasks that follow from it.
 type choice struct {
 	*chooser
-	crew   []int // per room, into works.teams
+	crew   []int    // per room, into works.teams
+	manned *daily   // nil: all of the crews do it
+	seqs   []*shape // per room, nil: as all of its crew do it
 	result rcpsp.Result
 	net    *network
 }
@@ -80,8 +82,16 @@ func (c *chooser) build() {
 	})
 }
 
-func (s *shape) fill(w *works, r *roomWork) {
-	b := w.builderOf(r, &w.teams[s.crew])
+func (s *shape) fill(w *works, r *roomWork) { s.from(w.builderOf(r, &w.teams[s.crew])) }
+
+// fillBy is the same of work that fewer of the crew do in part.
+func (s *shape) fillBy(w *works, r *roomWork, by manning) {
+	b := w.builderOf(r, w.crews[w.teams[s.crew].Key])
+	b.manned = by
+	s.from(b)
+}
+
+func (s *shape) from(b *builder) {
 	if s.err = b.tasks(); s.err == nil {
 		s.seq, s.missed = b.seq, b.missed
 	}
@@ -249,7 +259,7 @@ func (c *chooser) network(crew []int) *network {
 
 // choose tries a few assignments where crews are open and solves the best one
 // with the whole budget.
-func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string) (*choice, error) {
+func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string, before *daily) (*choice, error) {
 	c.build()
 	allowed := make([][]int, len(c.rooms))
 	open := 0
@@ -280,14 +290,21 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	}
 	best.chooser = c
 	best.net = c.network(best.crew)
-	best.net.guess(warm)
-	r, err := best.net.solve(ctx, c.w.budget(len(best.net.tasks)), warm)
-	if err != nil {
+	short := best.anyShort()
+	if short {
+		if err := best.byDay(ctx, warm, before); err != nil {
+			return nil, err
+		}
+	}
+	was := best.result
+	if err := best.date(ctx, c.w.budget(len(best.net.tasks)), warm); err != nil {
 		return nil, err
 	}
-	best.result = r
+	if short && scoreOf(was).Less(best.score()) {
+		best.result = was
+		best.net.take(was)
+	}
 	c.dated = true
-	best.net.take(r)
 	return best, best.settle(ctx)
 }
 
@@ -387,7 +404,7 @@ func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, o
 			failed = err
 			return false
 		}
-		s := rcpsp.Score{Lateness: r.Lateness, Makespan: r.Makespan, Moves: r.Moves}
+		s := scoreOf(r)
 		if best != nil && !s.Less(score) {
 			return false
 		}

@@ -48,7 +48,7 @@ func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 			t.title = fmt.Sprintf("%s, part %d of %d", title, i+1, len(parts))
 		}
 		t.minutes, t.cuts = min(t.minutes, most), ids
-		t.crew, t.gang, t.skill = b.crew.Key, gang{1, 0, 1}, s.Skill
+		t.crew, t.gang, t.by, t.skill = b.crew.Key, gang{1, 0, 1}, b.crew.hands(), s.Skill
 		if wet {
 			t.tool = ToolSaw
 		}

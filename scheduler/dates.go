@@ -87,8 +87,26 @@ func (m *maker) date(ctx context.Context, c *chooser, warm map[string]int, crews
 		m.works.quick = quick
 		c = newChooser(m.works, m.rooms)
 	}
-	got, err := c.choose(ctx, warm, crews)
+	got, err := c.choose(ctx, warm, crews, m.before())
 	return c, got, err
+}
+
+// before is what is known of who does what on which day: of the schedule made before
+// this one, or else of the plan in force.
+func (m *maker) before() *daily {
+	switch {
+	case len(m.works.teams) == len(m.in.Firm.Crews): // nobody is away
+		return nil
+	case m.choice != nil:
+		return m.choice.daily()
+	case m.in.Prior != nil:
+		d := m.priorDaily()
+		for _, r := range m.rooms {
+			r.manned = d.manned[r.key]
+		}
+		return d
+	}
+	return nil
 }
 
 // mayRelax reports whether there is work that is done, whose latest times can be

@@ -18,6 +18,7 @@ type workField struct {
 	on      []*surfaceWork
 	share   map[string]float64 // of each surface
 	minutes float64            // of a setter with a helper
+	by      hands              // of the crew, who are there
 	stop    string             // where it ends within a surface, "" at a corner
 }
 
@@ -33,7 +34,6 @@ type fieldWork struct {
 // fields adds the tasks of work that is done in fields. What is carried over of it
 // stays, and the rest of the surfaces is divided anew.
 func (b *builder) fields(s Step, w fieldWork) (out []*task) {
-	g := b.gangFor(s)
 	shift := b.shiftOfWork(s.Loud || b.loudKind(w.kind), w.title)
 	kept := b.keptFields(w.slot)
 	for _, f := range kept {
@@ -42,7 +42,7 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		out = append(out, t)
 	}
 	pace := b.pace(w.kind, b.classOn(w.kind, b.surfacesOf(w.blocks))) * b.crewPace(w.kind)
-	list := b.divide(w.blocks, doneShares(kept), max(1, float64(shift.part(180))*g.speed/pace-w.each), w.within)
+	list := b.fieldsBy(s, w, doneShares(kept), func(g gang) float64 { return max(1, float64(shift.part(180))*g.speed/pace-w.each) })
 	used := map[string]bool{}
 	for _, f := range kept {
 		used[f.ID] = true
@@ -52,9 +52,12 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		if len(list)+len(kept) > 1 {
 			slot, title = freePart(b.r.key, w.slot, used), w.title+": "+f.words()
 		}
+		b.with(f.by)
+		g := b.gangFor(s)
 		t := b.newTask(b.r, slot, w.kind, title, f.on, (f.minutes+w.each)/g.speed)
 		used[t.id] = true
 		t.crew, t.gang = b.crew.Key, g
+		t.by, t.work, t.anyGang = f.by, w.slot, s.Setters == 0 && s.Helpers == 0
 		t.minutes = min(t.minutes, shift.longest)
 		t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 		t.shares = f.parts()
@@ -65,6 +68,25 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		out = append(out, t)
 	}
 	b.seq = append(b.seq, out...)
+	return out
+}
+
+// fieldsBy divides work, the surfaces that the same people do together; limit is the
+// most minutes of a field of a gang.
+func (b *builder) fieldsBy(s Step, w fieldWork, done map[string]float64, limit func(gang) float64) (out []workField) {
+	for i := 0; i < len(w.blocks); {
+		by, j := b.handsFor(s, w.slot+"/"+w.blocks[i].surface), i+1
+		for j < len(w.blocks) && b.handsFor(s, w.slot+"/"+w.blocks[j].surface) == by {
+			j++
+		}
+		b.with(by)
+		list := b.divide(w.blocks[i:j], done, limit(b.gangFor(s)), w.within)
+		for k := range list {
+			list[k].by = by
+		}
+		out = append(out, list...)
+		i = j
+	}
 	return out
 }
 

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"potlife/rooms"
-	"potlife/scheduler/rcpsp"
 	"potlife/takeoff"
 )
 
@@ -353,18 +352,6 @@ func (m *maker) orderAll() {
 	for i := range m.layouts {
 		m.orders[m.layouts[i].Surface] = orders[i]
 	}
-}
-
-// statusWords puts the solver's status into words.
-func statusWords(r rcpsp.Result) string {
-	s := r.Status.String()
-	if r.Status == rcpsp.Optimal {
-		s += " for these areas and crews"
-	}
-	if r.Stopped {
-		s += ", stopped early"
-	}
-	return s
 }
 
 func roomOfSurface(key string) string {

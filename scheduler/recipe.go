@@ -157,7 +157,7 @@ func checkRecipe(room string, r *rooms.Room, c Recipe) error {
 
 // builderOf is what builds the activities of a room for a crew.
 func (w *works) builderOf(r *roomWork, crew *Crew) *builder {
-	return &builder{works: w, r: r, crew: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
+	return &builder{works: w, r: r, crew: crew, whole: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
 		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, told: map[string]bool{}, beds: map[[2]string]float64{}}
 }
 
@@ -186,6 +186,9 @@ func (b *builder) tasks() error {
 	for _, t := range b.seq {
 		b.aired(t)
 		b.dried(t)
+		if t.fixed == nil && t.crew != "" {
+			b.with(t.by)
+		}
 		if err := b.equip(t); err != nil {
 			return err
 		}
@@ -197,7 +200,9 @@ func (b *builder) tasks() error {
 type builder struct {
 	*works
 	r       *roomWork
-	crew    *Crew
+	crew    *Crew   // those of it who are there for the work at hand
+	whole   *Crew   // all of it
+	manned  manning // what fewer of it do
 	shift   shift
 	gang    gang
 	seq     []*task
@@ -318,6 +323,7 @@ func (b *builder) plain(s Step, on []*surfaceWork, perM2 float64, title string, 
 
 // parts splits minutes of a setter with helper into chunks that fit a shift.
 func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, minutes, share float64, kinds ...string) []*task {
+	b.with(b.handsFor(s, slot))
 	g := b.gangFor(s)
 	minutes /= g.speed
 	shift := b.shiftOfWork(s.Loud || b.loudKind(kind), title)
@@ -331,6 +337,7 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 		t := b.newTask(b.r, id, kind, name, on, minutes/float64(n))
 		if t.fixed == nil {
 			t.crew, t.gang = b.crew.Key, g
+			t.by, t.work, t.anyGang = b.crew.hands(), slot, s.Setters == 0 && s.Helpers == 0
 			t.minutes = min(t.minutes, shift.longest)
 			t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 			part := func(string) float64 { return share / float64(n) }
@@ -390,7 +397,7 @@ func (b *builder) flood(s Step) {
 	for i, title := range []string{"fill for the flood test and mark the level", "read the flood test and drain"} {
 		t := b.newTask(b.r, b.slotOf(s, []string{"flood-fill", "flood-read"}[i]), kindFlood, title, on, 15)
 		if t.fixed == nil {
-			t.crew, t.gang = b.crew.Key, gang{1, 0, 1}
+			t.crew, t.gang, t.by = b.crew.Key, gang{1, 0, 1}, b.crew.hands()
 			t.notes = []string{"Local code and the inspector decide how long the water stands and who reads it."}
 		}
 		b.seq = append(b.seq, t)

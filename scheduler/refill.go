@@ -70,7 +70,7 @@ func (r *setRun) cost() int {
 func (c *choice) runs() []*setRun {
 	var out []*setRun
 	for room := range c.rooms {
-		seq, _ := c.tasks(room, c.crew[room])
+		seq, _ := c.tasksOf(room)
 		for _, t := range seq {
 			if t.area == nil {
 				continue
@@ -272,12 +272,9 @@ func (b booking) free(w *works, t *task, run *areaRun, within Interval) []Interv
 // better.
 func (c *choice) redivided(ctx context.Context, rooms map[int]map[string]int, runs []*setRun, found map[*setRun]division) (*choice, error) {
 	next := &choice{chooser: c.besides(rooms), crew: c.crew}
-	for k := range rooms {
-		if next.shape(k, c.crew[k]).err != nil {
-			return nil, nil
-		}
+	if !next.sameBy(c, rooms) {
+		return nil, nil
 	}
-	next.net = next.network(next.crew)
 	warm := next.startsOf(runs, found, c)
 	next.net.guess(warm)
 	r, err := next.net.solve(ctx, max(2, c.w.budget(len(next.net.tasks))/refillShare), warm)
@@ -293,6 +290,26 @@ func (c *choice) redivided(ctx context.Context, rooms map[int]map[string]int, ru
 		return nil, nil
 	}
 	return next, nil
+}
+
+// sameBy puts the network together with the rooms named divided anew and all done by
+// those who do it in a plan; false where a room cannot be done so.
+func (c *choice) sameBy(o *choice, rooms map[int]map[string]int) bool {
+	if o.manned != nil {
+		for k := range rooms {
+			c.rooms[k].manned = o.manned.manned[c.rooms[k].key]
+		}
+		ok := c.manBy(o.manned)
+		c.net.like = nil
+		return ok
+	}
+	for k := range rooms {
+		if c.shape(k, c.crew[k]).err != nil {
+			return false
+		}
+	}
+	c.net = c.network(c.crew)
+	return true
 }
 
 // besides is the chooser without what it knows of some rooms with their crews.
@@ -348,7 +365,7 @@ func (c *choice) betterThan(o *choice) bool {
 func (c *choice) ends() int {
 	sum := 0
 	for room := range c.rooms {
-		seq, _ := c.tasks(room, c.crew[room])
+		seq, _ := c.tasksOf(room)
 		set, last := 0, 0
 		for _, t := range seq {
 			last = max(last, t.start+t.minutes)

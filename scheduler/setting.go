@@ -183,7 +183,6 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 	if len(blocks) == 0 {
 		return nil
 	}
-	g := b.gangFor(s)
 	var areas []*areaPlan
 	for i := 0; i < len(blocks); {
 		j := i
@@ -191,7 +190,7 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 			j++
 		}
 		blocks[i].first = true
-		run, err := b.areasOfRun(blocks[i:j], g)
+		run, err := b.areasOfRun(s, blocks[i:j])
 		if err != nil {
 			return err
 		}
@@ -199,18 +198,42 @@ func (b *builder) setBlocks(s Step, blocks []block) error {
 		i = j
 	}
 	for i, a := range areas {
+		b.with(a.by)
 		cuts := b.addCuts(a, s)
-		t := b.addArea(a, g, i+1, len(areas))
+		t := b.addArea(a, b.gangFor(s), i+1, len(areas))
 		for _, c := range cuts {
 			t.wait(c, fixed(b.dryAfter(a)), -1, "its pieces are cut, in the hours for loud work")
 		}
-		t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
+		t.skill, t.tool, t.loud, t.anyGang = s.Skill, s.Tool, s.Loud, s.Setters == 0 && s.Helpers == 0
 	}
 	return nil
 }
 
-// areasOfRun splits blocks with one bed into areas by the limits of the mortar.
-func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
+// areasOfRun splits blocks with one bed into areas: those that the same people set
+// together.
+func (b *builder) areasOfRun(s Step, blocks []block) (areas []*areaPlan, err error) {
+	for i := 0; i < len(blocks); {
+		by, j := b.handsForBlock(s, blocks[i]), i+1
+		for j < len(blocks) && b.handsForBlock(s, blocks[j]) == by {
+			j++
+		}
+		b.with(by)
+		part, err := b.areasBy(blocks[i:j], b.gangFor(s))
+		if err != nil {
+			return nil, err
+		}
+		for _, a := range part {
+			a.by = by
+		}
+		part[len(part)-1].stopAt = stopWords(blocks, j)
+		areas = append(areas, part...)
+		i = j
+	}
+	return areas, nil
+}
+
+// areasBy splits blocks with one bed into areas of a gang by the limits of the mortar.
+func (b *builder) areasBy(blocks []block, g gang) ([]*areaPlan, error) {
 	sheet := b.products[blocks[0].bed.mortar].Sheet
 	used, limits := openTime(sheet, b.heat.of(b.r), b.limits.OpenSafety)
 	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg,
@@ -222,7 +245,10 @@ func (b *builder) areasOfRun(blocks []block, g gang) ([]*areaPlan, error) {
 	quiet, loud := b.shiftFor(false), b.shiftFor(true)
 	part := func(s shift) float64 { return float64(s.part(b.limits.AreaMinutes)) }
 	run := newAreaRun(blocks, sp, atMost(b.limits.AreaMinutes, quiet, loud))
-	areas := run.stopped(b.r.parts, b.isFlat)
+	var areas []*areaPlan
+	if by, ok := b.r.manned[run.key()]; !ok || by == b.crew.hands() { // else they are of others' size
+		areas = run.stopped(b.r.parts, b.isFlat)
+	}
 	if areas == nil {
 		var err error
 		if areas, err = areasOf(run, caps{part(quiet), part(loud)}, caps{float64(quiet.longest), float64(loud.longest)}, b.isFlat); err != nil {
@@ -296,7 +322,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 		title = fmt.Sprintf("set what was left out: %s", name)
 	}
 	t := &task{id: b.r.key + "/" + slot, slot: slot, kind: kindSet, title: title, room: b.r, surfaces: a.surfaces,
-		crew: b.crew.Key, gang: g, step: b.at, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
+		crew: b.crew.Key, gang: g, by: b.crew.hands(), step: b.at, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
 	a.id = t.id + "/area"
 	t.class = a.class()
 	t.base = round3(float64(a.minutes-10) / (a.pace() * b.crewPace(rateKind(kindSet, onlyFlat(b, t)))))
@@ -473,7 +499,7 @@ func (b *builder) ledgers(low []block) {
 	}
 	t := b.newTask(b.r, "ledger", kindLedger, "take off the ledger", on, 10*float64(max(1, len(on))))
 	if t.fixed == nil {
-		t.crew, t.gang = b.crew.Key, gang{1, 0, 1}
+		t.crew, t.gang, t.by = b.crew.Key, gang{1, 0, 1}, b.crew.hands()
 	}
 	b.seq = append(b.seq, t)
 }

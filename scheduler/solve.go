@@ -16,6 +16,7 @@ type network struct {
 	tasks  []*task
 	missed []missed
 	index  map[*task]int
+	like   func(*task) int // start in a like plan, -1 where it has none; nil: there is none
 }
 
 // problem writes a network down for the solver: each crew is one resource of
@@ -195,6 +196,9 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 		if len(warm) > 0 {
 			o.Warm = n.warm(warm, len(p.Activities))
 		}
+		if n.like != nil {
+			o.Order = n.likely(len(p.Activities))
+		}
 		r, err := rcpsp.Solve(ctx, p, o)
 		if err != nil {
 			return r, fmt.Errorf("schedule: %w", err)
@@ -230,6 +234,18 @@ func (n *network) warm(starts map[string]int, size int) []int {
 			if s, ok := starts[n.tasks[i].id]; ok {
 				out[i] = s
 			}
+		}
+	}
+	return out
+}
+
+// likely are the starts in a like plan.
+func (n *network) likely(size int) []int {
+	out := make([]int, size)
+	for i := range out {
+		out[i] = -1
+		if i < len(n.tasks) {
+			out[i] = n.like(n.tasks[i])
 		}
 	}
 	return out

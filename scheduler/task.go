@@ -17,6 +17,9 @@ type task struct {
 	surfaces              []string
 	crew                  string
 	gang                  gang
+	by                    hands   // those of the crew who are there for it
+	work                  string  // slot that it is a part of; "" where that is no matter
+	anyGang               bool    // whoever is there does it, as many as work fastest
 	minutes               int     // uninterrupted; of a hold elapsed
 	base                  float64 // minutes at the firm's rates as given
 	class                 string  // of the tile worked on, for what the crews record
@@ -108,6 +111,7 @@ type roomWork struct {
 	cut            map[string]bool // pieces cut already, or listed to be on a sheet that is out
 	held           map[string]int  // hold minutes that lower courses were set by
 	blocks         []kindBlock     // what is still to be set; nil: not worked out yet
+	manned         manning         // by whom the areas of parts are set; nil: by all of the crew
 	parts          map[string]int  // of what is still to be set, by piece: the area it is to be in
 }
 

@@ -45,6 +45,9 @@ func (s *search) charge(b *builder) {
 
 func (s *search) ruleKeys() [][]int {
 	var keys [][]int
+	if len(s.o.Order) > 0 {
+		keys = append(keys, s.m.orderKeys(s.o.Order))
+	}
 	if s.m.p.Objective == LatenessFirst {
 		keys = append(keys, s.m.dueKeys())
 	}

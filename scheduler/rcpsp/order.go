@@ -87,6 +87,17 @@ func (m *model) blockKeys(value []int) []int {
 	return key
 }
 
+// orderKeys follows the starts of another schedule; what it does not know comes when its lags and calendars allow.
+func (m *model) orderKeys(start []int) []int {
+	value := slices.Clone(m.head)
+	for i, s := range start {
+		if s >= 0 {
+			value[i] = s
+		}
+	}
+	return m.blockKeys(value)
+}
+
 // latestFinishKeys is the classic minimum latest start rule: the longer the way to the end, the earlier.
 func (m *model) latestStartKeys() []int {
 	value := make([]int, m.n)

@@ -114,6 +114,9 @@ type Options struct {
 	Warm []int
 	// Unexplained spares an infeasible problem the search for its smallest conflict: for who tries another at once.
 	Unexplained bool
+	// Order is a schedule of a like problem, one start per activity, −1 for an activity it did not know: one of the first
+	// schedules is built in its order.
+	Order []int
 }
 
 // maxTime keeps every sum the search forms within 32 bits.

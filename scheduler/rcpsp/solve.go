@@ -16,6 +16,9 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	if len(o.Warm) != 0 && len(o.Warm) != len(p.Activities) {
 		return Result{}, fmt.Errorf("%w: %d warm starts for %d activities", ErrProblem, len(o.Warm), len(p.Activities))
 	}
+	if len(o.Order) != 0 && len(o.Order) != len(p.Activities) {
+		return Result{}, fmt.Errorf("%w: an order of %d for %d activities", ErrProblem, len(o.Order), len(p.Activities))
+	}
 	m, bad := compile(p)
 	if bad != nil {
 		return Result{Status: Infeasible, Conflict: o.conflict(ctx, p, bad.conflict), Reason: bad.reason}, nil

@@ -1,0 +1,119 @@
+package scheduler
+
+import (
+	"slices"
+
+	"potlife/rooms"
+)
+
+// hands are the people of a crew who are there for a piece of work.
+type hands struct{ setters, helpers int }
+
+func (h hands) least(o hands) hands {
+	return hands{min(h.setters, o.setters), min(h.helpers, o.helpers)}
+}
+
+func (c *Crew) hands() hands { return hands{c.Setters, c.Helpers} }
+
+// manning says with how many of its crew the work of a room is done: setting by
+// piece, work in fields by slot and surface, other work by slot. All of the crew do
+// what it does not name.
+type manning map[string]hands
+
+// note keeps the fewest of those by whom something is done.
+func (m manning) note(key string, h hands) {
+	if was, ok := m[key]; ok {
+		h = h.least(was)
+	}
+	m[key] = h
+}
+
+// noteWork notes a slot's work on surfaces.
+func (m manning) noteWork(slot string, surfaces []string, h hands) {
+	m.note(slot, h)
+	for _, k := range surfaces {
+		m.note(slot+"/"+k, h)
+	}
+}
+
+// handsFor are the people for a step's work of a key: as its manning says, or all of
+// the crew where the step asks for more than that.
+func (b *builder) handsFor(s Step, key string) hands {
+	whole := b.whole.hands()
+	h, ok := b.manned[key]
+	if h = h.least(whole); !ok || h.setters < max(1, s.Setters) || h.helpers < s.Helpers {
+		return whole
+	}
+	return h
+}
+
+// handsForBlock are the people for a block that is set: all of them where a tile
+// takes two and one would be there.
+func (b *builder) handsForBlock(s Step, k block) hands {
+	if len(b.manned) == 0 {
+		return b.whole.hands()
+	}
+	h := b.handsFor(s, k.items[0].piece.ID)
+	if h.setters+h.helpers < 2 && !b.crew.LiftAid && b.heavyOf(k.items) != "" {
+		return b.whole.hands()
+	}
+	return h
+}
+
+// with lets so many of the crew do what is built next.
+func (b *builder) with(h hands) {
+	if b.crew.hands() == h {
+		return
+	}
+	if whole := b.whole; whole.hands() == h {
+		b.crew = whole
+	} else {
+		some := *whole
+		some.Setters, some.Helpers = h.setters, h.helpers
+		b.crew = &some
+	}
+	b.gang = gangOf(*b.crew, b.r.people, b.rates)
+}
+
+// strengths are how many of a crew are there at some time of a span, all of them
+// first.
+func (c Crew) strengths(from, to rooms.Date) []hands {
+	out := []hands{c.hands()}
+	for _, a := range c.Away {
+		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
+			for _, at := range c.turns(d) {
+				if s, h := c.strength(d, at); s > 0 && !slices.Contains(out, hands{s, h}) {
+					out = append(out, hands{s, h})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// there are the people of a crew who are there all the time from one minute to
+// another.
+func (c Clock) there(crew *Crew, start, finish int) hands {
+	if len(crew.Away) == 0 {
+		return crew.hands()
+	}
+	s, p := c.strength(*crew, start)
+	h := hands{s, p}
+	for at := c.nextTurn(crew, start); at < finish; at = c.nextTurn(crew, at) {
+		s, p := c.strength(*crew, at)
+		h = h.least(hands{s, p})
+	}
+	return h
+}
+
+// nextTurn is the next minute at which somebody of a crew may come or go: on a new
+// day at the latest.
+func (c Clock) nextTurn(crew *Crew, minute int) int {
+	d := c.Day(minute)
+	for _, m := range crew.turns(d) {
+		if at := c.OnDay(d, m); at > minute {
+			return at
+		}
+	}
+	return c.DayStart(d.AddDays(1))
+}

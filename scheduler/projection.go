@@ -1,0 +1,138 @@
+package scheduler
+
+import (
+	"cmp"
+	"slices"
+)
+
+// projection dates the tasks of a network once more, in their order of time, each with
+// those of its crew who are there when its turn comes: two where two are there, one
+// goes on alone while the other is away. It is rough, as areas are not divided anew
+// while it runs; what it is for is to tell by whom each piece of work is done.
+type projection struct {
+	w          *works
+	start, end map[*task]int
+	by         map[*task]hands
+	busy       map[string][]stay // by crew
+}
+
+// stay is the time for which some of a crew are at a site.
+type stay struct {
+	Interval
+	people hands
+	site   string
+}
+
+// project dates a network's tasks by who is there.
+func (n *network) project() *projection {
+	x := &projection{w: n.works, start: make(map[*task]int, len(n.tasks)), end: make(map[*task]int, len(n.tasks)), by: map[*task]hands{}, busy: map[string][]stay{}}
+	order := slices.Clone(n.tasks)
+	slices.SortStableFunc(order, func(a, b *task) int { return cmp.Compare(a.start, b.start) })
+	for _, t := range order { // what is issued stands, whatever comes before
+		if t.fixed != nil {
+			x.put(t, t.start, t.minutes, hands{t.gang.setters, t.gang.helpers})
+		}
+	}
+	for _, t := range order {
+		if t.fixed == nil {
+			x.place(t)
+		}
+	}
+	return x
+}
+
+func (x *projection) put(t *task, start, minutes int, people hands) {
+	x.start[t], x.end[t] = start, start+minutes
+	if t.crew != "" {
+		x.busy[t.crew] = append(x.busy[t.crew], stay{Interval{start, start + minutes}, people, t.room.site})
+	}
+}
+
+// place dates a task as early as what it waits for, its crew and its site let it.
+func (x *projection) place(t *task) {
+	at := max(0, t.release, t.until)
+	for _, l := range t.after {
+		f, ok := x.end[l.task]
+		if !ok {
+			f = l.task.start + l.task.minutes
+		}
+		at = max(at, f+l.from(f))
+	}
+	if t.crew == "" {
+		x.put(t, at, t.minutes, hands{})
+		return
+	}
+	crew, open := x.w.crews[t.crew], x.w.openFor(t, t.crew)
+	for at < x.w.horizon {
+		by := x.w.clock.there(crew, at, at+1)
+		g, minutes, can := x.w.gangBy(t, by)
+		start, ok := earliest(open, at, minutes)
+		switch {
+		case !can:
+			at = x.w.clock.nextTurn(crew, at)
+			continue
+		case !ok:
+			at = x.w.horizon
+			continue
+		case start > at && x.w.clock.there(crew, start, start+1) != by:
+			at = min(start, x.w.clock.nextTurn(crew, at))
+			continue
+		}
+		if all := x.w.clock.there(crew, start, start+minutes); all != by { // somebody goes meanwhile
+			by = all
+			if g, minutes, can = x.w.gangBy(t, by); !can || !Within(open, start, start+minutes) {
+				at = x.w.clock.nextTurn(crew, start)
+				continue
+			}
+		}
+		if next := x.clash(t, start, minutes, by, g); next > start {
+			at = next
+			continue
+		}
+		x.by[t] = by
+		x.put(t, start, minutes, hands{g.setters, g.helpers})
+		return
+	}
+	x.put(t, t.start, t.minutes, hands{t.gang.setters, t.gang.helpers}) // it stays where it is
+}
+
+// clash is the minute at which the first of a crew's other work is over beside which
+// a task cannot begin at a minute, with those who are there; 0 where it can.
+func (x *projection) clash(t *task, start, minutes int, by hands, g gang) int {
+	next, setters, helpers := 0, g.setters, g.helpers
+	for _, s := range x.busy[t.crew] {
+		way := x.w.way(s.site, t.room.site)
+		if s.End+way <= start || start+minutes+way <= s.Start {
+			continue
+		}
+		if s.site == t.room.site {
+			setters, helpers = setters+s.people.setters, helpers+s.people.helpers
+			way = 0
+		} else {
+			setters = by.setters + 1
+		}
+		if over := s.End + way; next == 0 || over < next {
+			next = over
+		}
+	}
+	if setters <= by.setters && helpers <= by.helpers {
+		return 0
+	}
+	return next
+}
+
+// gangBy is the gang and the time of a task with so many of its crew there, and false
+// where they cannot do it.
+func (w *works) gangBy(t *task, by hands) (gang, int, bool) {
+	if by == t.by {
+		return t.gang, t.minutes, by.setters > 0
+	}
+	if !t.anyGang {
+		return t.gang, t.minutes, t.gang.setters <= by.setters && t.gang.helpers <= by.helpers
+	}
+	crew := *w.crews[t.crew]
+	pair := t.area != nil && by.setters+by.helpers < 2 && !crew.LiftAid && crew.Setters+crew.Helpers > 1 && w.heavyOf(t.area.items) != ""
+	crew.Setters, crew.Helpers = by.setters, by.helpers
+	g := gangOf(crew, t.room.people, w.rates)
+	return g, max(1, int(float64(t.minutes)*t.gang.speed/g.speed+0.5)), by.setters > 0 && !pair
+}
