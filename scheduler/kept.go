@@ -292,7 +292,7 @@ func (k *kept) lock(m *maker, p *Plan, stock []takeoff.StockTile) {
 		for _, z := range l.Zones {
 			for _, q := range z.Pieces {
 				if cut[q.ID] {
-					k.locks[l.Surface+"/"+z.Zone.Key] = takeoff.Lock{Origin: z.Origin}
+					k.locks[l.Surface+"/"+z.Zone.Key] = takeoff.Lock{Origin: z.Origin, Skipped: z.Skipped}
 				}
 				if k.begun[q.ID] {
 					k.pieces[q.ID] = q

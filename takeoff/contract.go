@@ -31,4 +31,11 @@ type RoomToLay struct {
 
 // Lock fixes a zone's origin once any piece of it has been issued, so that a
 // new measurement changes only the cuts on the edge that moved.
-type Lock struct{ Origin rooms.Point }
+type Lock struct {
+	Origin  rooms.Point
+	Skipped Skipped `json:",omitzero"`
+}
+
+// Skipped is how many courses, and positions in each, come before the first that has a
+// piece: numbers begin at 1 with what is there.
+type Skipped struct{ Courses, Positions int }

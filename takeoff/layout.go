@@ -177,6 +177,7 @@ type zoneLayer struct {
 	follows  *follow
 	declined string
 	runners  []RunnerUp
+	skipped  Skipped // by the numbers of its pieces
 }
 
 // prepareZone makes the zone's lattice and cover; nil for a zone without a tile.
@@ -259,6 +260,8 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 			}
 		}
 	}
+	z.skipped = z.skips(got)
+	out.Skipped = z.skipped
 	z.fill.known = nil // nobody asks again
 	out.Cover = z.ground.cover
 	out.Pieces = make([]Piece, 0, got.full+len(got.cuts))
@@ -317,8 +320,8 @@ func (z *zoneLayer) piece(row, member, index int) Piece {
 	m := &z.lay.tiles[member]
 	by := turnBy(m.degrees).then(z.lay.turn)
 	p := Piece{
-		Course:   row*z.lay.courses + m.course,
-		Position: index*z.lay.perCell + m.position,
+		Course:   row*z.lay.courses + m.course - z.skipped.Courses,
+		Position: index*z.lay.perCell + m.position - z.skipped.Positions,
 		Tile:     z.tiles[m.tile].Key,
 		Degrees:  float64(by.degrees),
 		Turn:     (by.degrees + 45) / 90 % 4,
@@ -342,13 +345,47 @@ func (z *zoneLayer) wholePiece(row, member, index int) Piece {
 // lowest course and the first position number 1 or as little more as a cell of
 // several courses allows.
 func (z *zoneLayer) firstCell(got laid) (rooms.Point, bool) {
-	row, index := 1<<30, 1<<30
-	course, position := 1<<30, 1<<30
+	n, ok := z.numbers(got)
+	if !ok {
+		return rooms.Point{}, false
+	}
+	row, index := n.row, n.index
+	if n.course-row*z.lay.courses < 1 {
+		row--
+	}
+	if n.position-index*z.lay.perCell < 1 {
+		index--
+	}
+	return z.lay.cell(index, row), row != 0 || index != 0
+}
+
+// skips is what the numbers of what is laid skip: as kept, of all planes of a zone, or
+// up to its first course and position; nothing where a tile is given to count from.
+func (z *zoneLayer) skips(got laid) Skipped {
+	if lock, ok := z.in.Locks[z.key]; ok {
+		return lock.Skipped
+	}
+	if z.common != nil {
+		return z.common.skipped
+	}
+	n, ok := z.numbers(got)
+	if !ok || z.numbered() {
+		return Skipped{}
+	}
+	return Skipped{n.course - 1, n.position - 1}
+}
+
+// leastNumbers are the least row, index, course and position of what is laid.
+type leastNumbers struct{ row, index, course, position int }
+
+// numbers finds them; ok is false where nothing is laid.
+func (z *zoneLayer) numbers(got laid) (n leastNumbers, ok bool) {
+	n = leastNumbers{1 << 30, 1 << 30, 1 << 30, 1 << 30}
 	note := func(r, member, i int) {
 		m := z.lay.tiles[member]
-		row, index = min(row, r), min(index, i)
-		course = min(course, r*z.lay.courses+m.course)
-		position = min(position, i*z.lay.perCell+m.position)
+		n.row, n.index = min(n.row, r), min(n.index, i)
+		n.course = min(n.course, r*z.lay.courses+m.course)
+		n.position = min(n.position, i*z.lay.perCell+m.position)
 	}
 	for _, r := range got.runs {
 		note(r.row, r.member, r.first)
@@ -356,14 +393,5 @@ func (z *zoneLayer) firstCell(got laid) (rooms.Point, bool) {
 	for _, c := range got.cuts {
 		note(c.row, c.member, c.index)
 	}
-	if row == 1<<30 {
-		return rooms.Point{}, false
-	}
-	if course-row*z.lay.courses < 1 {
-		row--
-	}
-	if position-index*z.lay.perCell < 1 {
-		index--
-	}
-	return z.lay.cell(index, row), row != 0 || index != 0
+	return n, n.row < 1<<30
 }

@@ -74,20 +74,20 @@ func TestGoldenPatterns(t *testing.T) {
 const goldenPatterns = `straight                106 pieces   56 whole   44 sized cuts 17f2855c06c347e1
 straight 30             118 pieces   46 whole    0 sized cuts 236c3698f15efe0b
 offset 1/2              107 pieces   49 whole   57 sized cuts d5f2198ac0b92602
-offset 1/3              104 pieces   50 whole   51 sized cuts fad8bfb8a5f58836
+offset 1/3              104 pieces   50 whole   51 sized cuts 6b88d42798f09f31
 offset 0,1/3            100 pieces   52 whole   47 sized cuts 882f65ef8dc02134
-offset 0,1/3,2/3         60 pieces   19 whole   41 sized cuts 303c2bbae5a56234
+offset 0,1/3,2/3         60 pieces   19 whole   41 sized cuts 34ae74e7d6dc3721
 diagonal                132 pieces   47 whole    0 sized cuts d368d6a260801d29
 herringbone             102 pieces   52 whole   44 sized cuts 3339b1ae498a19bb
 herringbone 45          221 pieces   97 whole    0 sized cuts 2f40ad300ea28a9b
-double herringbone      199 pieces  117 whole   74 sized cuts fc6c75c2ed254871
-double herringbone 45   118 pieces   41 whole    0 sized cuts f37b512421af24c1
-basket weave             95 pieces   51 whole   37 sized cuts 1aed96c712954d10
-pinwheel                163 pieces  111 whole   46 sized cuts ce83e836ad4ff525
+double herringbone      199 pieces  117 whole   74 sized cuts 37a3eeb39fb03b9d
+double herringbone 45   118 pieces   41 whole    0 sized cuts d03b5b6f68eeac33
+basket weave             95 pieces   51 whole   37 sized cuts 81dac6b2971a626a
+pinwheel                163 pieces  111 whole   46 sized cuts 35ba792d5795fbb3
 hexagon                 171 pieces  102 whole    0 sized cuts 4fd38d908089ca92
 mosaic sheets            54 pieces   19 whole   29 sized cuts 51e42c1aff5056e1
 octagon and dot         219 pieces  146 whole   34 sized cuts 3515f655806eac27
-modular two sizes       102 pieces   51 whole   46 sized cuts a9eaded965280d77
-modular three sizes      80 pieces   34 whole   40 sized cuts 11ee10d77b99baad
-modular four sizes       91 pieces   40 whole   49 sized cuts 2b905b2da1b7c06a
+modular two sizes       102 pieces   51 whole   46 sized cuts af3c05f205073160
+modular three sizes      80 pieces   34 whole   40 sized cuts 9023632bfe4e2711
+modular four sizes       91 pieces   40 whole   49 sized cuts 0072f2230bc8f996
 `

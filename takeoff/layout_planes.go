@@ -28,6 +28,7 @@ type commonOrigin struct {
 	origin  rooms.Point
 	why     string
 	runners []RunnerUp
+	skipped Skipped
 }
 
 // joinPlanes gives the planes of each folded zone one origin: that of a plane of
@@ -61,7 +62,7 @@ func (w *surfaceWork) joinPlanes() error {
 func lockedOrigin(layers []*zoneLayer) (*commonOrigin, bool) {
 	for _, z := range layers {
 		if lock, ok := z.in.Locks[z.key]; ok {
-			return &commonOrigin{origin: lock.Origin, why: "as the plane " + z.ground.zone.Key + ", which is issued: joints meet in the folds"}, true
+			return &commonOrigin{origin: lock.Origin, skipped: lock.Skipped, why: "as the plane " + z.ground.zone.Key + ", which is issued: joints meet in the folds"}, true
 		}
 	}
 	return nil, false
@@ -109,7 +110,11 @@ func (z *zoneLayer) commonOrigin(s *rooms.Surface, planes int) (*commonOrigin, e
 	if shift, ok := z.firstCell(got); ok && !z.numbered() {
 		d := z.lay.turn.apply(shift)
 		c.origin = rooms.Point{X: at.X + d.X, Y: at.Y + d.Y}
+		if got, err = z.fill.fill(c.origin); err != nil {
+			return nil, err
+		}
 	}
+	c.skipped = z.skips(got)
 	return c, nil
 }
 

@@ -268,7 +268,7 @@ func againstReference(t *rapid.T, in RoomToLay, l Layout) {
 	}
 	ref := newFiller(lay, z.Cover)
 	ref.origin = z.Origin
-	layer := &zoneLayer{key: "j/r/s/z", tiles: tiles, lay: lay, fill: ref}
+	layer := &zoneLayer{key: "j/r/s/z", tiles: tiles, lay: lay, fill: ref, skipped: z.Skipped}
 	box := rooms.BoxOf(z.Cover)
 	whole := 0.0
 	rows, cells := cellsOver(ref, box)

@@ -63,6 +63,9 @@ func stripped(in RoomToLay, s *rooms.Surface) (out *rooms.Surface, moved []inner
 	if moved = apartFromOthers(moved); len(moved) == 0 {
 		return s, nil
 	}
+	for i := range moved {
+		moved[i].goOver(moved, s.Zones)
+	}
 	copied := *s
 	copied.Zones, copied.Edges = slices.Clone(s.Zones), slices.Clone(s.Edges)
 	for i := range copied.Zones {
@@ -98,6 +101,43 @@ func apartFromOthers(all []innerLine) []innerLine {
 	return slices.DeleteFunc(slices.Clone(all), func(x innerLine) bool {
 		return slices.ContainsFunc(held, func(y innerLine) bool { return y.zone == x.zone && y.edge == x.edge })
 	})
+}
+
+// onLine reports whether a point lies on the line, on its stretch or beyond.
+func (x innerLine) onLine(p rooms.Point) bool { return absLen(leftOf(x.a, x.b, p)) <= onBorder }
+
+// goOver lets the line go on along the whole sides of zones that lie over the strip: moved
+// for the strip's length alone, it would leave a notch in them.
+func (x *innerLine) goOver(moved []innerLine, zones []rooms.Zone) {
+	for again := true; again; {
+		again = false
+		for i, z := range zones {
+			own := slices.ContainsFunc(moved, func(y innerLine) bool { return y.zone == i && x.onLine(y.a) && x.onLine(y.b) })
+			for k, p := range z.Region {
+				q := z.Region[(k+1)%len(z.Region)]
+				if own || !x.onLine(p) || !x.onLine(q) || along(x.a, x.b, p) >= along(x.a, x.b, q) || !overlaps(border{a: x.a, b: x.b}, p, q) {
+					continue
+				}
+				if a, b := x.a, x.b; !x.holds(p) && along(a, b, p) < 0 {
+					x.a, again = p, true
+				}
+				if a, b := x.a, x.b; !x.holds(q) && along(b, a, q) < 0 {
+					x.b, again = q, true
+				}
+			}
+		}
+	}
+}
+
+// takes reports whether corner i of a region goes with the line: where a side lies along
+// it, only if the line reaches over all of that side.
+func (x innerLine) takes(r rooms.Ring, i int) bool {
+	n := len(r)
+	before, after := r[(i+n-1)%n], r[(i+1)%n]
+	if !x.holds(r[i]) {
+		return false
+	}
+	return x.holds(before) || x.holds(after) || !x.onLine(before) && !x.onLine(after)
 }
 
 // startAt starts a strip that passes a doorway with whole tiles at its inner line: the
@@ -298,7 +338,7 @@ func movedRegion(r rooms.Ring, lines []innerLine) rooms.Ring {
 	for i, p := range r {
 		var at []innerLine
 		for _, x := range lines {
-			if x.holds(p) && !slices.ContainsFunc(at, func(y innerLine) bool { return y.edge == x.edge }) {
+			if x.takes(r, i) && !slices.ContainsFunc(at, func(y innerLine) bool { return y.edge == x.edge }) {
 				at = append(at, x)
 			}
 		}

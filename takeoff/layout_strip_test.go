@@ -295,3 +295,56 @@ func TestFramedFieldIsBalanced(t *testing.T) {
 		}
 	}
 }
+
+// TestZonesOverAStrip: a zone whose side lies on a strip's inner line and goes on beyond
+// the strip moves all of that side, so that no notch is left in it; one that only ends
+// beside the strip keeps its own line, straight.
+func TestZonesOverAStrip(t *testing.T) {
+	for _, c := range []struct {
+		name          string
+		strip, beside rooms.Ring
+		over          rooms.Ring
+		at            rooms.Length // where the over zone's cover begins, 0 where there is none
+	}{
+		// The strip's courses end at 5 + 97, and half of 3 is between lines.
+		{"wider than the strip", rooms.Rect(500*lmm, 0, 1500*lmm, 100*lmm), nil, rooms.Rect(0, 100*lmm, 2000*lmm, 600*lmm), 105 * lmm},
+		{"from one end on", rooms.Rect(0, 0, 1500*lmm, 100*lmm), nil, rooms.Rect(400*lmm, 100*lmm, 2000*lmm, 600*lmm), 105 * lmm},
+		{"over a zone beside it too", rooms.Rect(500*lmm, 0, 1500*lmm, 100*lmm), rooms.Rect(0, 0, 500*lmm, 100*lmm), rooms.Rect(0, 100*lmm, 2000*lmm, 600*lmm), 105 * lmm},
+		{"beside alone", rooms.Rect(500*lmm, 0, 1500*lmm, 100*lmm), rooms.Rect(0, 0, 500*lmm, 100*lmm), nil, 0},
+	} {
+		in := wall(2000*lmm, 1500*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+		in.Tiles["p"] = box("p", 97*lmm, 97*lmm)
+		s := &in.Room.Surfaces[0]
+		s.Zones = append(s.Zones, rooms.Zone{Key: "strip", Region: c.strip, Tile: "p", Pattern: "straight", Joint: 3 * lmm})
+		if c.beside != nil {
+			s.Zones = append(s.Zones, rooms.Zone{Key: "beside", Region: c.beside, Tile: "t", Pattern: "straight", Joint: 3 * lmm})
+		}
+		if c.over != nil {
+			s.Zones = append(s.Zones, rooms.Zone{Key: "over", Region: c.over, Tile: "t", Pattern: "straight", Joint: 3 * lmm})
+		}
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
+		for _, z := range l.Zones {
+			if z.Zone.Key == "z" {
+				continue
+			}
+			if len(z.Cover) != 1 || len(z.Cover[0].Outer) != 4 {
+				t.Errorf("%s: the cover of %s is %v", c.name, z.Zone.Key, z.Cover)
+			}
+			b := rooms.BoxOf(z.Cover)
+			for _, p := range z.Cover[0].Outer {
+				if p.Y != b.Min.Y && p.Y != b.Max.Y {
+					t.Errorf("%s: a side of %s slants: %v", c.name, z.Zone.Key, z.Cover)
+				}
+			}
+			if z.Zone.Key == "over" && b.Min.Y != c.at {
+				t.Errorf("%s: the zone over the strip begins at %s, want %s", c.name, b.Min.Y, c.at)
+			}
+			if z.Zone.Key == "strip" && b.Max.Y != 102*lmm {
+				t.Errorf("%s: the strip ends at %s", c.name, b.Max.Y)
+			}
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -188,11 +189,11 @@ func TestGoldenDrawing(t *testing.T) {
 	in.Room.Surfaces[0].Openings = []rooms.Opening{{Key: "window", Outline: rooms.Rect(600*lmm, 500*lmm, 900*lmm, 1000*lmm), Gap: 5 * lmm, GapMax: 8 * lmm, Seen: true}}
 	// From the left 297 and the offset's 147; beside the window whole tiles or,
 	// a joint and 5 mm before it, 290 and 140; under it what is left of the course.
-	want := `6: # 290 # 290
-5: 147 # 140 147 # 140
-4: # 297 297x97 # 290
-3: 147 # # # # 140
-2: 297x190 297x190 297x190 297x190 290x190
+	want := `5: # 290 # 290
+4: 147 # 140 147 # 140
+3: # 297 297x97 # 290
+2: 147 # # # # 140
+1: 297x190 297x190 297x190 297x190 290x190
 `
 	if got := drawing(lay(t, in).Zones[0]); got != want {
 		t.Errorf("drawn\n%swant\n%s", got, want)
@@ -295,6 +296,48 @@ func TestLabelsOfZones(t *testing.T) {
 		}
 		if !maps.Equal(letters, want) {
 			t.Errorf("%d zones: letters %v, expected %v", zones, letters, want)
+		}
+	}
+}
+
+// Numbers begin at 1.01 with what is there, in every pattern: no course and no position
+// is skipped before the first piece; what was issued keeps its numbers when a reading
+// takes the first course away.
+func TestNumbersBeginAtOne(t *testing.T) {
+	for _, p := range everyPattern() {
+		for _, high := range []rooms.Length{1300, 1450, 1620} {
+			in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Wall, Measured: true, Outline: rooms.Rect(0, 0, 1700*lmm, high*lmm)}, p)
+			z := lay(t, in).Zones[0]
+			course, position := 1<<30, 1<<30
+			for _, q := range z.Pieces {
+				course, position = min(course, q.Course), min(position, q.Position)
+			}
+			if course != 1 || position != 1 {
+				t.Errorf("%s, %d high: courses from %d, positions from %d", p.name, high, course, position)
+			}
+			in.Locks = map[string]Lock{"j/r/s/z": {Origin: z.Origin, Skipped: z.Skipped}}
+			s := &in.Room.Surfaces[0]
+			s.Outline = slices.Clone(s.Outline)
+			for i := range s.Outline {
+				if s.Outline[i].Y == 0 {
+					s.Outline[i].Y = 320 * lmm
+				}
+			}
+			ids := map[string]rooms.Point{}
+			for _, q := range z.Pieces {
+				ids[q.ID] = q.Place
+			}
+			kept := 0
+			for _, q := range lay(t, in).Zones[0].Pieces {
+				if at, ok := ids[q.ID]; ok && at == q.Place {
+					kept++
+				} else if ok {
+					t.Errorf("%s: %s is another tile", p.name, q.ID)
+				}
+			}
+			if kept == 0 {
+				t.Errorf("%s: no piece keeps its number", p.name)
+			}
 		}
 	}
 }

@@ -28,6 +28,7 @@ func shareLevels(works []*surfaceWork) {
 		axis   axis   // with the edges of all
 		own    []axis // of each layer
 		layers []*zoneLayer
+		walls  map[*rooms.Surface]bool
 	}
 	groups := map[levelKey]*group{}
 	var order []levelKey
@@ -48,13 +49,14 @@ func shareLevels(works []*surfaceWork) {
 			}
 			k := levelKey{z.tiles[0].Key, up.size, up.joint, z.lay.turn.degrees}
 			if groups[k] == nil {
-				groups[k] = &group{axis: up}
+				groups[k] = &group{axis: up, walls: map[*rooms.Surface]bool{}}
 				groups[k].axis.edges = nil
 				order = append(order, k)
 			}
 			g := groups[k]
 			g.axis.edges, g.axis.span = append(g.axis.edges, up.edges...), max(g.axis.span, up.span)
 			g.layers, g.own = append(g.layers, z), append(g.own, up)
+			g.walls[w.surface] = true
 		}
 	}
 	for _, k := range order {
@@ -63,9 +65,12 @@ func shareLevels(works []*surfaceWork) {
 			continue
 		}
 		g.axis.sortEdges()
-		o := g.axis.best()[0].o
+		o, shared := g.axis.best()[0].o, fmt.Sprintf("one level for %d walls", len(g.walls))
+		if len(g.walls) == 1 {
+			shared = fmt.Sprintf("one level for %d zones of the wall", len(g.layers))
+		}
 		for i, z := range g.layers { // each is told its own cuts, which walls of other heights do not have
-			z.level = &level{o, fmt.Sprintf("%s; one level for %d walls", g.own[i].words(o, z.figures()), len(g.layers))}
+			z.level = &level{o, g.own[i].words(o, z.figures()) + "; " + shared}
 		}
 	}
 }

@@ -247,6 +247,33 @@ func TestWallsShareTheirLevel(t *testing.T) {
 	}
 }
 
+// TestLevelNamesItsWalls: a level shared by the zones of one wall is not one for several
+// walls, and a wall counts once however many zones of it share.
+func TestLevelNamesItsWalls(t *testing.T) {
+	in := wall(2000*lmm, 2400*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+	s := &in.Room.Surfaces[0]
+	left := s.Zones[0]
+	left.Key, left.Region = "left", rooms.Rect(0, 0, 900*lmm, 2400*lmm)
+	s.Zones = append(s.Zones, left)
+	for _, z := range lay(t, in).Zones {
+		if !strings.Contains(z.Why, "one level for 2 zones of the wall") {
+			t.Errorf("%s: %s", z.Zone.Key, z.Why)
+		}
+	}
+	second := *s
+	second.Key, second.Zones = "s2", second.Zones[:1]
+	in.Room.Surfaces = append(in.Room.Surfaces, second)
+	ls, err := LayOut(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range ls {
+		if z := l.Zones[0]; !strings.Contains(z.Why, "one level for 2 walls") {
+			t.Errorf("%s: %s", l.Surface, z.Why)
+		}
+	}
+}
+
 // TestEachWallIsToldItsOwnCuts: where walls of several heights, one of them over a
 // floor that slopes, share a level, each one's text names its own edges and the
 // least cut that lies there.

@@ -29,10 +29,11 @@ type ZoneLayout struct {
 	// joints and other zones.
 	Cover  []rooms.Polygon
 	Pieces []Piece
-	// Origin is the lower left corner of the tile numbered 0, 0 as chosen; Why
-	// says in words why it won.
-	Origin rooms.Point
-	Why    string
+	// Origin is the lower left corner of the tile numbered 0, 0 as chosen, but for the
+	// courses and positions Skipped by the numbers; Why says in words why it won.
+	Origin  rooms.Point
+	Skipped Skipped `json:",omitzero"`
+	Why     string
 	// LevelLine is the height of the course joint the field starts from, and
 	// Plumb the x of the vertical joint it grows from. Both run along sides of
 	// tiles that lie on the surface.
