@@ -25,6 +25,7 @@ func (m *maker) byStart() []*task {
 // assemble writes the dated tasks down as a plan.
 func (m *maker) assemble() {
 	m.holdSpans()
+	handed := m.tellHandOns()
 	tasks := m.byStart()
 	t, ready := m.taken, m.aside.finished()
 	p := &Plan{Firm: m.in.Firm, Jobs: m.jobs, Today: m.in.Today, Epoch: m.clock.Epoch,
@@ -64,6 +65,7 @@ func (m *maker) assemble() {
 	p.Sheets = m.sheets(p, ready.pieces)
 	busy.Wait()
 	p.Risk = risk
+	p.Findings = append(p.Findings, handed...)
 	m.findings(p)
 	p.Summary = m.summary(p)
 }

@@ -28,6 +28,8 @@ type chooser struct {
 	shown map[shapeKey]*shape // a room's tasks by a crew like it
 	built map[[2]int]*shape   // room, crew
 	dated bool                // a schedule has gone into the tasks
+	prior map[string]string   // crew by room in the plan before
+	gone  map[string]bool     // by crew, see movable
 }
 
 func newChooser(w *works, rooms []*roomWork) *chooser {
@@ -166,28 +168,34 @@ func (s *shape) lent(from, to string) *shape {
 	return out
 }
 
-// wanted is the crew that a room names or that is at work in it; empty lets any
-// do it.
+// wanted is the crew that a room names or that is at work in it and not away; empty
+// lets any do it.
 func (c *chooser) wanted(room int) string {
 	r := c.rooms[room]
-	if r.room.Crew != "" {
+	if r.room.Crew != "" || c.movable(room) {
 		return r.room.Crew
 	}
-	for _, f := range r.fixed {
-		if f.Crew != "" {
-			return f.Crew
-		}
-	}
-	return ""
+	return c.begun(room)
 }
 
 // allowed are the crews that may do a room: the one it names, the one at work
 // in it, or all that can.
 func (c *chooser) allowed(room int) ([]int, error) {
+	want := c.wanted(room)
+	out, err := c.able(room, want)
+	if err != nil && want != "" && c.rooms[room].room.Crew == "" { // who began it may not go on with it
+		if others, none := c.able(room, ""); none == nil {
+			return others, nil
+		}
+	}
+	return out, err
+}
+
+// able are the crews that can do a room, of all or of the one wanted.
+func (c *chooser) able(room int, want string) ([]int, error) {
 	var out []int
 	var reasons []string // each crew's own
 	var first error
-	want := c.wanted(room)
 	for k, crew := range c.w.teams {
 		if want != "" && crew.Key != want {
 			continue
@@ -260,13 +268,17 @@ func (c *chooser) network(crew []int) *network {
 // choose tries a few assignments where crews are open and solves the best one
 // with the whole budget.
 func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string, before *daily) (*choice, error) {
+	c.prior = prior
 	c.build()
 	allowed := make([][]int, len(c.rooms))
-	open := 0
+	open, movable := 0, 0
 	for r := range c.rooms {
 		a, err := c.allowed(r)
 		if err != nil {
 			return nil, err
+		}
+		if len(a) > 1 && c.movable(r) {
+			movable++
 		}
 		if len(a) > 1 {
 			open++
@@ -274,21 +286,34 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		allowed[r] = a
 	}
 	tries := c.candidates(allowed, prior)
-	if len(prior) > 0 { // stability: crews stay with their rooms
+	if len(prior) > 0 { // stability: crews stay with their rooms while they are there
 		for r, room := range c.rooms {
-			if k := tries[0][r]; prior[room.key] == c.w.teams[k].Key {
+			if k := tries[0][r]; prior[room.key] == c.w.teams[k].Key && !c.movable(r) {
 				allowed[r] = slices.DeleteFunc(slices.Clone(allowed[r]), func(o int) bool { return c.w.teams[o].Key != c.w.teams[k].Key })
 			}
 		}
 	}
 	best := &choice{crew: tries[0]}
-	if open > 0 && len(tries) > 1 {
+	if open > 0 && len(tries) > 1 || movable > 0 {
 		var err error
 		if best, err = c.improve(ctx, tries, allowed, open, warm); err != nil {
 			return nil, err
 		}
 	}
-	best.chooser = c
+	got, err := c.settled(ctx, best.crew, warm, before)
+	if n := c.changed(best.crew); err == nil && n > 0 { // as good as it seemed, or all stay
+		if stay, not := c.settled(ctx, tries[0], warm, before); not == nil && !worth(got.score(), stay.score(), n) {
+			stay.net.take(stay.result)
+			return stay, nil
+		}
+		got.net.take(got.result)
+	}
+	return got, err
+}
+
+// settled dates an assignment with the whole budget.
+func (c *chooser) settled(ctx context.Context, crew []int, warm map[string]int, before *daily) (*choice, error) {
+	best := &choice{chooser: c, crew: crew}
 	best.net = c.network(best.crew)
 	short := best.anyShort()
 	if short {
@@ -405,7 +430,7 @@ func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, o
 			return false
 		}
 		s := scoreOf(r)
-		if best != nil && !s.Less(score) {
+		if best != nil && !worth(s, score, c.changed(crew)-c.changed(best.crew)) {
 			return false
 		}
 		best, score = &choice{crew: slices.Clone(crew), net: n, result: r}, s

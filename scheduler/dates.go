@@ -125,6 +125,7 @@ func (m *maker) warm() (map[string]int, map[string]string) {
 			crew[a.Room] = a.Crew
 		}
 	}
+	m.crewBefore = crew
 	return start, crew
 }
 

@@ -43,14 +43,15 @@ type maker struct {
 	tiles      map[string]takeoff.Tile
 	products   map[string]takeoff.Product
 	kept       *kept
-	orderDay   rooms.Date     // on which an order still goes out
-	today      int            // minute at which Today begins
-	open       int            // minute before which nothing new starts
-	frozen     map[string]int // by crew, the minute up to which its work is issued
-	relax      bool           // see works.relax
-	brink      bool           // see works.brink
-	near       int            // minute after which nothing is looked at, 0: none
-	twice      bool           // a first plan of several rooms is dated twice
+	orderDay   rooms.Date        // on which an order still goes out
+	today      int               // minute at which Today begins
+	open       int               // minute before which nothing new starts
+	frozen     map[string]int    // by crew, the minute up to which its work is issued
+	relax      bool              // see works.relax
+	brink      bool              // see works.brink
+	crewBefore map[string]string // in the plan in force, by room
+	near       int               // minute after which nothing is looked at, 0: none
+	twice      bool              // a first plan of several rooms is dated twice
 	layouts    []takeoff.Layout
 	orders     map[string][]block          // of layouts, by surface: in which the pieces are set
 	known      map[string][]takeoff.Layout // of the plan in force, by room
