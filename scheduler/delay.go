@@ -43,7 +43,7 @@ func (m *maker) delays(t *task) []delay {
 	called := m.works.called.crew(t.crew)
 	at := free
 	if v, ok := earliest(m.works.common[[2]string{t.crew, t.room.site}], free, t.minutes); ok && v <= t.start {
-		out = append(out, delay{t, v - free, "off", "days off of " + called + m.awayOn(t.crew, free), false})
+		out = append(out, m.closedDays(t, free, v)...)
 		at = v
 	}
 	if why, until := m.shutOut(t, free); why != "" && until <= t.start {
@@ -96,14 +96,6 @@ const startKey = "start"
 // mostDelay is how long a delay may be and need no word.
 const mostDelay = 12 * 60
 
-// unsaid is that of one kind: a night is no day off.
-func (d delay) unsaid() int {
-	if d.key == "off" {
-		return 24 * 60
-	}
-	return mostDelay
-}
-
 // leading is the work that leads to a room's last: of what each task follows, that
 // which let it begin last. It ends where a date lets work begin: a delivery's, a hold's
 // or that on which the room is ready. What else the room waits for does not make it late.
@@ -146,7 +138,7 @@ func (m *maker) held(hold, next *task) delay {
 // are closed to it count together: each area waits a day for them, and all of them a
 // week.
 func (m *maker) blocked(r *roomWork) string {
-	var worst, start delay
+	var worst, start, weekend delay
 	var many []delay
 	leading := m.leading(r)
 	for i, t := range leading {
@@ -162,9 +154,13 @@ func (m *maker) blocked(r *roomWork) string {
 			case d.minutes <= 0 || d.why == "":
 			case d.key == startKey: // the job's own start, said where there is nothing else
 				start = d
+			case d.key == weekendKey: // so are days on which nobody ever works
+				if d.minutes > weekend.minutes {
+					weekend = d
+				}
 			case d.many:
 				many = append(many, d)
-			case d.minutes > d.unsaid() && d.minutes > worst.minutes:
+			case d.minutes > mostDelay && d.minutes > worst.minutes:
 				worst = d
 			}
 		}
@@ -176,6 +172,9 @@ func (m *maker) blocked(r *roomWork) string {
 	text := ""
 	if worst.task != nil && worst.minutes >= together {
 		text = worst.words(m.clock)
+	}
+	if text == "" && together <= mostDelay && weekend.minutes > max(mostDelay, start.minutes) {
+		return weekend.words(m.clock)
 	}
 	if text == "" && start.minutes > mostDelay && together <= mostDelay {
 		return start.words(m.clock)

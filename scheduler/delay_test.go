@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"maps"
 	"strings"
 	"testing"
 
@@ -34,6 +35,58 @@ func TestBlockedNamesWhatLeads(t *testing.T) {
 		got := made(t, in).RoomDates[0].Blocked
 		if !strings.Contains(got, c.says) || strings.Contains(got, c.never) {
 			t.Errorf("%s: %q, want %q and not %q", name, got, c.says, c.never)
+		}
+	}
+}
+
+// Days on which nobody works are called what they are: the crew's days off, the site's
+// and the firm's closed days, the days of the week on which the crew never works.
+func TestClosedDaysAreToldApart(t *testing.T) {
+	friday := day("2026-03-27")
+	in := small(t, 3, 1)
+	in.Firm.Crews = in.Firm.Crews[:1]
+	crew, job := &in.Firm.Crews[0], &in.Jobs[0]
+	m := &maker{in: in, jobs: in.Jobs, clock: NewClock(in.Today, in.Firm.Zone)}
+	after := func(change func(m *maker, site *rooms.Site)) map[string]string {
+		m := *m
+		m.in.Firm.Crews, m.jobs = []Crew{*crew}, []rooms.Job{*job}
+		m.jobs[0].Sites = []rooms.Site{job.Sites[0]}
+		site := &m.jobs[0].Sites[0]
+		change(&m, site)
+		c := &m.in.Firm.Crews[0]
+		key := "job/" + site.Key
+		hours := m.clock.CrewHours(m.in.Firm, *c, 0, 60*1440)
+		m.works = &works{clock: m.clock, called: called(&m.in.Firm, m.jobs), crews: map[string]*Crew{c.Key: c},
+			common: map[[2]string][]Interval{{c.Key, key}: Common(hours, m.clock.SiteHours(*site, 0, 60*1440))}}
+		work := &task{crew: c.Key, minutes: 60, room: &roomWork{site: key}}
+		out := map[string]string{}
+		free := m.clock.OnDay(friday, 17*60)
+		until, _ := earliest(m.works.common[[2]string{c.Key, key}], free, 60)
+		for _, d := range m.closedDays(work, free, until) {
+			out[d.key] = d.why
+		}
+		return out
+	}
+	monday, wednesday := friday.AddDays(3), friday.AddDays(5)
+	for name, x := range map[string]struct {
+		change func(m *maker, site *rooms.Site)
+		want   map[string]string
+	}{
+		"a weekend": {func(*maker, *rooms.Site) {}, map[string]string{weekendKey: "days of the week on which Alder does not work"}},
+		"a crew's days off": {func(m *maker, _ *rooms.Site) {
+			m.in.Firm.Crews[0].Off = []rooms.Date{monday, monday.AddDays(1), wednesday}
+		}, map[string]string{weekendKey: "days of the week on which Alder does not work", offKey: "days off of Alder, Mon 30 Mar to Wed 1 Apr"}},
+		"its setter away": {func(m *maker, _ *rooms.Site) {
+			m.in.Firm.Crews[0].Away = []Absence{{Who: "Ida", From: monday, To: monday}}
+		}, map[string]string{weekendKey: "days of the week on which Alder does not work", offKey: "days off of Alder (away: Ida until Mon 30 Mar)"}},
+		"a closed site": {func(_ *maker, site *rooms.Site) { site.Closed = []rooms.Date{monday} },
+			map[string]string{weekendKey: "days of the week on which Alder does not work", siteKey: "Yard Lane is closed, Mon 30 Mar"}},
+		"a closed firm": {func(m *maker, _ *rooms.Site) { m.in.Firm.Days.Off = []rooms.Date{monday} },
+			map[string]string{weekendKey: "days of the week on which Alder does not work", firmKey: "the firm is closed, Mon 30 Mar"}},
+		"a night": {func(m *maker, _ *rooms.Site) { m.in.Firm.Crews[0].On = []rooms.Date{friday.AddDays(1)} }, map[string]string{}},
+	} {
+		if got := after(x.change); !maps.Equal(got, x.want) {
+			t.Errorf("%s: %v, want %v", name, got, x.want)
 		}
 	}
 }
