@@ -3,9 +3,12 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"potlife/rooms"
 )
@@ -23,29 +26,48 @@ func layInOrder(works []*surfaceWork) ([]Layout, error) {
 	out := make([]Layout, len(works))
 	done := make([]bool, len(works))
 	for left := len(works); left > 0; {
-		before := left
+		var ready []int
 		for i, w := range works {
 			if done[i] {
 				continue
 			}
-			ready, err := w.carryOn(works, done)
+			ok, err := w.carryOn(works, done)
 			if err != nil {
 				return nil, err
 			}
-			if !ready {
-				continue
+			if ok {
+				ready = append(ready, i)
 			}
-			if out[i], err = w.lay(); err != nil {
-				return nil, err
-			}
-			done[i] = true
-			left--
 		}
-		if left == before {
+		if len(ready) == 0 {
 			return nil, fmt.Errorf("room %s: the walls that carry round go in a circle; give one of them a datum of its own", works[0].in.Room.Key)
 		}
+		if err := layTogether(works, ready, out); err != nil {
+			return nil, err
+		}
+		for _, i := range ready {
+			done[i] = true
+		}
+		left -= len(ready)
 	}
 	return out, nil
+}
+
+// layTogether lays surfaces that do not wait for each other, as many at once as there
+// are processors; an error is that of the first that has one.
+func layTogether(works []*surfaceWork, list []int, out []Layout) error {
+	errs := make([]error, len(list))
+	var next atomic.Int64
+	var busy sync.WaitGroup
+	for range min(len(list), runtime.GOMAXPROCS(0)) {
+		busy.Go(func() {
+			for k := int(next.Add(1)) - 1; k < len(list); k = int(next.Add(1)) - 1 {
+				out[list[k]], errs[k] = works[list[k]].lay()
+			}
+		})
+	}
+	busy.Wait()
+	return cmp.Or(errs...)
 }
 
 // corner is an edge that a wall shares with another: where it lies on this wall
