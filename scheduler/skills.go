@@ -86,11 +86,8 @@ func (b *builder) skillsOf(t *task) []string {
 	if t.area != nil {
 		for _, it := range t.area.items {
 			tile := b.tiles[it.piece.Tile]
-			if tile.Material == "stone" {
-				add(SkillStone)
-			}
-			if lo, hi := bounds(tile.Shape); max(hi.X-lo.X, hi.Y-lo.Y) >= largeSide {
-				add(SkillLarge)
+			for _, s := range tileSkills(&tile) {
+				add(s)
 			}
 		}
 	}
@@ -100,6 +97,17 @@ func (b *builder) skillsOf(t *task) []string {
 		}
 	}
 	slices.Sort(out)
+	return out
+}
+
+// tileSkills are the skills that a tile asks for.
+func tileSkills(t *takeoff.Tile) (out []string) {
+	if t.Material == "stone" {
+		out = append(out, SkillStone)
+	}
+	if lo, hi := bounds(t.Shape); max(hi.X-lo.X, hi.Y-lo.Y) >= largeSide {
+		out = append(out, SkillLarge)
+	}
 	return out
 }
 

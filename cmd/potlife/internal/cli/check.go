@@ -23,9 +23,10 @@ func (p *Program) checkCommand() *cobra.Command {
 standard input) and prints every problem as file:line:column: what is wrong; what was
 expected. It writes nothing. Exit code 2 where there is a problem.
 
-Rooms whose wet surfaces take long to set against the time in which their membrane is
-to be covered are planned by themselves: one of which no plan can keep that time is a
-problem too.`,
+A room that asks for skills which no crew has all of, or not the crew that it names, is a
+problem. Rooms whose wet surfaces take long to set against the time in which their
+membrane is to be covered are planned by themselves: one of which no plan can keep that
+time is a problem too.`,
 		Example: "  potlife check job.yaml\n  potlife check firm.yaml linden.yaml quay.yaml",
 		Args:    someFiles,
 		RunE:    func(cmd *cobra.Command, args []string) error { return p.runCheck(cmd.Context(), args, p.Out) },
@@ -37,11 +38,26 @@ func (p *Program) runCheck(ctx context.Context, names []string, out io.Writer) e
 	if err != nil {
 		return err
 	}
+	if err := skills(f, sources); err != nil {
+		return err
+	}
 	if err := p.covers(ctx, f, sources); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(out, contents(f)+measuredOn(f))
 	return err
+}
+
+// skills lists the rooms that no crew has the skills for.
+func skills(f *jobfile.File, sources []jobfile.Source) error {
+	if f.Firm == nil {
+		return nil
+	}
+	var problems jobfile.Problems
+	for _, u := range scheduler.NoSkill(f.Firm, f.Jobs) {
+		problems = append(problems, jobfile.AtRoom(sources, u.Job, u.Room, u.Text, ""))
+	}
+	return problems.Err()
 }
 
 // covers lists the rooms whose membrane cannot be covered in time.

@@ -219,6 +219,7 @@ func TestCommandLines(t *testing.T) {
     {key: w, kind: wall, width: 1 m, height: 1 m, wet: true, readings: [{edge: left, off: -2}]}, {key: v, kind: wall, width: 1 m, height: 1 m}]}]}]}
 `))
 	short := write(t, "short.yaml", bytes.Replace(jobfile.Demo(""), []byte("cover_within: 14d"), []byte("cover_within: 36h"), 1))
+	unskilled := write(t, "unskilled.yaml", bytes.Replace(jobfile.Demo("inches"), []byte("      setters: "), []byte("      skills: [stone]\n      setters: "), 1))
 	drawing := write(t, "room.dxf", []byte(strings.ReplaceAll("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 ENTITIES 0 LWPOLYLINE 8 SURFACE-wall 90 3 70 1 10 0 20 0 10 900 20 0 10 0 20 800 0 TEXT 8 NOTES 1 hello 0 ENDSEC 0 EOF ", " ", "\n")))
 	for _, c := range []struct {
 		args      []string
@@ -230,6 +231,8 @@ func TestCommandLines(t *testing.T) {
 		{[]string{"check", early}, 0, "measured on the board and tiled on the membrane: a/r/w: cuts at the edges wait until they are read there", ""},
 		{[]string{"check", early}, 0, "measured: true is taken for 1 on the board, as they will be tiled", ""},
 		{[]string{"check", short}, 2, "", ":18: no plan: these cannot hold together: in Flat 3, shower room, set "},
+		{[]string{"check", unskilled}, 2, "", "no crew may do all of this room: "},
+		{[]string{"check", unskilled}, 2, "", "add what is lacking to the skills of a crew that can do all of the room"},
 		{[]string{"check", bad}, 2, "", `bad.yaml:8:9: "Mars" is no time zone; expected a name such as`},
 		{[]string{"check", "nowhere.yaml", bad}, 2, "", "nowhere.yaml: there is no such file; expected a job file that can be read\n"},
 		{[]string{"check", os.TempDir()}, 2, "", "it is a directory"},
