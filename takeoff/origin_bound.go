@@ -127,14 +127,18 @@ func (c *cellSearch) boundOne(b *bound, x *reached, w rooms.Box) (settled bool, 
 	if x.high < t.narrow-t.fuzz || x.low >= t.whole+t.fuzz {
 		return true, 0
 	}
-	if least, most := t.classes(x.low, x.high); least == most {
-		return true, countOf(least)
+	first, most := t.classes(x.low, x.high)
+	if e.side.margin {
+		first, most = inMargin(first), inMargin(most)
+	}
+	if first == most {
+		return true, countOf(most)
 	}
 	nx, ny := math.Abs(e.nx), math.Abs(e.ny)
 	if nx >= ny {
-		c.sweeps[0].add(t, x.low, nx, float64(ny*float64(w.Height())), e.nx < 0)
+		c.sweeps[0].add(t, x.low, nx, float64(ny*float64(w.Height())), e.nx < 0, e.side.margin)
 	} else {
-		c.sweeps[1].add(t, x.low, ny, float64(nx*float64(w.Width())), e.ny < 0)
+		c.sweeps[1].add(t, x.low, ny, float64(nx*float64(w.Width())), e.ny < 0, e.side.margin)
 	}
 	return false, 0
 }
@@ -157,8 +161,11 @@ func (c *cellSearch) boundSeveral(b *bound, x *reached, w rooms.Box) (settled bo
 			settled = false
 			continue
 		}
-		class := c.z.measurePart(x.tile.member, large).class()
-		settled = settled && class == c.z.measurePart(x.tile.member, small).class()
+		class, most := c.z.measurePart(x.tile.member, large).class(), c.z.measurePart(x.tile.member, small).class()
+		if c.inMargin(x) {
+			class, most = inMargin(class), inMargin(most)
+		}
+		settled = settled && class == most
 		least += countOf(class)
 	}
 	if gone {
@@ -168,6 +175,12 @@ func (c *cellSearch) boundSeveral(b *bound, x *reached, w rooms.Box) (settled bo
 		c.divideBySeveral(b, x, w)
 	}
 	return settled, least
+}
+
+// inMargin reports whether a tile's edges bound a margin: those of one part of the cover
+// all do or none does.
+func (c *cellSearch) inMargin(x *reached) bool {
+	return slices.ContainsFunc(x.edges, func(e edgeAtTile) bool { return e.id >= 0 && c.edges[e.id].side.margin })
 }
 
 // shapes finds what is left of a tile at the least and at the most; false where

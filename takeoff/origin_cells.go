@@ -471,7 +471,7 @@ func (c *cellSearch) tryOne(t *tally, x *borderTile, edge *edgeAtTile, o rooms.P
 	if wall := e.side.wall; wall > 0 {
 		t.lost[wall-1] += c.z.lay.tiles[x.member].whole.MM2() - table.area(d)
 	}
-	t.piece(c.z.measurePart(x.member, piece), e.side.eye)
+	t.piece(c.z.measurePart(x.member, piece), e.side.eye, e.side.margin)
 }
 
 // trySeveral counts any tile.

@@ -42,6 +42,9 @@ type side struct {
 	eye int
 	// wall is the place in tally.lost plus one; 0 for edges of holes and folds.
 	wall int
+	// margin edges lie outside the part that other zones frame: a piece there need only
+	// be wide enough to be set.
+	margin bool
 }
 
 // sides looks at every edge of the cover once.
@@ -60,7 +63,7 @@ func (z *zoneLayer) sides(s *rooms.Surface) []side {
 				}
 				switch {
 				case framed != nil && !framed[k]:
-					list[k].eye = unseen
+					list[k].eye, list[k].margin = unseen, true
 				case hole == 0 && !fold:
 					list[k].wall = wallOf(e[0], e[1])
 				}
@@ -132,7 +135,7 @@ func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) 
 	var walls [4]bool
 	for _, q := range parts {
 		lost -= q.area().MM2()
-		eye := unseen
+		eye, margin := unseen, false
 		for i := -1; i < len(q.holes); i++ {
 			ring := q.outer
 			if i >= 0 {
@@ -143,13 +146,13 @@ func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) 
 					continue
 				}
 				e := sides[v.tag]
-				eye = max(eye, e.eye)
+				eye, margin = max(eye, e.eye), margin || e.margin
 				if e.wall > 0 {
 					walls[e.wall-1] = true
 				}
 			}
 		}
-		t.piece(z.measurePart(member, q.ring), eye)
+		t.piece(z.measurePart(member, q.ring), eye, margin)
 	}
 	for i, w := range walls {
 		if w {
@@ -158,10 +161,22 @@ func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) 
 	}
 }
 
+// inMargin is a class in a margin: what can be set counts for nothing.
+func inMargin(class int) int {
+	if class < 3 {
+		return 0
+	}
+	return class
+}
+
 // piece counts one piece.
-func (t *tally) piece(m partMeasure, eye int) {
+func (t *tally) piece(m partMeasure, eye int, margin bool) {
 	r := &t.rank
-	if c := m.class(); c > 0 {
+	c := m.class()
+	if margin {
+		c = inMargin(c)
+	}
+	if c > 0 {
 		r[3-c]++
 	}
 	if eye != unseen {

@@ -62,13 +62,17 @@ func (s *sweep) reset(long rooms.Length) { s.long, s.start, s.steps = long, 0, s
 
 // add adds what a tile counts for whose depth is low at the end of the window
 // where it is least, grows by steep from there, and is up to loose more elsewhere
-// across the window; mirrored where the least depth is at the upper end.
-func (s *sweep) add(t *depthTable, low, steep, loose float64, mirrored bool) {
+// across the window; mirrored where the least depth is at the upper end. In a margin
+// only what is too narrow to be set counts.
+func (s *sweep) add(t *depthTable, low, steep, loose float64, mirrored, margin bool) {
 	loose += t.fuzz
 	from := t.narrow + t.fuzz
 	before := count64(0)
 	for k, limit := range [4]float64{from, t.floor - loose, t.third - loose, t.half - loose} {
 		value := [4]count64{1 << 40, 1 << 20, 1, 0}[k]
+		if margin && k > 0 {
+			value = 0
+		}
 		off := (max(limit, from) - low) / steep
 		var at rooms.Length
 		if k == 0 {
