@@ -58,6 +58,8 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	if err != nil {
 		return rooms.Point{}, "", err
 	}
+	won += axesDecidedBy(&across, &upward, rooms.Point{X: xs[0].o + tile.Min.X, Y: ys[0].o + tile.Min.Y},
+		[2]bool{bestWanted(d.Across), bestWanted(d.Up) && z.level == nil})
 	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + won + tie + z.declined, nil
 }
 

@@ -66,6 +66,7 @@ type cellSearch struct {
 	free    [2]bool // the axes searched
 	heap    windowHeap
 	tried   []triedOrigin
+	surface *rooms.Surface
 	best    axisRank
 	work    int
 	limit   int
@@ -125,7 +126,7 @@ func (h windowHeap) Less(i, k int) bool {
 // newCellSearch prepares a search from base; an axis that is not free keeps it.
 func (z *zoneLayer) newCellSearch(s *rooms.Surface, base rooms.Point, free [2]bool) *cellSearch {
 	box := rooms.BoxOf(z.ground.cover)
-	c := &cellSearch{z: z, sides: z.sides(s), base: base, free: free, limit: mostWork,
+	c := &cellSearch{z: z, surface: s, sides: z.sides(s), base: base, free: free, limit: mostWork,
 		wide: [2]float64{max(box.Width().Millimetres(), 1), max(box.Height().Millimetres(), 1)}}
 	c.edges, c.holes = z.coverEdges(s)
 	for i := range c.best {

@@ -56,6 +56,10 @@ func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, e
 			}
 		}
 	}
+	by, err := c.searchDecidedBy(c.surface, w.at)
+	if err != nil {
+		return w.at, "", err
+	}
 	how := fmt.Sprintf("best of all places, told apart to %s: %d weighed, the rest ruled out", z.figures().finest(), len(c.tried))
 	if ruled < 1 {
 		how = fmt.Sprintf("best of %d places weighed; %s of all were looked at or ruled out", len(c.tried), percentDown(ruled))
@@ -64,7 +68,7 @@ func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, e
 	if len(z.runners) > 0 { // they are not searched for by themselves
 		others = "; the others shown are the best of those weighed"
 	}
-	return w.at, how + ": " + c.words(w) + ahead + tie + others, nil
+	return w.at, how + ": " + c.words(w) + ahead + by + tie + others, nil
 }
 
 // percentDown is a share in percent, rounded down so that only all is 100 %.
