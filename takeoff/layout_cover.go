@@ -23,8 +23,10 @@ type zoneGround struct {
 	zone  rooms.Zone
 	cover []rooms.Polygon
 	lines []border
-	least []rooms.Polygon // the surface's outline less the least gaps
-	bare  []rooms.Polygon // what is too thin to be tiled
+	// least is what no tile may leave whatever the gaps: see limit; beside are the other
+	// zones that are tiled, but for planes of the same.
+	least, beside []rooms.Polygon
+	bare          []rooms.Polygon // what is too thin to be tiled
 }
 
 // groundOf corrects the outline, takes off gaps and openings and divides the
@@ -41,23 +43,9 @@ func groundOf(s *rooms.Surface, planes []foldedZone) (*ground, error) {
 	if err != nil {
 		return nil, fmt.Errorf("gaps of %s: %w", s.Key, err)
 	}
-	var blocked []rooms.Polygon
-	for k, o := range s.Openings {
-		ring := o.Outline
-		if len(ring) >= 3 && ring.Area().Sign() < 0 {
-			ring = ring.Reversed()
-		}
-		if err := ring.Validate(); err != nil {
-			return nil, fmt.Errorf("opening %s of %s: %w", o.Key, s.Key, err)
-		}
-		p := rooms.Polygon{Outer: ring}
-		g.openings = append(g.openings, LaidOpening{Key: o.Key, Outline: p})
-		g.lines = append(g.lines, openingBorders(s, k, ring)...)
-		grown, err := rooms.Grow(p, o.Gap)
-		if err != nil {
-			return nil, fmt.Errorf("opening %s of %s: %w", o.Key, s.Key, err)
-		}
-		blocked = append(blocked, grown...)
+	blocked, closest, err := g.addOpenings()
+	if err != nil {
+		return nil, err
 	}
 	if g.cover, err = rooms.Subtract(cover, blocked); err != nil {
 		return nil, fmt.Errorf("openings of %s: %w", s.Key, err)
@@ -71,14 +59,55 @@ func groundOf(s *rooms.Surface, planes []foldedZone) (*ground, error) {
 	for i := range gaps {
 		gaps[i] -= lines[i].more
 	}
+	return g, g.limit(gaps, closest)
+}
+
+// addOpenings notes the openings with their borders. What their gaps keep clear is
+// blocked, and closest what they do where the gaps are least.
+func (g *ground) addOpenings() (blocked, closest []rooms.Polygon, err error) {
+	s := g.surface
+	for k, o := range s.Openings {
+		ring := o.Outline
+		if len(ring) >= 3 && ring.Area().Sign() < 0 {
+			ring = ring.Reversed()
+		}
+		if err := ring.Validate(); err != nil {
+			return nil, nil, fmt.Errorf("opening %s of %s: %w", o.Key, s.Key, err)
+		}
+		p := rooms.Polygon{Outer: ring}
+		g.openings = append(g.openings, LaidOpening{Key: o.Key, Outline: p})
+		g.lines = append(g.lines, openingBorders(s, k, ring)...)
+		grown, err := rooms.Grow(p, o.Gap)
+		if err != nil {
+			return nil, nil, fmt.Errorf("opening %s of %s: %w", o.Key, s.Key, err)
+		}
+		blocked = append(blocked, grown...)
+		_, more := slack(o.Gap, o.GapMin, o.GapMax)
+		if grown, err = rooms.Grow(p, o.Gap-more); err != nil {
+			return nil, nil, fmt.Errorf("least gap of opening %s of %s: %w", o.Key, s.Key, err)
+		}
+		closest = append(closest, grown...)
+	}
+	return blocked, closest, nil
+}
+
+// limit gives each zone what its tile may never leave: the outline less the least gaps,
+// at openings too, and the zones beside it.
+func (g *ground) limit(gaps []rooms.Length, closest []rooms.Polygon) error {
 	least, err := rooms.Inset(g.outline, gaps, 0)
-	if err != nil {
-		return nil, fmt.Errorf("least gaps of %s: %w", s.Key, err)
+	if err == nil {
+		least, err = rooms.Subtract(least, closest)
 	}
 	for i := range g.zones {
-		g.zones[i].least = least
+		z := &g.zones[i]
+		if z.least = least; err == nil && len(z.beside) > 0 {
+			z.least, err = keepOff(least, z.beside, (z.zone.Joint+1)/2)
+		}
 	}
-	return g, nil
+	if err != nil {
+		return fmt.Errorf("least gaps of %s: %w", g.surface.Key, err)
+	}
+	return nil
 }
 
 // zoneRegions is each zone's own part of the outline: its region less those of

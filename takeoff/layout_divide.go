@@ -45,7 +45,11 @@ func (g *ground) bound(x *zoneGround, i int, regions [][]rooms.Polygon) error {
 			return err
 		}
 		tiled = append(tiled, r...)
-		x.lines = append(x.lines, g.meeting(i, k).along(r, half)...)
+		meets := g.meeting(i, k)
+		x.lines = append(x.lines, meets.along(r, half)...)
+		if meets.kind == borderZone {
+			x.beside = append(x.beside, r...)
+		}
 	}
 	x.lines = append(x.lines, freeBorder(x.zone).along(bare, 0)...)
 	if tiled, err = rooms.Union(tiled...); err != nil {

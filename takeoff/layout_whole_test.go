@@ -150,3 +150,34 @@ func TestWholeAtAGable(t *testing.T) {
 		}
 	}
 }
+
+// TestNoWholeTileInAnOpening: what a tile may stay whole over ends at the least gap of an
+// opening as of an edge, and at the line of another zone: the corner of a turned tile at
+// the wall had stood half a millimetre in a drain.
+func TestNoWholeTileInAnOpening(t *testing.T) {
+	in := wall(2000*lmm, 1000*lmm, box("t", 297*lmm, 197*lmm), rooms.Zone{})
+	s := &in.Room.Surfaces[0]
+	s.Openings = []rooms.Opening{{Key: "drain", Outline: rooms.Rect(500*lmm, 500*lmm, 600*lmm, 600*lmm), Gap: 3 * lmm, GapMin: lmm, GapMax: 5 * lmm}}
+	in.Tiles["u"] = box("u", 97*lmm, 97*lmm)
+	s.Zones = append(s.Zones, rooms.Zone{Key: "u", Tile: "u", Pattern: "straight", Joint: 3 * lmm, Region: rooms.Rect(1500*lmm, 0, 2000*lmm, 1000*lmm)})
+	w, err := prepareSurface(in, s, viewOf(&in.Room))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		x0, y0, x1, y1 rooms.Length
+		want           bool
+	}{
+		{100, 100, 300, 300, true},
+		{3, 3, 300, 200, true},     // as near as the wall's least gap
+		{2, 3, 300, 200, false},    // nearer
+		{601, 500, 800, 600, true}, // as near as the drain's least gap
+		{300, 300, 501, 501, false},
+		{1300, 300, 1498, 400, true},
+		{1300, 300, 1499, 400, false},
+	} {
+		if got := w.layers[0].clearOfWalls(rooms.Rect(c.x0*lmm, c.y0*lmm, c.x1*lmm, c.y1*lmm)); got != c.want {
+			t.Errorf("%+v: %v", c, got)
+		}
+	}
+}
