@@ -338,7 +338,7 @@ func movedRegion(r rooms.Ring, lines []innerLine) rooms.Ring {
 	for i, p := range r {
 		var at []innerLine
 		for _, x := range lines {
-			if x.takes(r, i) && !slices.ContainsFunc(at, func(y innerLine) bool { return y.edge == x.edge }) {
+			if x.takes(r, i) && !slices.ContainsFunc(at, func(y innerLine) bool { return y.edge == x.edge || y.sameLine(x) }) {
 				at = append(at, x)
 			}
 		}

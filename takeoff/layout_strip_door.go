@@ -68,6 +68,12 @@ func straightAcross(s *rooms.Surface, moved []innerLine) {
 	}
 }
 
+// sameLine reports whether another line lies on the same straight: of walls on both
+// sides of a recess.
+func (x innerLine) sameLine(y innerLine) bool {
+	return absLen(leftOf(x.a, x.b, y.a)) <= onBorder && absLen(leftOf(x.a, x.b, y.b)) <= onBorder
+}
+
 // doorways says what of doorways is left to the threshold.
 func (f *finder) doorways(s *rooms.Surface, moved []innerLine) {
 	var words []string

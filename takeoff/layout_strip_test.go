@@ -348,3 +348,59 @@ func TestZonesOverAStrip(t *testing.T) {
 		}
 	}
 }
+
+// TestBorderPastRecess: a border of a floor whose doorway is set back into the wall runs
+// straight on along the wall's tile, whole, and the recess is one piece deep up to it.
+func TestBorderPastRecess(t *testing.T) {
+	outline := rooms.Ring{{X: 0, Y: 0}, {X: 800 * lmm, Y: 0}, {X: 800 * lmm, Y: -100 * lmm}, {X: 1600 * lmm, Y: -100 * lmm}, {X: 1600 * lmm, Y: 0}, {X: 2410 * lmm, Y: 0}, {X: 2410 * lmm, Y: 1820 * lmm}, {X: 0, Y: 1820 * lmm}}
+	for _, turned := range []bool{false, true} {
+		r := slices.Clone(outline)
+		if turned { // the door in the left wall
+			for i, p := range r {
+				r[i] = rooms.Point{X: p.Y, Y: 2410*lmm - p.X}
+			}
+		}
+		edges := make([]rooms.Edge, len(r))
+		edges[2].Meets = rooms.Doorway
+		straight, recesses := rooms.PastRecesses(r, edges)
+		if len(recesses) != 1 {
+			t.Fatalf("%d recesses", len(recesses))
+		}
+		in, err := stripFloor(straight, false, 6*lmm, 12*lmm)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := &in.Room.Surfaces[0]
+		s.Outline, s.Edges, s.Build.Deduct = r, nil, nil
+		for i := range r {
+			e, deduct := rooms.Edge{Meets: rooms.InsideCorner, Gap: 6 * lmm, GapMin: 6 * lmm, GapMax: 6 * lmm}, 12*lmm
+			if i == 2 {
+				e, deduct = rooms.Edge{Meets: rooms.Doorway, Gap: 3 * lmm, GapMin: 2 * lmm, GapMax: 5 * lmm}, 0
+			}
+			s.Edges, s.Build.Deduct = append(s.Edges, e), append(s.Build.Deduct, deduct)
+		}
+		s.Zones = slices.Insert(s.Zones, 1, rooms.Zone{Key: "doorway", Region: recesses[0], Tile: "t", Pattern: "straight", Joint: 3 * lmm})
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Error(err)
+		}
+		if len(l.Zones) != 6 || len(l.Zones[1].Pieces) != 3 {
+			t.Fatalf("%d zones, %d pieces in the doorway", len(l.Zones), len(l.Zones[1].Pieces))
+		}
+		for _, z := range l.Zones[1:] {
+			for _, p := range z.Pieces {
+				deep := p.Polygon.Outer.Box().Height()
+				if (z.Zone.Turn%180 == 90) != (turned && z.Zone.Key == "doorway") {
+					deep = p.Polygon.Outer.Box().Width()
+				}
+				want := 97 * lmm
+				if z.Zone.Key == "doorway" {
+					want = (100 - 3 + 18 - 3) * lmm // up to a joint before the border
+				}
+				if deep != want {
+					t.Errorf("turned %v, %s is %s deep, want %s", turned, p.ID, deep, want)
+				}
+			}
+		}
+	}
+}

@@ -223,7 +223,15 @@ func (d *roomDraw) zones(s *rooms.Surface, k int) {
 		}
 	}
 	if d.chance(35) {
-		strips, err := rooms.Border(s.Outline, []rooms.Length{0, 0, d.of(1, 60)}[d.IntN(3)], []rooms.Length{100 * lmm, d.of(8, 160)}[d.IntN(2)], d.chance(30))
+		line := s.Outline
+		if d.chance(60) { // straight across the doorways
+			var recesses []rooms.Ring
+			line, recesses = rooms.PastRecesses(s.Outline, s.Edges)
+			for _, r := range recesses {
+				region(r)
+			}
+		}
+		strips, err := rooms.Border(line, []rooms.Length{0, 0, d.of(1, 60)}[d.IntN(3)], []rooms.Length{100 * lmm, d.of(8, 160)}[d.IntN(2)], d.chance(30))
 		border := d.zone("border", d.IntN(19))
 		for i, strip := range strips {
 			z := border

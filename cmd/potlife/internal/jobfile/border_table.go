@@ -1,6 +1,10 @@
 package jobfile
 
-import "potlife/rooms"
+import (
+	"fmt"
+
+	"potlife/rooms"
+)
 
 // border is the quick form of a border round a surface: a zone along every side.
 type border struct {
@@ -17,7 +21,7 @@ const (
 )
 
 var borderObject = object[border]{
-	name: "border", doc: "a border round a surface, which becomes zones named border-bottom, border-right, border-top and border-left of a rectangle, border-0, border-1 … by side of any other outline; its courses run along the sides, straight unless a pattern is named",
+	name: "border", doc: "a border round a surface, which becomes zones named border-bottom, border-right, border-top and border-left of a rectangle, border-0, border-1 … by side of any other outline; its courses run along the sides, straight unless a pattern is named; a doorway set back into the wall is passed straight, and at the wall its recess becomes a zone doorway of the field's tile",
 	fields: append([]field[border]{
 		keep("width", "how wide it is, joint included: tile of 97 with a joint of 3 fills 100", sideLength, func(b *border) *rooms.Length { return &b.width }).needed(),
 		keep("distance", "how far it lies from the wall (0 if left out: its tile begins at the wall's gap, whole); what lies outside it is set as the field", zeroLength, func(b *border) *rooms.Length { return &b.distance }),
@@ -96,7 +100,8 @@ func (b *border) zones(r *reader, out *rooms.Surface) []zone {
 	if b.width == 0 {
 		return nil // reported already
 	}
-	strips, err := rooms.Border(out.Outline, b.distance, b.width, b.corners == mitredCorners)
+	straight, recesses := rooms.PastRecesses(out.Outline, out.Edges)
+	strips, err := rooms.Border(straight, b.distance, b.width, b.corners == mitredCorners)
 	if err != nil {
 		r.fail(b.v.place, err.Error(), "a border that every side of the surface has room for")
 		return nil
@@ -107,14 +112,44 @@ func (b *border) zones(r *reader, out *rooms.Surface) []zone {
 	}
 	set.datum = first(set.datum, &rooms.Datum{Up: rooms.Best})
 	set.sideways = first(set.sideways, ptr(false))
-	_, _, named := rectangle(out.Outline)
-	var list []zone
+	if len(recesses) > 0 {
+		straight = straight.Simplify()
+	}
+	_, _, named := rectangle(straight)
+	list := b.doorways(recesses)
 	for i, p := range strips {
 		z := zone{setting: set, v: b.v, key: "border-" + sideName(i, named), region: region{outline: outline{ring: p.Region}}}
 		z.turn = ptr((valueOr(b.turn, 0) + p.Degrees) % 180)
 		list = append(list, z)
 	}
 	return list
+}
+
+// doorways are zones of their own in the recesses that a border at the wall passes: the
+// field's tile, straight, so that it is one piece where the tile is as deep.
+func (b *border) doorways(recesses []rooms.Ring) []zone {
+	if b.distance > 0 {
+		return nil // the field runs through to them
+	}
+	var list []zone
+	for i, r := range recesses {
+		key := "doorway"
+		if i > 0 {
+			key = fmt.Sprintf("doorway-%d", i+1)
+		}
+		z := zone{setting: setting{pattern: ptr("straight"), tiles: &[]string{}, turn: ptr(0), datum: &rooms.Datum{Up: rooms.Best}}, v: b.v, key: key, region: writeRegion(counterClockwise(r))}
+		list = append(list, z)
+	}
+	return list
+}
+
+// counterClockwise is a ring from its lower left corner on, where it is upright.
+func counterClockwise(r rooms.Ring) rooms.Ring {
+	box := r.Box()
+	if up := rooms.Rect(box.Min.X, box.Min.Y, box.Max.X, box.Max.Y); up.Area() == r.Area() {
+		return up
+	}
+	return r
 }
 
 // zones is the band.

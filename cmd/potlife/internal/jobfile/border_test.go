@@ -95,6 +95,29 @@ func TestQuickFormsWithZones(t *testing.T) {
 	}
 }
 
+// TestBorderPastRecess: a border leaves a doorway that is set back into its wall a zone
+// of its own, of the field's tile; a border off the wall leaves it to the field.
+func TestBorderPastRecess(t *testing.T) {
+	for distance, want := range map[string]string{"": "field doorway border-bottom border-right border-top border-left", ", distance: 150": "field border-bottom border-right border-top border-left"} {
+		text := "job: {key: j, name: J, start: 2026-12-07, set: {tile: a, mortar: b, grout: c, joint: 3, pattern: offset 1/3}, sites: [{key: s, rooms: [{key: hall, surfaces: [{key: floor, kind: floor, " +
+			"outline: [[0, 0], [800, 0], [800, -100], [1600, -100], [1600, 0], [2400, 0], [2400, 1800], [0, 1800]], edges: {2: doorway}, border: {tile: d, width: 100" + distance + "}}]}]}]}"
+		f, problems := Parse("x", []byte(text))
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		var keys []string
+		for _, z := range f.Jobs[0].Sites[0].Rooms[0].Surfaces[0].Zones {
+			keys = append(keys, z.Key)
+			if z.Key == "doorway" && (z.Tile != "a" || z.Pattern != "straight" || z.Region.AreaMM2() != 800*100) {
+				t.Errorf("the doorway is %+v", z)
+			}
+		}
+		if got := strings.Join(keys, " "); got != want {
+			t.Errorf("%q: the zones are %s, want %s", distance, got, want)
+		}
+	}
+}
+
 // wholeAcross counts the pieces of a zone that are 97 mm across, whole that way, and
 // those that are not.
 func wholeAcross(l takeoff.Layout, zone string) (full, cut int) {
