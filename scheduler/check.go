@@ -20,7 +20,7 @@ func CheckPlan(p *Plan) error {
 	c.index()
 	if len(c.errs) == 0 {
 		c.together((*checker).sheets, (*checker).order, (*checker).floors, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
-			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people)
+			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws)
 	}
 	return errors.Join(c.errs...)
 }

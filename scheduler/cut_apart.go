@@ -92,10 +92,13 @@ func cutParts(list []*item, most float64) (parts [][]*item) {
 
 // dryAfter is how long the sawn pieces of an area dry before it begins.
 func (b *builder) dryAfter(a *areaPlan) int {
-	if slices.ContainsFunc(a.items, func(it *item) bool { return it.ahead > 0 && sawn(it.piece) }) {
-		return max(0, b.limits.SawDry)
+	dry := 0
+	for _, it := range a.items {
+		if it.ahead > 0 && sawn(it.piece) {
+			dry = max(dry, b.dryMinutes(it.piece.Tile, a.bed.mortar))
+		}
 	}
-	return 0
+	return dry
 }
 
 func (b *builder) namesOn(surfaces []string) string {

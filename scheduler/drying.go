@@ -22,10 +22,10 @@ func runsWet(tool string) bool { return tool == takeoff.WetSaw || tool == takeof
 
 // dryMinutes is how long a sawn piece of a tile dries before it is set in a mortar:
 // the longer of what their own sheets say, else the firm's.
-func (m *maker) dryMinutes(tile, mortar string) int {
-	a, b := m.tiles[tile].SawDry, m.products[mortar].Sheet.SawDry
+func (w *works) dryMinutes(tile, mortar string) int {
+	a, b := w.tiles[tile].SawDry, w.products[mortar].Sheet.SawDry
 	if a == 0 && b == 0 {
-		return max(0, m.limits.SawDry)
+		return max(0, w.limits.SawDry)
 	}
 	return max(0, a, b)
 }
@@ -58,7 +58,7 @@ func (s *sheeter) drying() {
 		for _, id := range sh.Areas {
 			a := s.areas[id]
 			listed, onSite := s.sawnFor(a, today)
-			at = s.sawnBy(s.byID[a.Activity].Site, at, ceilMinutes(s.atTheSaw(listed, aheadShare)))
+			at = s.works.sawnBy(s.byID[a.Activity].Site, at, ceilMinutes(s.atTheSaw(listed, aheadShare)))
 			all = s.addWet(all, a, wetPieces{list: listed, until: at})
 			saw := a.Start + ceilMinutes(s.atTheSaw(onSite, 1)+measureMinutes*float64(len(onSite)))
 			all = s.addWet(all, a, wetPieces{list: onSite, until: max(at, saw), onSite: true})
@@ -74,12 +74,12 @@ func (s *sheeter) drying() {
 // a minute or after it: a saw runs only while its site allows loud work. What does
 // not fit into these hours of the day, or on a day that has none, is cut in the yard
 // without waiting for them.
-func (s *sheeter) sawnBy(site string, at, minutes int) int {
-	noise := s.works.noise[site]
+func (w *works) sawnBy(site string, at, minutes int) int {
+	noise := w.noise[site]
 	if minutes == 0 || noise == nil || len(noise.open) == 0 {
 		return at + minutes
 	}
-	end := s.clock.DayStart(s.clock.Day(at).AddDays(1))
+	end := w.clock.DayStart(w.clock.Day(at).AddDays(1))
 	for _, v := range Common(noise.open, []Interval{{at, end}}) {
 		if v.Start+minutes <= v.End {
 			return v.Start + minutes
@@ -92,7 +92,7 @@ func (s *sheeter) sawnBy(site string, at, minutes int) int {
 // addWet adds the pieces of an area that come off the saw at w.until.
 func (s *sheeter) addWet(all []wetPieces, a *Area, w wetPieces) []wetPieces {
 	for _, p := range w.list {
-		w.dry = max(w.dry, s.dryMinutes(p.Tile, a.Mortar))
+		w.dry = max(w.dry, s.works.dryMinutes(p.Tile, a.Mortar))
 	}
 	if len(w.list) == 0 || w.dry == 0 {
 		return all

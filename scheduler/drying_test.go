@@ -114,7 +114,7 @@ func TestDryingTime(t *testing.T) {
 		date := day("2026-03-16")
 		m := &maker{tiles: map[string]takeoff.Tile{"white": {SawDry: tt.tile}}, products: map[string]takeoff.Product{"bed": {Sheet: takeoff.DataSheet{SawDry: tt.mortar}}}, limits: Limits{SawDry: tt.firm}.filled()}
 		m.clock = Clock{date.In(zone(t, "Europe/Berlin")), zone(t, "Europe/Berlin")}
-		m.works = &works{rates: Rates{PerCutWet: 5}}
+		m.works = &works{rates: Rates{PerCutWet: 5}, tiles: m.tiles, products: m.products, limits: m.limits}
 		act := Activity{ID: "a", Room: "job/bath", Work: []Interval{{480, 700}}}
 		area := &Area{ID: "a/area", Activity: "a", Mortar: "bed", Start: 480, Finish: 700, Pieces: []string{"1", "2"},
 			Patches: []Patch{{Pieces: []string{"1"}, Start: 510}, {Pieces: []string{"2"}, Start: 550}}}
@@ -136,9 +136,8 @@ func TestDryingTime(t *testing.T) {
 // of them, and runs in the yard for what they do not hold.
 func TestSawWaitsForLoudHours(t *testing.T) {
 	date := day("2026-03-16")
-	m := &maker{clock: Clock{date.In(zone(t, "Europe/Berlin")), zone(t, "Europe/Berlin")}}
-	m.works = &works{noise: map[string]*window{"quiet": {open: []Interval{{540, 690}, {780, 900}, {1980, 2130}}}, "free": {}}}
-	s := &sheeter{maker: m}
+	m := &maker{}
+	m.works = &works{clock: Clock{date.In(zone(t, "Europe/Berlin")), zone(t, "Europe/Berlin")}, noise: map[string]*window{"quiet": {open: []Interval{{540, 690}, {780, 900}, {1980, 2130}}}, "free": {}}}
 	for _, tt := range []struct {
 		name, site        string
 		at, minutes, want int
@@ -153,7 +152,7 @@ func TestSawWaitsForLoudHours(t *testing.T) {
 		{"after they end", "quiet", 960, 20, 980},
 		{"a day without any", "quiet", 2940, 20, 2960},
 	} {
-		if got := s.sawnBy(tt.site, tt.at, tt.minutes); got != tt.want {
+		if got := m.works.sawnBy(tt.site, tt.at, tt.minutes); got != tt.want {
 			t.Errorf("%s: sawn by minute %d, want %d", tt.name, got, tt.want)
 		}
 	}

@@ -25,6 +25,7 @@ type kept struct {
 	cut        map[string]bool // pieces cut or set
 	locks      map[string]takeoff.Lock
 	held       map[string]int
+	sawn       map[string]int            // pieces on sheets that are out, sawn wet: when that is done at the latest
 	parts      map[string]map[string]int // by room and piece: the area of the plan in force that has not begun
 	pieces     map[string]takeoff.Piece  // as set
 	findings   []takeoff.Finding
@@ -55,6 +56,7 @@ func (m *maker) keep() *kept {
 	k.carryAreas(m, c)
 	k.carrySheets(m, p)
 	k.sheets = c.unlist(k.sheets)
+	k.sawnOut(m, p)
 	k.lock(m, p, c.restock(p.Stock))
 	k.findings = append(k.findings, c.spare()...)
 	return k

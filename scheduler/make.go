@@ -217,6 +217,7 @@ func (m *maker) roomWork(job *rooms.Job, site *rooms.Site, room *rooms.Room) *ro
 		w.due = max(0, m.clock.DayStart(room.Due.AddDays(1))) // a day that is over: every minute from now on is late
 	}
 	w.first = slices.Contains(m.in.First, w.key)
+	w.sawn, w.broken = m.kept.sawn, m.kept.broken
 	w.fixed, w.parts = m.kept.byRoom[w.key], m.kept.parts[w.key]
 	return w
 }

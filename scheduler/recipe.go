@@ -199,29 +199,30 @@ func (b *builder) tasks() error {
 // builder makes the tasks of one room for one crew.
 type builder struct {
 	*works
-	r       *roomWork
-	crew    *Crew   // those of it who are there for the work at hand
-	whole   *Crew   // all of it
-	manned  manning // what fewer of it do
-	shift   shift
-	gang    gang
-	seq     []*task
-	numbers map[string]int
-	walls   []block
-	floors  []block
-	laid    bool                  // walls and floors are filled
-	done    map[string]bool       // set steps met
-	trimmed map[string]bool       // surfaces whose profiles are brought
-	told    map[string]bool       // surfaces of which it is said what is left out
-	leftOut []block               // on purpose, still to be set
-	missed  []missed              // latest times after work that is done
-	held    bool                  // there are such times
-	at      int                   // the step at hand
-	err     error                 // why the crew cannot do the room
-	beds    map[[2]string]float64 // kg/m² by surface and mortar
-	rate    zoneRate              // the last that was looked up
-	both    []*surfaceWork        // see joinShared
-	walks   []keepOff             // of seq
+	r        *roomWork
+	crew     *Crew   // those of it who are there for the work at hand
+	whole    *Crew   // all of it
+	manned   manning // what fewer of it do
+	shift    shift
+	gang     gang
+	seq      []*task
+	sawUntil int // minute to which the saw is busy with the areas so far
+	numbers  map[string]int
+	walls    []block
+	floors   []block
+	laid     bool                  // walls and floors are filled
+	done     map[string]bool       // set steps met
+	trimmed  map[string]bool       // surfaces whose profiles are brought
+	told     map[string]bool       // surfaces of which it is said what is left out
+	leftOut  []block               // on purpose, still to be set
+	missed   []missed              // latest times after work that is done
+	held     bool                  // there are such times
+	at       int                   // the step at hand
+	err      error                 // why the crew cannot do the room
+	beds     map[[2]string]float64 // kg/m² by surface and mortar
+	rate     zoneRate              // the last that was looked up
+	both     []*surfaceWork        // see joinShared
+	walks    []keepOff             // of seq
 }
 
 // asking are the surfaces that ask for a preparation.

@@ -328,6 +328,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 	t.base = round3(float64(a.minutes-10) / (a.pace() * b.crewPace(rateKind(kindSet, onlyFlat(b, t)))))
 	b.deliverTiles(t, a)
 	b.deliverTrims(t, on)
+	b.sawFirst(t, a)
 	b.supportHeads(t, a)
 	b.tellLeftOut(t, a)
 	b.lift(t, a)

@@ -176,7 +176,7 @@ func (s *sheeter) cuts() {
 				d = day
 			} else if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
 				(allListed(left, p) || s.idleOf(before).holds(s, p, site)) {
-				d = before
+				d = s.dayToSaw(a, p, before)
 			}
 			for _, c := range p.Cuts {
 				k := keyOf(p.Piece, c)

@@ -113,6 +113,8 @@ type roomWork struct {
 	blocks         []kindBlock     // what is still to be set; nil: not worked out yet
 	manned         manning         // by whom the areas of parts are set; nil: by all of the crew
 	parts          map[string]int  // of what is still to be set, by piece: the area it is to be in
+	sawn           map[string]int  // pieces sawn wet on sheets that are out: by which minute
+	broken         map[string]int
 }
 
 // surfaceWork is a surface with its layout.

@@ -1,0 +1,117 @@
+package scheduler
+
+import (
+	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
+)
+
+// saws: what is sawn wet on the day on which its tile comes, and set the same day, is
+// spread no sooner than it can be dry: the saw runs from the crew's first minute on, on
+// a site with hours for loud work from theirs.
+func (c *checker) saws() {
+	ready := c.comeAtTheEarliest()
+	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
+	for i := range c.plan.Sheets {
+		s := &c.plan.Sheets[i]
+		for _, g := range s.Cuts {
+			if g.Tool != takeoff.WetSaw && g.Tool != takeoff.HoleSaw {
+				continue
+			}
+			for _, id := range g.Pieces {
+				q := c.piece[id]
+				if q == nil || q.area == nil || q.OnSite || ready[takeoff.Use{Product: q.Tile, Room: q.layout.Room}] != s.Date || clock.Day(q.area.Start) != s.Date {
+					continue
+				}
+				if a := c.act[q.area.Activity]; a != nil && a.State == "planned" {
+					c.dryBy(q, a, s.Date)
+				}
+			}
+		}
+	}
+}
+
+// comeAtTheEarliest are the days on which tile can first be used that a room has from
+// one order alone, placed or to be placed at once: what is ordered later comes when the
+// schedule asks for it.
+func (c *checker) comeAtTheEarliest() map[takeoff.Use]rooms.Date {
+	ready, lines := map[takeoff.Use]rooms.Date{}, map[takeoff.Use]int{}
+	for _, h := range c.plan.OnHand {
+		lines[takeoff.Use{Product: h.Product}]++
+	}
+	for i := range c.plan.Orders {
+		o := &c.plan.Orders[i]
+		for k := range o.Lines {
+			for _, r := range o.Lines[k].Rooms {
+				use := takeoff.Use{Product: o.Lines[k].Product, Room: r}
+				if lines[use]++; !c.plan.Today.Before(o.OrderBy) {
+					ready[use] = o.ReadyOf(&o.Lines[k])
+				}
+			}
+		}
+	}
+	for use := range ready {
+		if lines[use] > 1 || lines[takeoff.Use{Product: use.Product}] > 0 {
+			delete(ready, use)
+		}
+	}
+	return ready
+}
+
+// dryBy holds the patch of a piece to when it can be dry.
+func (c *checker) dryBy(q *checkedPiece, a *Activity, d rooms.Date) {
+	dry := c.dries(q.Tile, q.area.Mortar)
+	if dry <= 0 {
+		return
+	}
+	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
+	begin := clock.DayStart(d.AddDays(1))
+	for _, h := range c.plan.Hours[a.Crew] {
+		if clock.Day(h.Start) == d {
+			begin = min(begin, h.Start)
+		}
+	}
+	for _, n := range c.noise(a.Site) {
+		if int(d.Weekday()) == n.Weekday {
+			begin = max(begin, clock.OnDay(d, n.Start))
+			break
+		}
+	}
+	for _, t := range q.area.Patches {
+		if slices.Contains(t.Pieces, q.ID) && t.Start < begin+dry {
+			c.breach("piece %s is sawn wet on the day it is set, not before %s, dries %d min and is spread at %s", q.ID, clock.Words(begin), dry, clock.Words(t.Start))
+		}
+	}
+}
+
+// noise are the hours for loud work of a site.
+func (c *checker) noise(site string) []rooms.DayHours {
+	for _, j := range c.plan.Jobs {
+		for _, s := range j.Sites {
+			if j.Key+"/"+s.Key == site {
+				return s.Noise
+			}
+		}
+	}
+	return nil
+}
+
+// dries is how long a piece of a tile dries before it is set in a mortar.
+func (c *checker) dries(tile, mortar string) int {
+	dry, given := 0, false
+	for _, t := range c.plan.Firm.Catalogue.Tiles {
+		if t.Key == tile && t.SawDry != 0 {
+			dry, given = max(dry, t.SawDry), true
+		}
+	}
+	for _, p := range c.plan.Firm.Catalogue.Products {
+		if p.Key == mortar && p.Sheet.SawDry != 0 {
+			dry, given = max(dry, p.Sheet.SawDry), true
+		}
+	}
+	if given {
+		return dry
+	}
+	return c.plan.Firm.Limits.filled().SawDry
+}
