@@ -127,27 +127,17 @@ type handedOn struct {
 // another, and those planned for another than before.
 func (m *maker) handOns() map[*roomWork]handedOn {
 	out := map[*roomWork]handedOn{}
-	for _, t := range m.byStart() {
+	for _, t := range m.choice.net.tasks {
 		if t.crew == "" || t.fixed != nil {
 			continue
 		}
-		if h, ok := out[t.room]; ok {
-			if h.first == nil || t.start < h.first.start {
-				h.first = t
-				out[t.room] = h
-			}
-			continue
-		}
-		from := ""
+		from := m.crewBefore[t.room.key]
 		for _, f := range t.room.fixed {
 			if f.Crew != "" {
 				from = f.Crew
 			}
 		}
-		if from == "" {
-			from = m.crewBefore[t.room.key]
-		}
-		if from != "" && from != t.crew {
+		if h, ok := out[t.room]; from != "" && from != t.crew && (!ok || t.start < h.first.start) {
 			out[t.room] = handedOn{from, t.crew, t}
 		}
 	}

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"potlife/rooms"
@@ -19,8 +20,11 @@ const (
 // closedDays tells the days between two minutes on which a task's crew cannot work on
 // its site apart by why. Nights belong to their days; they alone are no delay.
 func (m *maker) closedDays(t *task, from, to int) (out []delay) {
+	if to-from <= 24*60 {
+		return nil
+	}
 	crew, site := m.works.crews[t.crew], m.siteOf(t.room)
-	if crew == nil || site == nil || m.clock.Day(from) == m.clock.Day(to) {
+	if crew == nil || site == nil {
 		return nil
 	}
 	why := m.closures(crew, site)
@@ -96,9 +100,10 @@ func (m *maker) closedWords(key string, t *task, first, last rooms.Date) string 
 
 // siteOf is the site of a room.
 func (m *maker) siteOf(r *roomWork) *rooms.Site {
+	job, key, _ := strings.Cut(r.site, "/")
 	for i := range m.jobs {
 		for k := range m.jobs[i].Sites {
-			if s := &m.jobs[i].Sites[k]; m.jobs[i].Key+"/"+s.Key == r.site {
+			if s := &m.jobs[i].Sites[k]; m.jobs[i].Key == job && s.Key == key {
 				return s
 			}
 		}
