@@ -10,6 +10,7 @@ import (
 // data sheets and licensed trades decide.
 func (s *sheeter) cautions(sh *Sheet) []string {
 	var out []string
+	out = append(out, s.loudWork(sh)...)
 	out = append(out, s.loudCuts(sh)...)
 	wet, dry := false, false
 	for _, g := range sh.Cuts {

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -47,17 +48,38 @@ func (s *sheeter) loudCuts(sh *Sheet) (out []string) {
 	return out
 }
 
+// loudWork says which work of a sheet keeps to its site's hours for loud work, so that
+// who is sent there at nine or home at ten reads why. Cuts are told of by loudCuts.
+func (s *sheeter) loudWork(sh *Sheet) (out []string) {
+	work := map[string][]string{}
+	for _, id := range sh.Activities {
+		if a := s.byID[id]; a.Noisy && a.Kind != kindCut && !slices.Contains(work[a.Site], a.Title) {
+			work[a.Site] = append(work[a.Site], a.Title)
+		}
+	}
+	for _, site := range slices.Sorted(maps.Keys(work)) {
+		hours, _ := s.loudHours(site, sh.Date)
+		if len(hours) > 0 {
+			out = append(out, fmt.Sprintf("%s allows loud work only from %s, which holds for: %s.", s.works.called.site(site), strings.Join(hours, " and "), strings.Join(work[site], "; ")))
+		}
+	}
+	return out
+}
+
+// loudHours lists a site's hours for loud work on a day, with their minutes.
+func (s *sheeter) loudHours(site string, day rooms.Date) (hours []string, minutes int) {
+	for _, h := range Common(s.works.noise[site].open, []Interval{{s.clock.DayStart(day), s.clock.DayStart(day.AddDays(1))}}) {
+		hours = append(hours, s.clock.At(h.Start).Format("15:04")+" to "+s.clock.At(h.End).Format("15:04"))
+		minutes += h.End - h.Start
+	}
+	return hours, minutes
+}
+
 func (s *sheeter) loudWords(site string, day rooms.Date, minutes int) string {
 	name := s.works.called.site(site)
-	open := Common(s.works.noise[site].open, []Interval{{s.clock.DayStart(day), s.clock.DayStart(day.AddDays(1))}})
-	if len(open) == 0 {
+	hours, there := s.loudHours(site, day)
+	if len(hours) == 0 {
 		return fmt.Sprintf("%s allows no loud work today: make the listed cuts with saw, grinder and drill in the yard (about %s).", name, words(minutes))
-	}
-	var hours []string
-	there := 0
-	for _, h := range open {
-		hours = append(hours, s.clock.At(h.Start).Format("15:04")+" to "+s.clock.At(h.End).Format("15:04"))
-		there += h.End - h.Start
 	}
 	text := fmt.Sprintf("%s allows loud work from %s: make the listed cuts with saw, grinder and drill then (about %s)", name, strings.Join(hours, " and "), words(minutes))
 	if minutes > there {

@@ -71,6 +71,9 @@ func TestLoudAreasAlone(t *testing.T) {
 	if said == 0 {
 		t.Error("no sheet says when its cuts may be made")
 	}
+	if want := "allows loud work only from 09:00 to 10:00, which holds for: prepare the ground"; !slices.ContainsFunc(p.Sheets[0].Cautions, func(c string) bool { return strings.Contains(c, want) }) {
+		t.Errorf("the first sheet does not say why its work waits until nine: %q", p.Sheets[0].Cautions)
+	}
 }
 
 // Loud work that fits no hour is refused in words that name room, surface and site.

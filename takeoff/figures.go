@@ -24,6 +24,15 @@ func (f figures) length(l rooms.Length, places int, r rooms.Rounding) string {
 // 3 mm and 1/8 in stand for each other.
 func (f figures) limit(l rooms.Length) string { return f.length(l, 1, rooms.Nearest) }
 
+// fine writes a small figure that others are added to, such as lippage and the bow of a
+// tile: inches to 1/32, as standards and makers give them, so that the sum still adds up.
+func (f figures) fine(l rooms.Length, r rooms.Rounding) string {
+	if f.imperial {
+		return rooms.FormatInches(l, 32, r)
+	}
+	return f.length(l, 1, r)
+}
+
 // finest is what best places are told apart to.
 func (f figures) finest() string {
 	if f.imperial {

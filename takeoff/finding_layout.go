@@ -278,11 +278,11 @@ func (f *finder) offset(z *zoneLayer) {
 	}
 	limit, source, why := limit+z.tiles[0].Warpage, srcLong, ""
 	if bow := z.tiles[0].Warpage; bow > 0 {
-		source, why = srcLongBow, fmt.Sprintf(", %s of them for the bow of its longest edge", f.length(bow, 1, rooms.Up))
+		source, why = srcLongBow, fmt.Sprintf(", %s of them for the bow of its longest edge", f.fine(bow, rooms.Up))
 	}
 	if z.lay.joint < limit {
 		f.add("joint of long offset tile", Warn, z.lay.joint.Millimetres(), limit.Millimetres(), source,
-			"the joint of %s is below %s%s, for a tile over %s in an offset pattern", f.limit(z.lay.joint), f.length(limit, 1, rooms.Up), why, f.limit(longSide))
+			"the joint of %s is below %s%s, for a tile over %s in an offset pattern", f.fine(z.lay.joint, rooms.Nearest), f.fine(limit, rooms.Up), why, f.limit(longSide))
 	}
 	pitch := z.lay.u.X
 	worst := rooms.Length(0)
@@ -307,17 +307,17 @@ func (f *finder) lippage(z *zoneLayer) {
 	switch {
 	case !f.standard.warpage:
 		if bow <= limit {
-			f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip, "expect lippage up to %s", f.limit(limit))
+			f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip, "expect lippage up to %s", f.fine(limit, rooms.Nearest))
 			return
 		}
 		f.add("lippage", Warn, bow.Millimetres(), limit.Millimetres(), f.standard.srcLip,
-			"the tile's own warpage of %s is more than the lippage allowed, %s", f.length(bow, 1, rooms.Up), f.limit(limit))
+			"the tile's own warpage of %s is more than the lippage allowed, %s", f.fine(bow, rooms.Up), f.fine(limit, rooms.Nearest))
 	case bow == 0:
 		f.add("lippage", Info, z.lay.joint.Millimetres(), limit.Millimetres(), f.standard.srcLip,
-			"expect lippage up to %s beyond the tile's own warpage, which its entry does not give", f.limit(limit))
+			"expect lippage up to %s beyond the tile's own warpage, which its entry does not give", f.fine(limit, rooms.Nearest))
 	default:
 		f.add("lippage", Info, z.lay.joint.Millimetres(), (limit + bow).Millimetres(), f.standard.srcLip,
-			"expect lippage up to %s: %s beyond the tile's own warpage of %s", f.length(limit+bow, 1, rooms.Up), f.limit(limit), f.length(bow, 1, rooms.Up))
+			"expect lippage up to %s: %s beyond the tile's own warpage of %s", f.fine(limit+bow, rooms.Up), f.fine(limit, rooms.Nearest), f.fine(bow, rooms.Up))
 	}
 }
 
@@ -416,7 +416,7 @@ func (f *finder) large(s *rooms.Surface, z *zoneLayer) {
 	}
 	if !z.ground.zone.BackButter {
 		f.add("back buttering", Info, z.long().Millimetres(), longSide.Millimetres(), srcPractice,
-			"a tile of %s or more wants a bed for large tiles and a skim on its back; the zone says no back buttering", f.limit(longSide))
+			"a tile of %s or more wants a bed for large tiles and a skim on its back; none is asked for", f.limit(longSide))
 	}
 }
 

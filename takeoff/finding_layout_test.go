@@ -161,6 +161,24 @@ func TestFindings(t *testing.T) {
 	}
 }
 
+// In inches lippage, bow and the least joint are told in 1/32, in which standards and
+// makers give them: in sixteenths 1/32 and 1/32 had been 1/16 and 1/16, and 1/16 together.
+func TestSmallFiguresAddUpInInches(t *testing.T) {
+	tile := box("t", 600*lmm, 300*lmm)
+	tile.Material, tile.Warpage, tile.Rectified = "porcelain", rooms.Inch/32, true
+	in := wall(2400*lmm, 1200*lmm, tile, rooms.Zone{Pattern: "offset 1/3", Joint: rooms.Inch / 8, Mortar: "m"})
+	in.Imperial, in.Products = true, map[string]Product{"m": {Key: "m", Kind: KindMortar}}
+	var said []string
+	for _, f := range lay(t, in).Findings {
+		said = append(said, f.Message)
+	}
+	for _, want := range []string{`expect lippage up to 1/16": 1/32" beyond the tile's own warpage of 1/32"`, `is below 5/32", 1/32" of them for the bow of its longest edge`} {
+		if !strings.Contains(strings.Join(said, "\n"), want) {
+			t.Errorf("%q is not among %q", want, said)
+		}
+	}
+}
+
 // TestFindingsInTheJobsUnits: an imperial job reads feet and inches and never
 // millimetres, a single piece is one.
 func TestFindingsInTheJobsUnits(t *testing.T) {

@@ -45,7 +45,7 @@ func (p *Product) panelText() string {
 	return fmt.Sprintf("%s of %s × %s", noun, p.Sheet.PanelWidth, p.Sheet.PanelLength)
 }
 
-// panelArea is what one surface takes of a product in panels, in mm.
+// panelArea is what one surface takes of a product in panels.
 type panelArea struct {
 	product *Product
 	place   string
@@ -61,9 +61,9 @@ func (t *taker) panelAreas(s *takenSurface) []panelArea {
 			return
 		}
 		a := panelArea{product: p, place: t.out.placeOf(s.room.key), pieces: panelPiecesOf(s, p, lap)}
-		for left := wholeMM(rooms.Length(s.bandMetres() * float64(rooms.Metre))); bands && left > 0; {
-			n := min(left, wholeMM(p.Sheet.PanelLength))
-			a.pieces = append(a.pieces, nest.SheetItem{W: wholeMM(min(MembraneBand, p.Sheet.PanelWidth)), H: n})
+		for left := rooms.Length(s.bandMetres() * float64(rooms.Metre)); bands && left >= rooms.Millimetre; {
+			n := min(left, p.Sheet.PanelLength)
+			a.pieces = append(a.pieces, panelPiece(min(MembraneBand, p.Sheet.PanelWidth), n))
 			left -= n
 		}
 		list = append(list, a)
@@ -80,6 +80,18 @@ func (t *taker) panelAreas(s *takenSurface) []panelArea {
 // wholeMM rounds a length up to whole millimetres.
 func wholeMM(l rooms.Length) int64 {
 	return int64(l.Round(rooms.Millimetre, rooms.Up) / rooms.Millimetre)
+}
+
+// panelPiece is a piece of a board or roll to be nested. It is counted in micrometres,
+// rounded down as the panel is rounded up: halves and thirds of a panel of whole inches
+// come out of it, which they would not in whole millimetres.
+func panelPiece(w, h rooms.Length) nest.SheetItem {
+	return nest.SheetItem{W: int64(w / rooms.Micrometre), H: int64(h / rooms.Micrometre)}
+}
+
+// panelSide is a side of the panel that pieces are nested in.
+func panelSide(l rooms.Length) int64 {
+	return int64(l.Round(rooms.Micrometre, rooms.Up) / rooms.Micrometre)
 }
 
 // panelPiecesOf parts a surface less its openings into pieces no larger than a panel.
@@ -118,8 +130,8 @@ func panelGrid(area []rooms.Polygon, box rooms.Box, w, h, lap rooms.Length) []ne
 			}
 			for _, part := range parts {
 				b := part.Outer.Box()
-				if item := (nest.SheetItem{W: wholeMM(b.Width()), H: wholeMM(b.Height())}); b.Width() >= rooms.Millimetre && b.Height() >= rooms.Millimetre {
-					list = append(list, item)
+				if b.Width() >= rooms.Millimetre && b.Height() >= rooms.Millimetre {
+					list = append(list, panelPiece(b.Width(), b.Height()))
 				}
 			}
 		}
@@ -135,11 +147,11 @@ func (t *taker) nestPanels(ctx context.Context, list []panelArea, out map[Use]ba
 	})
 	for i := 0; i < len(list); {
 		p, place := list[i].product, list[i].place
-		problem := nest.SheetProblem{W: wholeMM(p.Sheet.PanelWidth), H: wholeMM(p.Sheet.PanelLength), Rotate: true}
+		problem := nest.SheetProblem{W: panelSide(p.Sheet.PanelWidth), H: panelSide(p.Sheet.PanelLength), Rotate: true}
 		whole, area := 0, int64(0)
 		for ; i < len(list) && list[i].product == p && list[i].place == place; i++ {
 			for _, q := range list[i].pieces {
-				if min(q.W, q.H) == min(problem.W, problem.H) && max(q.W, q.H) == max(problem.W, problem.H) {
+				if min(q.W, q.H)+1 >= min(problem.W, problem.H) && max(q.W, q.H)+1 >= max(problem.W, problem.H) {
 					whole++
 					continue
 				}

@@ -20,12 +20,12 @@ func TestPanelPieces(t *testing.T) {
 		lap      rooms.Length
 		want     string
 	}{
-		{1600 * mm, 2400 * mm, nil, 0, "[{800 1200} {800 1200} {800 1200} {800 1200}]"},
-		{1600 * mm, 2400 * mm, []LaidOpening{door}, 0, "[{800 1200} {800 1200} {800 1200}]"},
-		{2400 * mm, 800 * mm, nil, 0, "[{1200 800} {1200 800}]"}, // lying
-		{900 * mm, 1000 * mm, nil, 0, "[{800 1000} {100 1000}]"},
-		{900 * mm, 1000 * mm, nil, 100 * mm, "[{800 1000} {200 1000}]"},
-		{800*mm + 1, 600 * mm, nil, 0, "[{800 600}]"}, // what is left over is no board
+		{1600 * mm, 2400 * mm, nil, 0, "[{800000 1200000} {800000 1200000} {800000 1200000} {800000 1200000}]"},
+		{1600 * mm, 2400 * mm, []LaidOpening{door}, 0, "[{800000 1200000} {800000 1200000} {800000 1200000}]"},
+		{2400 * mm, 800 * mm, nil, 0, "[{1200000 800000} {1200000 800000}]"}, // lying
+		{900 * mm, 1000 * mm, nil, 0, "[{800000 1000000} {100000 1000000}]"},
+		{900 * mm, 1000 * mm, nil, 100 * mm, "[{800000 1000000} {200000 1000000}]"},
+		{800*mm + 1, 600 * mm, nil, 0, "[{800000 600000}]"}, // what is left over is no board
 	} {
 		s := &takenSurface{Surface: &rooms.Surface{Outline: rooms.Rect(0, 0, c.w, c.h)}, layout: &Layout{Outline: rooms.Polygon{Outer: rooms.Rect(0, 0, c.w, c.h)}, Openings: c.openings}}
 		if got := fmt.Sprint(panelPiecesOf(s, board, c.lap)); got != c.want {
@@ -77,13 +77,31 @@ func TestPanelsCover(t *testing.T) {
 		area := []rooms.Polygon{{Outer: rooms.Rect(0, 0, w, h)}}
 		var sum int64
 		for _, q := range panelGrid(area, area[0].Outer.Box(), 600*mm, 2500*mm, 0) {
-			if q.W > 600 || q.H > 2500 {
+			if q.W > 600_000 || q.H > 2_500_000 {
 				t.Fatalf("%s × %s: a piece of %v", w, h, nest.SheetItem(q))
 			}
-			sum += q.W * q.H
+			sum += q.W / 1000 * (q.H / 1000)
 		}
 		if want := int64(w/mm) * int64(h/mm); sum != want {
 			t.Errorf("%s × %s: pieces of %d mm², want %d", w, h, sum, want)
+		}
+	}
+}
+
+// Two rows of boards of 3 ft and a third row of half boards: a board gives two halves,
+// in inches as in millimetres.
+func TestHalvesOfPanels(t *testing.T) {
+	for name, unit := range map[string]rooms.Length{"feet": rooms.Foot, "millimetres": 300 * mm} {
+		board := &Product{Key: "board", Kind: KindBoard, Unit: "m2", Sheet: DataSheet{PanelWidth: 3 * unit, PanelLength: 5 * unit}}
+		board.PackageSize = board.Sheet.PanelWidth.Metres() * board.Sheet.PanelLength.Metres()
+		wall := rooms.Polygon{Outer: rooms.Rect(0, 0, 20*unit, 15*unit/2)}
+		s := &takenSurface{Surface: &rooms.Surface{Outline: wall.Outer}, layout: &Layout{Outline: wall}}
+		out := map[Use]barCount{}
+		if err := new(taker).nestPanels(t.Context(), []panelArea{{product: board, pieces: panelPiecesOf(s, board, 0)}}, out); err != nil {
+			t.Fatal(err)
+		}
+		if got := out[Use{"board", ""}]; got != (barCount{10, 10}) {
+			t.Errorf("a wall of 20 x 7 1/2 %s takes %+v boards of 3 x 5, want 10", name, got)
 		}
 	}
 }
