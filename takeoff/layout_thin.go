@@ -56,10 +56,6 @@ func (l *lattice) beside(k int, at rooms.Point) rooms.Length {
 	return best
 }
 
-// thinHair is what rounding may make of a strip's width and still leave it nothing:
-// narrower ones are no strip but two lines that should be one.
-const thinHair = 50 * rooms.Micrometre
-
 // dropThin takes the strips that are too thin off the zone's cover. Their mouths
 // count as the border next to them.
 func (g *zoneGround) dropThin(l *lattice) error {
@@ -152,7 +148,7 @@ func thinParts(p rooms.Polygon, wide rooms.Length) ([]rooms.Polygon, error) {
 	}
 	var thin []rooms.Polygon
 	for _, q := range left {
-		if narrowSide(q.Outer) > thinHair {
+		if narrowSide(q.Outer) >= narrowest { // else rounding, and tips of corners
 			thin = append(thin, q)
 		}
 	}

@@ -61,6 +61,7 @@ func TestThinPartsOfACover(t *testing.T) {
 	for _, p := range []rooms.Polygon{
 		{Outer: rooms.LFloor(500*lmm, 400*lmm, 100*lmm, 300*lmm)},
 		{Outer: rooms.Rect(0, 0, 500*lmm, 5200*rooms.Micrometre)},
+		{Outer: rooms.Ring{{X: 0, Y: 0}, {X: 500 * lmm, Y: 0}, {X: 500 * lmm, Y: 400 * lmm}, {X: 250*lmm + lmm/2, Y: 400 * lmm}, {X: 250*lmm + lmm/2, Y: 403 * lmm}, {X: 250 * lmm, Y: 403 * lmm}, {X: 250 * lmm, Y: 400 * lmm}, {X: 0, Y: 400 * lmm}}}, // less than a sliver is not worth a word
 		{Outer: rooms.Rect(0, 0, 500*lmm, 400*lmm), Holes: []rooms.Ring{rooms.Circle(rooms.Point{X: 200 * lmm, Y: 30 * lmm}, 20*lmm, lmm/10).Reversed()}},
 	} {
 		if thin, err := thinParts(p, wide); err != nil || len(thin) > 0 {
