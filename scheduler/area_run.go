@@ -81,7 +81,7 @@ type division struct {
 	finish, cost  int
 }
 
-// openFor are the minutes at which a run's gang is free for it: for any of its areas,
+// runHours are the minutes at which a run's gang is free for it: for any of its areas,
 // and for those with loud work.
 type runHours struct{ quiet, loud []Interval }
 

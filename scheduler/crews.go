@@ -17,6 +17,7 @@ type choice struct {
 	manned *daily   // nil: all of the crews do it
 	seqs   []*shape // per room, nil: as all of its crew do it
 	result rcpsp.Result
+	waits  []int // of the tasks, by which it is dated
 	net    *network
 }
 
@@ -303,10 +304,9 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	got, err := c.settled(ctx, best.crew, warm, before)
 	if n := c.changed(best.crew); err == nil && n > 0 { // as good as it seemed, or all stay
 		if stay, not := c.settled(ctx, tries[0], warm, before); not == nil && !worth(got.score(), stay.score(), n) {
-			stay.net.take(stay.result)
 			return stay, nil
 		}
-		got.net.take(got.result)
+		got.back()
 	}
 	return got, err
 }

@@ -113,7 +113,7 @@ func (c *choice) refilled(ctx context.Context, until int) (*choice, error) {
 	for k, parts := range were {
 		c.rooms[k].parts = parts
 	}
-	c.net.take(c.result) // the tasks of the other rooms are those of both
+	c.back() // the tasks of the other rooms are those of both
 	return nil, nil
 }
 
@@ -237,33 +237,25 @@ func (b booking) move(crew string, r *setRun, d division) {
 // free is when the gang of a run has its people: those of the crew who are not at
 // work elsewhere, or on the way from there.
 func (b booking) free(w *works, t *task, run *areaRun, within Interval) []Interval {
-	crew := w.crews[t.crew]
-	var ends []int
-	var near []booked
+	type turn struct{ at, setters, helpers int } // so many more are at work from then on
+	var turns []turn
 	for _, o := range b[t.crew] {
 		if o.run == run && run != nil {
 			continue
 		}
 		way := w.way(o.site, t.room.site)
-		if o.Start, o.End = max(o.Start-way, within.Start), min(o.End+way, within.End); o.Start < o.End {
-			near = append(near, o)
-			ends = append(ends, o.Start, o.End)
+		if from, to := max(o.Start-way, within.Start), min(o.End+way, within.End); from < to {
+			turns = append(turns, turn{from, o.gang.setters, o.gang.helpers}, turn{to, -o.gang.setters, -o.gang.helpers})
 		}
 	}
-	ends = append(ends, within.Start, within.End)
-	slices.Sort(ends)
-	ends = slices.Compact(ends)
+	slices.SortFunc(turns, func(x, y turn) int { return cmp.Compare(x.at, y.at) })
+	crew, setters, helpers, from := w.crews[t.crew], t.gang.setters, t.gang.helpers, within.Start
 	var out []Interval
-	for i := range len(ends) - 1 {
-		setters, helpers := t.gang.setters, t.gang.helpers
-		for _, o := range near {
-			if o.Start <= ends[i] && ends[i] < o.End {
-				setters, helpers = setters+o.gang.setters, helpers+o.gang.helpers
-			}
+	for _, x := range append(turns, turn{at: within.End}) {
+		if x.at > from && setters <= crew.Setters && helpers <= crew.Helpers {
+			out = append(out, Interval{from, x.at})
 		}
-		if setters <= crew.Setters && helpers <= crew.Helpers {
-			out = append(out, Interval{ends[i], ends[i+1]})
-		}
+		from, setters, helpers = x.at, setters+x.setters, helpers+x.helpers
 	}
 	return normal(out)
 }
@@ -361,19 +353,20 @@ func (c *choice) betterThan(o *choice) bool {
 	return a.Less(b)
 }
 
-// ends adds up when the setting in each room ends and when it is handed over.
+// ends adds up when the setting in each room ends and when it is handed over: by the
+// choice's own dates, as tasks that two choices share hold those of the later one.
 func (c *choice) ends() int {
-	sum := 0
-	for room := range c.rooms {
-		seq, _ := c.tasksOf(room)
-		set, last := 0, 0
-		for _, t := range seq {
-			last = max(last, t.start+t.minutes)
-			if t.kind == kindSet {
-				set = max(set, t.start+t.minutes)
-			}
+	set, last := map[*roomWork]int{}, map[*roomWork]int{}
+	for i, t := range c.net.tasks {
+		end := c.result.Start[i] + t.minutes
+		last[t.room] = max(last[t.room], end)
+		if t.kind == kindSet {
+			set[t.room] = max(set[t.room], end)
 		}
-		sum += set + last
+	}
+	sum := 0
+	for r, end := range last {
+		sum += end + set[r]
 	}
 	return sum
 }

@@ -25,7 +25,26 @@ func (c *choice) settle(ctx context.Context) error {
 		c.result = r
 		c.net.take(r)
 	}
+	c.waits = nil
+	c.net.eachWait(func(l *lag) { c.waits = append(c.waits, l.least) })
 	return nil
+}
+
+// back gives the tasks the dates and waits of the choice, once settled, again: another
+// that was tried since shares some of them.
+func (c *choice) back() {
+	c.net.take(c.result)
+	i := 0
+	c.net.eachWait(func(l *lag) { l.least, i = c.waits[i], i+1 })
+}
+
+// eachWait goes through the waits of all tasks, always in one order.
+func (n *network) eachWait(note func(*lag)) {
+	for _, t := range n.tasks {
+		for i := range t.after {
+			note(&t.after[i])
+		}
+	}
 }
 
 // guess sets the waits by a plan that is known already, so that it holds for them
