@@ -45,13 +45,15 @@ func newChooser(w *works, rooms []*roomWork) *chooser {
 }
 
 // shapeKey is a room and what its tasks depend on of a crew: its people and its
-// usual shift there, how quick it has shown to be, and from when on it is free. A firm of thirty crews has few kinds of crew, and a room's
-// tasks are built once for each kind.
+// usual shift there, how quick it has shown to be, from when on it is free, and when
+// it stops on days that end a hold. A firm of thirty crews has few kinds of crew, and
+// a room's tasks are built once for each kind.
 type shapeKey struct {
-	room  int
-	alike string
-	shift shift
-	opens int
+	room   int
+	alike  string
+	shift  shift
+	opens  int
+	closes string
 }
 
 // shape is the tasks of a room as a crew of some kind would do them.
@@ -114,7 +116,7 @@ func (c *chooser) relax() {
 
 func (c *chooser) key(room, crew int) shapeKey {
 	name := c.w.teams[crew].Key
-	return shapeKey{room, c.alike[crew], c.w.shift[[2]string{name, c.rooms[room].site}], c.w.opens(name)}
+	return shapeKey{room, c.alike[crew], c.w.shift[[2]string{name, c.rooms[room].site}], c.w.opens(name), c.w.closings(c.rooms[room], name)}
 }
 
 // shape looks up a room's tasks by a crew of this kind; they name the crew they

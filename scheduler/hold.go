@@ -1,6 +1,8 @@
 package scheduler
 
 import (
+	"fmt"
+
 	"potlife/rooms"
 	"potlife/takeoff"
 )
@@ -11,7 +13,7 @@ func (b *builder) holds() error {
 		t := &task{id: b.r.key + "/hold-" + slug(h.Key), slot: "hold", kind: kindHold, title: h.Why, room: b.r, minutes: h.Minutes, release: b.r.ready}
 		if !h.Until.IsZero() {
 			t.minutes = 0
-			t.until = b.closing(h.Until)
+			t.until = b.closing(b.crew.Key, h.Until)
 		}
 		before := h.Before
 		if before == "" {
@@ -51,10 +53,10 @@ func (b *builder) beforeOthers(u *task) (due, string) {
 // closing is the end of a day's work: what is released on a day is released by then,
 // and work goes on with the next shift. On a day off the office's usual end is taken,
 // and where it has none midnight.
-func (b *builder) closing(d rooms.Date) int {
-	from, to := b.clock.DayStart(d), b.clock.DayStart(d.AddDays(1))
+func (w *works) closing(crew string, d rooms.Date) int {
+	from, to := w.clock.DayStart(d), w.clock.DayStart(d.AddDays(1))
 	end := 0
-	for _, hours := range [][]Interval{b.clock.OfficeHours(*b.firm, from, to), Common(b.hours[b.crew.Key], []Interval{{from, to}})} {
+	for _, hours := range [][]Interval{w.clock.OfficeHours(*w.firm, from, to), Common(w.hours[crew], []Interval{{from, to}})} {
 		if n := len(hours); n > 0 {
 			end = max(end, hours[n-1].End)
 		}
@@ -62,11 +64,22 @@ func (b *builder) closing(d rooms.Date) int {
 	if end > 0 {
 		return end
 	}
-	for _, h := range b.firm.Office {
+	for _, h := range w.firm.Office {
 		end = max(end, h.End)
 	}
 	if end == 0 {
 		return to
 	}
-	return b.clock.OnDay(d, end)
+	return w.clock.OnDay(d, end)
+}
+
+// closings are the ends of a room's holds that end on a day, as a crew works on it.
+func (w *works) closings(r *roomWork, crew string) string {
+	text := ""
+	for _, h := range r.room.Holds {
+		if !h.Until.IsZero() {
+			text += fmt.Sprint(w.closing(crew, h.Until), " ")
+		}
+	}
+	return text
 }

@@ -52,6 +52,32 @@ func TestAHoldEndsWithItsDay(t *testing.T) {
 	}
 }
 
+// Crews that are alike but for the day on which a hold ends are not taken for each
+// other: it ends with the work of the one that goes on.
+func TestAHoldEndsWithTheDayOfItsCrew(t *testing.T) {
+	until := day("2026-04-15")
+	in, room := heldRoom(t, rooms.Hold{Key: "visit", Why: "the client's visit", Before: "hand over", Until: until})
+	in.Firm.Office = nil
+	first, second := in.Firm.Crews[1], in.Firm.Crews[1]
+	first.Key, second.Key, first.Off = "first", "second", []rooms.Date{until}
+	in.Firm.Crews = []Crew{first, second}
+	p := made(t, in)
+	clock, crew, end := Clock{p.Epoch, p.Firm.Zone}, "", 0
+	for _, a := range p.Activities {
+		if a.Room == room && a.Crew != "" {
+			crew = a.Crew
+		}
+		if a.Room == room && a.Kind == kindHold {
+			end = a.Finish
+		}
+	}
+	if want := clock.OnDay(until, 17*60); crew == "second" && end != want {
+		t.Errorf("the hold ends %s, the crew's day %s", clock.Words(end), clock.Words(want))
+	} else if crew != "second" {
+		t.Errorf("the room is set by %q: the test shows nothing", crew)
+	}
+}
+
 // An inspection after the membrane begins when its last coat has cured.
 func TestAMembraneIsInspectedWhenItHasCured(t *testing.T) {
 	in, room := heldRoom(t, rooms.Hold{Key: "look", Why: "the inspector measures the membrane", After: kindMembrane, Before: "set", Minutes: 60})
