@@ -1,6 +1,7 @@
 package jobfile
 
 import (
+	"math"
 	"os"
 	"strings"
 	"testing"
@@ -28,6 +29,17 @@ func TestOneSlipOneMessage(t *testing.T) {
 		}
 		if _, problems := Parse("x.yaml", []byte(text)); len(problems) != 1 || !strings.Contains(problems[0].String(), c.want) {
 			t.Errorf("%s: %v, want %s alone", c.now, problems, c.want)
+		}
+	}
+}
+
+// What a bar holds is written as lengths are; a number alone, or what is no length, is
+// refused.
+func TestBarsHoldLengths(t *testing.T) {
+	for text, want := range map[string]float64{`8' 2 1/2"`: 2.5019, `98 1/2"`: 2.5019, "8 ft 2 in": 2.4892, "8 ft": 2.4384, "250 cm": 2.5, "70 1/2": 0, "8 fet": 0, `0"`: 0} {
+		unit, size, problem := parseContent(text)
+		if (problem == "") != (want > 0) || want > 0 && (unit != "m" || math.Abs(size-want) > 1e-9) {
+			t.Errorf("%s: %v %s, %s; want %v m", text, size, unit, problem, want)
 		}
 	}
 }

@@ -235,11 +235,11 @@ var contents = []struct {
 
 // contentField is what a package holds: 20 kg, 50 lb, 0.31 l, 2.5 m, 10 ft2.
 var contentField = field[product]{
-	key: "holds", doc: "what a package holds: 20 kg, 50 lb, 0.31 l, 10.1 fl oz, 2.5 m, 5 m2, 100 pieces", must: true,
+	key: "holds", doc: "what a package holds: 20 kg, 50 lb, 0.31 l, 10.1 fl oz, 2.5 m, 8' 2 1/2\", 5 m2, 100 pieces", must: true,
 	read: func(r *reader, v *value, p *product) {
 		unit, size, err := parseContent(scalarText(v))
 		if err != "" {
-			r.fail(v.place, err, "a number and a unit: kg, g, lb, oz, l, ml, gal, qt, fl oz, m, ft, m2, ft2, piece")
+			r.fail(v.place, err, "a number and a unit: kg, g, lb, oz, l, ml, gal, qt, fl oz, m, ft, in, m2, ft2, piece")
 			return
 		}
 		p.Unit, p.PackageSize = unit, size
@@ -271,6 +271,9 @@ func parseContent(s string) (unit string, size float64, problem string) {
 	}
 	if word == "" {
 		return "", 0, fmt.Sprintf("%q has no unit", s)
+	}
+	if l, err := rooms.ParseLength(s, rooms.UnitMM); err == nil && l > 0 && strings.Trim(word, "0123456789/ ") != "" { // a bar in feet and inches
+		return "m", l.Metres(), ""
 	}
 	return "", 0, fmt.Sprintf("unknown unit %q of a package", word)
 }

@@ -124,7 +124,7 @@ var openingObject = object[opening]{
 		keep("key", "the opening's key", keyForm, func(o *opening) *string { return &o.key }).needed(),
 		keep("kind", "one of "+list(openingKinds), word(openingKinds...), func(o *opening) *string { return &o.kind }).needed(),
 	}, regionFields(func(o *opening) *region { return &o.region })...),
-		keep("diameter", "of a circle whose centre is x, y; clearance included", maybe(sideLength), func(o *opening) **rooms.Length { return &o.region.diameter }),
+		keep("diameter", "of a circle whose centre is x, y; its gap comes on top", maybe(sideLength), func(o *opening) **rooms.Length { return &o.region.diameter }),
 		keep("gap", "nominal gap round it", maybe(gapLength), func(o *opening) **rooms.Length { return &o.gap }),
 		keep("gap_min", "least gap", maybe(gapLength), func(o *opening) **rooms.Length { return &o.least }),
 		keep("gap_max", "largest gap", maybe(gapLength), func(o *opening) **rooms.Length { return &o.most }),
