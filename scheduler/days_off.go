@@ -29,30 +29,53 @@ func (m *maker) closedDays(t *task, from, to int) (out []delay) {
 	}
 	why := m.closures(crew, site)
 	common := m.works.common[[2]string{t.crew, t.room.site}]
-	type run struct {
-		minutes     int
-		first, last rooms.Date
-	}
-	runs := map[string]*run{}
+	runs, worked := map[string]*closedRun{}, 0
 	for d := m.clock.Day(from); m.clock.DayStart(d) < to; d = d.AddDays(1) {
 		start, end := m.clock.DayStart(d), m.clock.DayStart(d.AddDays(1))
 		key := why(d)
 		if key == "" || Working(common, start, end) > 0 {
+			worked++
 			continue
 		}
-		r := runs[key]
-		if r == nil {
-			r = &run{first: d}
-			runs[key] = r
+		if runs[key] == nil {
+			runs[key] = &closedRun{}
 		}
-		r.minutes, r.last = r.minutes+min(end, to)-max(start, from), d
+		runs[key].minutes += min(end, to) - max(start, from)
+		runs[key].add(d, worked)
 	}
 	for _, key := range []string{offKey, siteKey, firmKey, weekendKey} {
 		if r := runs[key]; r != nil {
-			out = append(out, delay{t, r.minutes, key, m.closedWords(key, t, r.first, r.last), false})
+			out = append(out, delay{t, r.minutes, key, m.closedWords(key, t, r), false})
 		}
 	}
 	return out
+}
+
+// closedRun is the days that are closed for one reason, as stretches in which nobody
+// works.
+type closedRun struct {
+	minutes int
+	days    [][2]rooms.Date // first and last of each
+	worked  int             // days worked before the last stretch
+}
+
+func (r *closedRun) add(d rooms.Date, worked int) {
+	if len(r.days) == 0 || worked != r.worked {
+		r.days, r.worked = append(r.days, [2]rooms.Date{d, d}), worked
+	}
+	r.days[len(r.days)-1][1] = d
+}
+
+func (r *closedRun) words() string {
+	var list []string
+	for _, d := range r.days {
+		text := d[0].Words()
+		if d[0] != d[1] {
+			text += " to " + d[1].Words()
+		}
+		list = append(list, text)
+	}
+	return strings.Join(list, ", ")
 }
 
 // closures says of a day why a crew does not work on a site, "" where it may.
@@ -78,11 +101,8 @@ func (m *maker) closures(crew *Crew, site *rooms.Site) func(rooms.Date) string {
 	}
 }
 
-func (m *maker) closedWords(key string, t *task, first, last rooms.Date) string {
-	days := first.Words()
-	if first != last {
-		days += " to " + last.Words()
-	}
+func (m *maker) closedWords(key string, t *task, r *closedRun) string {
+	days, first := r.words(), r.days[0][0]
 	crew := m.works.called.crew(t.crew)
 	switch key {
 	case offKey:

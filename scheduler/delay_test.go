@@ -83,6 +83,13 @@ func TestClosedDaysAreToldApart(t *testing.T) {
 			map[string]string{weekendKey: "days of the week on which Alder does not work", siteKey: "Yard Lane is closed, Mon 30 Mar"}},
 		"a closed firm": {func(m *maker, _ *rooms.Site) { m.in.Firm.Days.Off = []rooms.Date{monday} },
 			map[string]string{weekendKey: "days of the week on which Alder does not work", firmKey: "the firm is closed, Mon 30 Mar"}},
+		"a closed firm, and again after days with too little time": {func(m *maker, site *rooms.Site) {
+			m.in.Firm.Days.Off, site.Hours = []rooms.Date{monday, wednesday}, nil
+			for d := 1; d <= 5; d++ {
+				site.Hours = append(site.Hours, rooms.DayHours{Weekday: d, Start: 7 * 60, End: 7*60 + 30})
+			}
+			site.Hours[3].End = 9 * 60 // on Thursdays
+		}, map[string]string{weekendKey: "days of the week on which Alder does not work", firmKey: "the firm is closed, Mon 30 Mar, Wed 1 Apr"}},
 		"a night": {func(m *maker, _ *rooms.Site) { m.in.Firm.Crews[0].On = []rooms.Date{friday.AddDays(1)} }, map[string]string{}},
 	} {
 		if got := after(x.change); !maps.Equal(got, x.want) {
