@@ -110,7 +110,7 @@ func (c *choice) date(ctx context.Context, schedules int64, warm map[string]int)
 	if err != nil {
 		return err
 	}
-	c.result = r
+	c.result, c.dated = r, true
 	c.net.take(r)
 	return nil
 }

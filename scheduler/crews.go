@@ -103,10 +103,15 @@ func (s *shape) from(b *builder) {
 	s.held = b.held
 }
 
-// relax is the same choice once more, with latest times after work that is done
-// noted only. The tasks of rooms without such times stay as they were built.
-func (c *chooser) relax() {
-	c.w.relax, c.built = true, map[[2]int]*shape{}
+// ease is the same choice once more, with latest times planned to the last minute, or
+// those after work that is done noted only. The tasks of rooms that this changes
+// nothing of stay as they were built.
+func (c *chooser) ease(brink, relax bool) {
+	c.w.brink = brink
+	if relax == c.w.relax {
+		return
+	}
+	c.w.relax, c.built = relax, map[[2]int]*shape{}
 	for k, s := range c.shown {
 		if s.held || s.err != nil {
 			delete(c.shown, k)
@@ -331,7 +336,6 @@ func (c *chooser) settled(ctx context.Context, crew []int, warm map[string]int, 
 		best.result = was
 		best.net.take(was)
 	}
-	c.dated = true
 	return best, best.settle(ctx)
 }
 

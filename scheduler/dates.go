@@ -17,13 +17,13 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 	if m.in.Prior != nil {
 		m.near = m.in.Prior.Finish + nearDays*1440
 	}
-	var eased *chooser // of the try before, where only latest times are in the way
+	var eased *chooser // of the try before, where latest times were in the way
 	for pass := 0; ; pass++ {
 		c, got, err := m.date(ctx, eased, warm, crews, pass == 0 && m.twice)
 		eased = nil
 		var not *Infeasible
 		if errors.As(err, &not) && m.maySpare() && ctx.Err() == nil {
-			m.brink = true
+			m.brink, eased = true, c
 			pass--
 			continue
 		}
@@ -34,8 +34,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			continue
 		}
 		if late {
-			m.relax = true
-			eased = c
+			m.relax, eased = true, c
 			pass--
 			continue
 		}
@@ -75,11 +74,11 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 const nearDays = 120
 
 // date chooses crews and dates once, by what stands of the try before, if one is
-// given, with latest times after work that is done noted only.
+// given, whose latest times are eased.
 func (m *maker) date(ctx context.Context, c *chooser, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
 	if c != nil && !c.dated {
-		m.works.again = m.near > 0
-		c.relax()
+		m.works.again = m.mayTryAgain()
+		c.ease(m.brink, m.relax)
 	} else {
 		if err := m.prepare(); err != nil {
 			return nil, nil, err
@@ -108,6 +107,9 @@ func (m *maker) before() *daily {
 	}
 	return nil
 }
+
+// mayTryAgain reports whether there is another way where no schedule is found.
+func (m *maker) mayTryAgain() bool { return m.mayRelax() || m.near > 0 || m.maySpare() }
 
 // mayRelax reports whether there is work that is done, whose latest times can be
 // noted where no schedule keeps them.

@@ -15,7 +15,7 @@ func (m *maker) prepare() error {
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
 	w.brink = m.brink
-	w.again = m.mayRelax() || m.near > 0 || m.maySpare()
+	w.again = m.mayTryAgain()
 	w.factor = map[rateKey]float64{}
 	for _, l := range m.learned {
 		w.factor[rateKey{l.Kind, l.Class, l.Crew}] = l.Factor
