@@ -103,11 +103,10 @@ func (s *shape) from(b *builder) {
 	s.held = b.held
 }
 
-// ease is the same choice once more, with latest times planned to the last minute, or
-// those after work that is done noted only. The tasks of rooms that this changes
-// nothing of stay as they were built.
-func (c *chooser) ease(brink, relax bool) {
-	c.w.brink = brink
+// ease is the same choice once more, with latest times after work that is done noted
+// only, if relax says so. The tasks of rooms that this changes nothing of stay as they
+// were built.
+func (c *chooser) ease(relax bool) {
 	if relax == c.w.relax {
 		return
 	}
@@ -309,11 +308,14 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		}
 	}
 	got, err := c.settled(ctx, best.crew, warm, before)
-	if n := c.changed(best.crew); err == nil && n > 0 { // as good as it seemed, or all stay
-		if stay, not := c.settled(ctx, tries[0], warm, before); not == nil && !worth(got.score(), stay.score(), n) {
+	if n := c.changed(best.crew); n > 0 { // as good as it seemed, or all stay
+		stay, not := c.settled(ctx, tries[0], warm, before)
+		if not == nil && (err != nil || !worth(got.score(), stay.score(), n)) {
 			return stay, nil
 		}
-		got.back()
+		if err == nil {
+			got.back()
+		}
 	}
 	return got, err
 }

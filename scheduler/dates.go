@@ -20,27 +20,15 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 	var eased *chooser // of the try before, where latest times were in the way
 	for pass := 0; ; pass++ {
 		c, got, err := m.date(ctx, eased, warm, crews, pass == 0 && m.twice)
-		eased = nil
-		var not *Infeasible
-		if errors.As(err, &not) && m.maySpare() && ctx.Err() == nil {
-			m.brink, eased = true, c
-			pass--
-			continue
-		}
-		late := c != nil && errors.As(err, &not) && m.mayRelax()
-		if err != nil && m.near > 0 && ctx.Err() == nil && !(late && c.anyTooLate()) {
-			m.near = 0
-			pass--
-			continue
-		}
-		if late {
-			m.relax, eased = true, c
-			pass--
-			continue
-		}
 		if err != nil {
-			return err
+			again := false
+			if eased, again = m.otherwise(ctx, c, warm, err); !again {
+				return err
+			}
+			pass--
+			continue
 		}
+		eased = nil
 		m.choice = got
 		last := pass == 1 || !m.twice
 		changed := m.reheat(again, last)
@@ -69,6 +57,27 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 	}
 }
 
+// otherwise is what is tried next where no schedule was found: latest times after work
+// that is done are noted only where they cannot be kept; coats are planned to the last
+// minute of their time; days far off are looked at. It returns the chooser whose tasks
+// the next try goes on with, nil for none, and whether there is one.
+func (m *maker) otherwise(ctx context.Context, c *chooser, warm map[string]int, err error) (eased *chooser, again bool) {
+	var not *Infeasible
+	infeasible := c != nil && errors.As(err, &not)
+	late := infeasible && m.mayRelax()
+	switch {
+	case late && c.anyTooLate():
+	case infeasible && m.maySpare() && ctx.Err() == nil:
+		m.dropSpare(ctx, c, warm)
+		return c, true
+	case m.near > 0 && ctx.Err() == nil:
+		m.near = 0
+		return nil, true
+	}
+	m.relax = m.relax || late
+	return c, late
+}
+
 // nearDays after the end of a plan are looked at when it is made again: more than any
 // report puts it off.
 const nearDays = 120
@@ -78,7 +87,8 @@ const nearDays = 120
 func (m *maker) date(ctx context.Context, c *chooser, warm map[string]int, crews map[string]string, quick bool) (*chooser, *choice, error) {
 	if c != nil && !c.dated {
 		m.works.again = m.mayTryAgain()
-		c.ease(m.brink, m.relax)
+		m.works.brink, m.works.brinkAll = m.brink, m.brinkAll
+		c.ease(m.relax)
 	} else {
 		if err := m.prepare(); err != nil {
 			return nil, nil, err

@@ -43,12 +43,13 @@ type maker struct {
 	tiles      map[string]takeoff.Tile
 	products   map[string]takeoff.Product
 	kept       *kept
-	orderDay   rooms.Date        // on which an order still goes out
-	today      int               // minute at which Today begins
-	open       int               // minute before which nothing new starts
-	frozen     map[string]int    // by crew, the minute up to which its work is issued
-	relax      bool              // see works.relax
-	brink      bool              // see works.brink
+	orderDay   rooms.Date      // on which an order still goes out
+	today      int             // minute at which Today begins
+	open       int             // minute before which nothing new starts
+	frozen     map[string]int  // by crew, the minute up to which its work is issued
+	relax      bool            // see works.relax
+	brink      map[string]bool // see works.brink
+	brinkAll   bool
 	crewBefore map[string]string // in the plan in force, by room
 	near       int               // minute after which nothing is looked at, 0: none
 	twice      bool              // a first plan of several rooms is dated twice

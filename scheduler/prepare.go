@@ -14,7 +14,7 @@ func (m *maker) prepare() error {
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
-	w.brink = m.brink
+	w.brink, w.brinkAll = m.brink, m.brinkAll
 	w.again = m.mayTryAgain()
 	w.factor = map[rateKey]float64{}
 	for _, l := range m.learned {

@@ -93,9 +93,10 @@ func (c *choice) refilled(ctx context.Context, until int) (*choice, error) {
 	if len(found) == 0 {
 		return nil, nil
 	}
-	were := map[int]map[string]int{}
+	were, manned := map[int]map[string]int{}, map[int]manning{}
 	for r := range found {
 		if k := r.room; were[k] == nil {
+			manned[k] = c.rooms[k].manned
 			were[k] = c.rooms[k].parts
 			if were[k] == nil {
 				were[k] = map[string]int{}
@@ -111,7 +112,7 @@ func (c *choice) refilled(ctx context.Context, until int) (*choice, error) {
 		return next, err
 	}
 	for k, parts := range were {
-		c.rooms[k].parts = parts
+		c.rooms[k].parts, c.rooms[k].manned = parts, manned[k]
 	}
 	c.back() // the tasks of the other rooms are those of both
 	return nil, nil

@@ -1,8 +1,10 @@
 package scheduler
 
 import (
+	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"potlife/takeoff"
 )
@@ -24,7 +26,7 @@ func (t *task) spareAfter(u *task) {
 
 // latest is the latest time of a lag as it is planned, -1 for none.
 func (w *works) latest(l *lag) int {
-	if !l.spare || w.brink {
+	if !l.spare || w.brinkAll || w.brink[l.task.room.key] {
 		return l.most
 	}
 	return w.withMargin(l)
@@ -37,11 +39,56 @@ func (w *works) withMargin(l *lag) int {
 // maySpare reports whether some latest time is planned with a margin, which a plan
 // that is not found otherwise goes without.
 func (m *maker) maySpare() bool {
-	if m.brink || m.limits.RecoatSafety >= 1 {
+	if m.brinkAll || m.limits.RecoatSafety >= 1 {
 		return false
 	}
 	for _, p := range m.products {
 		if p.Kind == takeoff.KindMembrane && p.Sheet.RecoatWithin > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// dropSpare goes without the margins of the rooms that cannot keep them even alone, and
+// where that is not enough without all.
+func (m *maker) dropSpare(ctx context.Context, c *chooser, warm map[string]int) {
+	if m.brink == nil {
+		if m.brink = c.spareless(ctx, warm); len(m.brink) > 0 {
+			return
+		}
+	}
+	m.brinkAll = true
+}
+
+// aloneSchedules is how many schedules of one room are tried.
+const aloneSchedules = 4
+
+// spareless are the rooms that cannot keep their margins with any crew, all other rooms
+// left out.
+func (c *chooser) spareless(ctx context.Context, warm map[string]int) map[string]bool {
+	out := map[string]bool{}
+	for room, r := range c.rooms {
+		if !c.keepsSpare(ctx, room, warm) {
+			out[r.key] = true
+		}
+	}
+	return out
+}
+
+func (c *chooser) keepsSpare(ctx context.Context, room int, warm map[string]int) bool {
+	allowed, err := c.allowed(room)
+	if err != nil {
+		return true // it is not for its margins that there is no plan
+	}
+	for _, k := range allowed {
+		n := &network{works: c.w, rooms: []*roomWork{c.rooms[room]}, crew: []*Crew{&c.w.teams[k]}}
+		n.tasks, n.missed = c.tasks(room, k)
+		if !slices.ContainsFunc(n.tasks, func(t *task) bool { return slices.ContainsFunc(t.after, func(l lag) bool { return l.spare }) }) {
+			return true
+		}
+		n.guess(warm)
+		if _, err := n.solve(ctx, aloneSchedules, warm); err == nil {
 			return true
 		}
 	}

@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -69,4 +70,52 @@ func TestACoatIsNotPlannedToTheLastMinute(t *testing.T) {
 	if p, gaps := coated(t, 12*60, 17*60+30, func(in *Input) { in.Firm.Limits.RecoatSafety = 1 }); onTheBrink(p) {
 		t.Errorf("a firm that plans to the last minute is warned, coats %v min after the ones before", gaps)
 	}
+}
+
+// A room too cold for the margin, as its coats dry for longer, goes without it; the
+// warm rooms of the same plan, which can keep theirs, do.
+func TestARoomGoesWithoutItsMarginAlone(t *testing.T) {
+	const after, within = 6 * 60, 17*60 + 30
+	const margin = after + (within-after)*3/4
+	for _, seed := range []uint64{2, 5, 8, 12, 16} {
+		in := small(t, seed, 4)
+		for i := range in.Firm.Catalogue.Products {
+			if s := &in.Firm.Catalogue.Products[i]; s.Kind == takeoff.KindMembrane {
+				s.Sheet.RecoatAfter, s.Sheet.RecoatWithin = after, within
+			}
+		}
+		cold := coldRoom(&in.Jobs[0])
+		p := made(t, in)
+		coats := map[bool]int{}
+		for _, a := range p.Activities {
+			for _, l := range a.After {
+				if l.Most != within || a.Kind != kindMembrane {
+					continue
+				}
+				coats[a.Room == cold]++
+				b := p.Activities[slices.IndexFunc(p.Activities, func(b Activity) bool { return b.ID == l.Activity })]
+				if gap := a.Start - b.Finish; a.Room != cold && gap > margin {
+					t.Errorf("seed %d, %s: a coat %d min after the one before, though all but the cold room can keep to %d", seed, a.Room, gap, margin)
+				}
+			}
+		}
+		if coats[true] == 0 || coats[false] == 0 || !onTheBrink(p) {
+			t.Errorf("seed %d: coats in cold and warm rooms %v, warned %v", seed, coats, onTheBrink(p))
+		}
+	}
+}
+
+// coldRoom is a room with a membrane where work ends 17 hours before it begins: it is
+// cold, all others are warm.
+func coldRoom(j *rooms.Job) (key string) {
+	for s := range j.Sites {
+		for r := range j.Sites[s].Rooms {
+			k := &j.Sites[s].Rooms[r]
+			k.Celsius, k.Due = 20, rooms.Date{}
+			if s == 1 && key == "" && slices.ContainsFunc(k.Surfaces, func(f rooms.Surface) bool { return asks(&f, kindMembrane) }) {
+				k.Celsius, key = 9, j.Key+"/"+k.Key
+			}
+		}
+	}
+	return key
 }

@@ -162,11 +162,12 @@ type works struct {
 	areaOf    map[string][]*Area // fixed areas by activity
 	heat      heat
 	findings  []takeoff.Finding
-	quick     bool // only the order of the rooms is wanted
-	replan    bool // a plan in force is the start
-	relax     bool // latest times after work that is done are noted only
-	brink     bool // latest times are planned to the last minute
-	again     bool // without a schedule it is tried so: nothing is to be explained
+	quick     bool            // only the order of the rooms is wanted
+	replan    bool            // a plan in force is the start
+	relax     bool            // latest times after work that is done are noted only
+	brink     map[string]bool // rooms whose latest times are planned to the last minute
+	brinkAll  bool            // those of all rooms are
+	again     bool            // without a schedule it is tried so: nothing is to be explained
 }
 
 // shut is the minute up to which a crew's days are past or issued.
