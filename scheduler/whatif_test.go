@@ -10,7 +10,7 @@ import (
 	"potlife/takeoff"
 )
 
-func TestWhatIf(t *testing.T) {
+func TestWhatIfTellsTheDifference(t *testing.T) {
 	in := small(t, 3, 4)
 	cases := []struct {
 		name   string
