@@ -22,11 +22,15 @@ const refillShare = 16
 const (
 	refillRounds = 3
 	refillDays   = 4
+	refillTasks  = 5_000 // of a plan of more once only: a round takes its time
 )
 
 // refill divides the areas of the chosen plan anew for as long as that makes it better.
 func (m *maker) refill(ctx context.Context) error {
 	rounds, until := refillRounds, m.works.horizon
+	if len(m.choice.net.tasks) > refillTasks {
+		rounds = 1
+	}
 	if m.in.Prior != nil {
 		rounds, until = 1, 0
 		for _, c := range m.in.Firm.Crews {
