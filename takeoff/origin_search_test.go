@@ -70,27 +70,12 @@ func TestSearchWeighsWhatIsLaid(t *testing.T) {
 		r := rand.New(rand.NewPCG(3, 4))
 		n, off := cases(60, 2000), 0
 		for range n {
-			var w rooms.Box
-			w.Min = anyOrigin(r, z.lay)
-			size := math.Pow(10, 3+3*r.Float64())
-			w.Max = rooms.Point{X: w.Min.X + rooms.Length(r.Float64()*size), Y: w.Min.Y + rooms.Length(r.Float64()*size)}
-			tiles := slices.Clone(c.collect(w))
-			for i := range c.best { // the rest is weighed where it may matter
-				c.best[i] = math.MaxInt64
-			}
-			b := boundInFull(c, openWindow{w: w, tiles: tiles, open: tiles})
+			x, b := anyWindow(r, c, z.lay)
 			for range 4 {
-				o := rooms.Point{X: w.Min.X + rooms.Length(r.Float64()*float64(w.Width()+1)), Y: w.Min.Y + rooms.Length(r.Float64()*float64(w.Height()+1))}
-				if err := c.try(o, tiles); err != nil {
-					t.Fatal(err)
-				}
-				got, want := c.tried[len(c.tried)-1].rank, mustJudge(t, z, s, o)
-				if !slices.Equal(got[:rankRest], want[:rankRest]) {
+				o := rooms.Point{X: x.w.Min.X + rooms.Length(r.Float64()*float64(x.w.Width()+1)), Y: x.w.Min.Y + rooms.Length(r.Float64()*float64(x.w.Height()+1))}
+				want := mustJudge(t, z, s, o)
+				if !weighedAs(t, p.name, c, x, b, o, want[:]) {
 					off++
-					t.Logf("%s at %v: weighed %v, laid %v", p.name, o, got, want)
-				}
-				if slices.Compare(b.rank[:rankRest], want[:rankRest]) > 0 {
-					t.Errorf("%s at %v in %v: bound %v (settled %v), laid %v", p.name, o, w, b.rank, b.settled, want)
 				}
 			}
 		}
@@ -98,6 +83,39 @@ func TestSearchWeighsWhatIsLaid(t *testing.T) {
 			t.Errorf("%s: %d of %d origins are not weighed as laid", p.name, off, 4*n)
 		}
 	}
+}
+
+// anyWindow is a window of origins anywhere, of an eighth of a millimetre to an eighth
+// of a metre, and its bound.
+func anyWindow(r *rand.Rand, c *cellSearch, l *lattice) (openWindow, bound) {
+	var w rooms.Box
+	w.Min = anyOrigin(r, l)
+	size := math.Pow(10, 3+3*r.Float64())
+	w.Max = rooms.Point{X: w.Min.X + rooms.Length(r.Float64()*size), Y: w.Min.Y + rooms.Length(r.Float64()*size)}
+	x := openWindow{w: w, tiles: slices.Clone(c.collect(w))}
+	x.open = x.tiles
+	for i := range c.best { // the rest is weighed where it may matter
+		c.best[i] = math.MaxInt64
+	}
+	return x, boundInFull(c, x)
+}
+
+// weighedAs reports whether the search weighs an origin of a window as it is laid; the
+// window's bound may not be above that.
+func weighedAs(t *testing.T, name string, c *cellSearch, x openWindow, b bound, o rooms.Point, laid []int64) bool {
+	t.Helper()
+	if err := c.try(o, x.tiles); err != nil {
+		t.Fatal(err)
+	}
+	if slices.Compare(b.rank[:rankRest], laid[:rankRest]) > 0 {
+		t.Errorf("%s at %v in %v: bound %v (settled %v), laid %v", name, o, x.w, b.rank, b.settled, laid)
+	}
+	got := c.tried[len(c.tried)-1].rank
+	if !slices.Equal(got[:rankRest], laid[:rankRest]) {
+		t.Logf("%s at %v: weighed %v, laid %v", name, o, got, laid)
+		return false
+	}
+	return true
 }
 
 // boundInFull bounds a window by itself and as a part of one twice as large, of
