@@ -40,11 +40,15 @@ func (z *zoneLayer) cutsOf(p *Piece, q part) {
 		f.rings = append(f.rings, own)
 	}
 	straight := f.straightCuts()
-	p.Cuts = append(f.sized(straight), f.shaped(straight)...)
+	sized := f.sized(straight)
+	shapes, marks := f.shaped(straight)
+	p.Cuts = append(sized, shapes...)
 	if !sound(StockShape(*p, tile)) {
 		// So small or so pointed that the straight cuts meet: one outline.
-		p.Cuts = f.shaped(nil)
+		sized = nil
+		p.Cuts, marks = f.shaped(nil)
 	}
+	z.mark(p.ID, len(sized), marks)
 	if len(p.Cuts) == 0 {
 		p.Cuts = []Cut{{Side: "shape", Shape: "dressed to the border", At: f.nearestName()}}
 	}

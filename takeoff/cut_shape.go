@@ -25,15 +25,15 @@ func (f *framed) limits(tag int32) cutLimits {
 }
 
 // shaped lists the cuts that no stop can be set to: what the straight cuts
-// leave over.
-func (f *framed) shaped(straight []straightCut) []Cut {
-	var out []Cut
+// leave over, with the mark of each.
+func (f *framed) shaped(straight []straightCut) (cuts []Cut, marks []chain) {
 	for ring, r := range f.rings {
 		for _, c := range f.chains(ring, r, straight) {
-			out = append(out, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c), Tool: f.toolFor(c), chain: &c})
+			cuts = append(cuts, Cut{Side: "shape", Shape: f.describe(c), At: c.at, Rise: f.rise(c), Tool: f.toolFor(c)})
+			marks = append(marks, c)
 		}
 	}
-	return out
+	return cuts, marks
 }
 
 // chains finds the stretches of cut edges of one ring that no straight cut makes.

@@ -178,6 +178,7 @@ type zoneLayer struct {
 	declined string
 	runners  []RunnerUp
 	skipped  Skipped // by the numbers of its pieces
+	marks    map[string][]mark
 }
 
 // prepareZone makes the zone's lattice and cover; nil for a zone without a tile.
@@ -289,7 +290,7 @@ func (z *zoneLayer) spell(out *ZoneLayout) error {
 	slices.SortFunc(out.Pieces, func(a, b Piece) int {
 		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Position, b.Position), cmp.Compare(a.ID, b.ID))
 	})
-	alikeCuts(out.Pieces)
+	z.alikeCuts(out.Pieces)
 	return nil
 }
 

@@ -79,14 +79,14 @@ offset 0,1/3            100 pieces   52 whole   47 sized cuts 882f65ef8dc02134
 offset 0,1/3,2/3         60 pieces   19 whole   41 sized cuts 34ae74e7d6dc3721
 diagonal                132 pieces   47 whole    0 sized cuts d368d6a260801d29
 herringbone             102 pieces   52 whole   44 sized cuts 3339b1ae498a19bb
-herringbone 45          221 pieces   97 whole    0 sized cuts 2f40ad300ea28a9b
+herringbone 45          221 pieces   97 whole    0 sized cuts fa9ebfcd9bd7945c
 double herringbone      199 pieces  117 whole   74 sized cuts 37a3eeb39fb03b9d
 double herringbone 45   118 pieces   41 whole    0 sized cuts d03b5b6f68eeac33
 basket weave             95 pieces   51 whole   37 sized cuts 81dac6b2971a626a
 pinwheel                163 pieces  111 whole   46 sized cuts 35ba792d5795fbb3
 hexagon                 171 pieces  102 whole    0 sized cuts 4fd38d908089ca92
 mosaic sheets            54 pieces   19 whole   29 sized cuts 51e42c1aff5056e1
-octagon and dot         219 pieces  146 whole   34 sized cuts 3515f655806eac27
+octagon and dot         219 pieces  146 whole   34 sized cuts 1d51e2a04e4fc6df
 modular two sizes       102 pieces   51 whole   46 sized cuts af3c05f205073160
 modular three sizes      80 pieces   34 whole   40 sized cuts 9023632bfe4e2711
 modular four sizes       91 pieces   40 whole   49 sized cuts 0072f2230bc8f996

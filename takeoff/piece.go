@@ -144,8 +144,6 @@ type Cut struct {
 	// Trim is, of a sized cut, the cut that trims the edge across before; the piece has
 	// it too, unless its place in the tile makes it needless.
 	Trim FirstTrim `json:",omitzero"`
-
-	chain *chain // of a shape, while its surface is laid
 }
 
 // Finding is a remark on a plan with the rule's figure and source.
