@@ -27,7 +27,7 @@ type layoutCheck struct {
 
 // CheckLayout checks a layout before it is saved: covers lie in the outline and
 // outside the openings and each other; pieces are simple, inside their cover, at
-// least a joint apart; nothing of a cover is left bare wider than a joint; whole
+// least a joint apart and clear of the zone's soft joints; nothing of a cover is left bare wider than a joint; whole
 // pieces are congruent with their tile, others have cuts, and each printed size
 // lies within its limits; ids are unique; setting starts where a piece stands on
 // the level line. The error lists up to eight breaches.
@@ -47,6 +47,7 @@ func CheckLayout(l Layout, tiles map[string]Tile) error {
 		}
 		c.lines(&l, z)
 		c.apart(z)
+		c.softJoints(z)
 		c.bare(z)
 		c.areas(z)
 	}
@@ -243,6 +244,29 @@ func (c *layoutCheck) apart(z *ZoneLayout) {
 			}
 			if d := polygonDistance(p.Polygon, q.Polygon); d < z.Zone.Joint-checkLine {
 				c.fail("%s and %s lie %s apart, joint %s", p.ID, q.ID, d, z.Zone.Joint)
+			}
+		}
+	}
+}
+
+// softJoints checks that no piece reaches into a soft joint of its zone.
+func (c *layoutCheck) softJoints(z *ZoneLayout) {
+	for _, j := range z.Movement {
+		reach := j.Width/2 - checkLine
+		box := rooms.Ring{j.A, j.B}.Box()
+		box = rooms.Box{Min: rooms.Point{X: box.Min.X - reach, Y: box.Min.Y - reach}, Max: rooms.Point{X: box.Max.X + reach, Y: box.Max.Y + reach}}
+		for i := range z.Pieces {
+			p := &z.Pieces[i]
+			if !p.Polygon.Outer.Box().Meets(box) {
+				continue
+			}
+			most, least := rooms.Length(math.MinInt64), rooms.Length(math.MaxInt64)
+			for _, q := range p.Polygon.Outer {
+				d := leftOf(j.A, j.B, q)
+				most, least = max(most, d), min(least, d)
+			}
+			if most > -reach && least < reach {
+				c.fail("%s reaches into the soft joint from (%s, %s) to (%s, %s)", p.ID, j.A.X, j.A.Y, j.B.X, j.B.Y)
 			}
 		}
 	}

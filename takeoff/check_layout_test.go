@@ -70,6 +70,10 @@ func TestCheckLayoutFindsWhatIsWrong(t *testing.T) {
 		{"enters opening", func(l *Layout) { l.Openings[0].Outline.Outer = rooms.Rect(690*lmm, 290*lmm, 910*lmm, 510*lmm) }},
 		{"not simple", func(l *Layout) { o := fullPiece(l).Polygon.Outer; o[0], o[1] = o[1], o[0] }},
 		{"does not exist", func(l *Layout) { fullPiece(l).Tile = "nothing" }},
+		{"reaches into the soft joint", func(l *Layout) {
+			b := fullPiece(l).Polygon.Outer.Box()
+			l.Zones[0].Movement = []MovementJoint{{A: rooms.Point{X: b.Min.X + lmm}, B: rooms.Point{X: b.Min.X + lmm, Y: 1000 * lmm}, Width: 3 * lmm}}
+		}},
 		{"overlap", func(l *Layout) {
 			l.Zones = append(l.Zones, l.Zones[0])
 			l.Zones[1].Pieces = nil

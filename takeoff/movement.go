@@ -48,9 +48,9 @@ func (g *ground) softJoints() error {
 	return err
 }
 
-// movement adds the soft joints that runs longer than the limit need, at equal
-// distances: in a joint of the pattern where one runs straight through, else
-// straight through the tiles.
+// movement adds the soft joints that runs longer than the limit need: in joints of the
+// pattern where some run straight through, else straight through the tiles where the
+// pieces beside them come out widest. Origin is where the pattern lies.
 func (z *zoneLayer) movement(s *rooms.Surface, origin rooms.Point) ([]MovementJoint, error) {
 	std := standardNamed(z.in.Standard)
 	limit, _ := std.movementLimit(s)
@@ -58,27 +58,26 @@ func (z *zoneLayer) movement(s *rooms.Surface, origin rooms.Point) ([]MovementJo
 	var joints []MovementJoint
 	var through []rooms.Polygon
 	for _, upright := range []bool{false, true} {
-		for _, part := range z.ground.cover {
-			b := part.Outer.Box()
-			low, high := b.Min.X, b.Max.X
+		for i := range z.ground.cover {
+			b := z.ground.cover[i].Outer.Box()
+			r := longRun{upright: upright, low: b.Min.X, high: b.Max.X, limit: limit}
 			if upright {
-				low, high = b.Min.Y, b.Max.Y
+				r.low, r.high = b.Min.Y, b.Max.Y
 			}
-			if high-low <= limit {
+			if r.high-r.low <= limit {
 				continue
 			}
-			// A joint of the pattern may lie half a tile off the equal division.
-			least := max(limit-z.pitchOf(upright)/2, limit/2)
-			n := (high - low + least - 1) / least
-			for k := rooms.Length(1); k < n; k++ {
-				want := low + (high-low)*k/n
-				at, inJoint := z.jointLine(upright, origin, want)
-				width := z.lay.joint
-				if !inJoint {
-					width = max(width, std.moveLeast)
-				}
+			places, inJoint, err := z.divideRun(r, i, origin, max(z.lay.joint, std.moveLeast))
+			if err != nil {
+				return nil, err
+			}
+			width := z.lay.joint
+			if !inJoint {
+				width = max(width, std.moveLeast)
+			}
+			for _, at := range places {
 				j := softAt(upright, at, b, width, !inJoint)
-				j.Why = fmt.Sprintf("a run of %s needs a soft joint at least every %s", fig.run(high-low), fig.run(limit))
+				j.Why = fmt.Sprintf("a run of %s needs a soft joint at least every %s", fig.run(r.high-r.low), fig.run(limit))
 				joints = append(joints, j)
 				if j.Through {
 					through = append(through, softBand(j.A, j.B, j.Width))
@@ -86,31 +85,23 @@ func (z *zoneLayer) movement(s *rooms.Surface, origin rooms.Point) ([]MovementJo
 			}
 		}
 	}
-	if len(through) == 0 {
-		return joints, nil
-	}
-	for _, band := range through {
-		z.ground.lines = append(z.ground.lines[:len(z.ground.lines):len(z.ground.lines)], softBorders(band, "movement joint")...)
-	}
-	cover, err := rooms.Subtract(z.ground.cover, through)
-	if err != nil {
-		return nil, err
-	}
-	z.setCover(cover)
-	return joints, nil
+	return joints, z.cutThrough(through)
 }
 
-// pitchOf is the distance of the pattern's joints, 0 where none run through.
-func (z *zoneLayer) pitchOf(upright bool) rooms.Length {
-	across, up, ok := z.axesOnly()
-	a := across
-	if upright {
-		a = up
+// cutThrough takes soft joints that run through the tiles off the cover.
+func (z *zoneLayer) cutThrough(bands []rooms.Polygon) error {
+	if len(bands) == 0 {
+		return nil
 	}
-	if !ok || len(a.shifts) > 1 {
-		return 0
+	for _, band := range bands {
+		z.ground.lines = append(z.ground.lines[:len(z.ground.lines):len(z.ground.lines)], softBorders(band, "movement joint")...)
 	}
-	return a.size + a.joint
+	cover, err := rooms.Subtract(z.ground.cover, bands)
+	if err != nil {
+		return err
+	}
+	z.setCover(cover)
+	return nil
 }
 
 // softAt is a soft joint across a box.
@@ -120,30 +111,4 @@ func softAt(upright bool, at rooms.Length, b rooms.Box, width rooms.Length, thro
 		j.A, j.B = rooms.Point{X: b.Min.X, Y: at}, rooms.Point{X: b.Max.X, Y: at}
 	}
 	return j
-}
-
-// jointLine is the centre of the pattern's joint nearest to want, if joints run
-// straight through that way; else want itself.
-func (z *zoneLayer) jointLine(upright bool, origin rooms.Point, want rooms.Length) (rooms.Length, bool) {
-	across, up, ok := z.axesOnly()
-	a, o := across, origin.X
-	if upright {
-		a, o = up, origin.Y
-	}
-	if !ok || len(a.shifts) > 1 || a.joint == 0 {
-		return want, false
-	}
-	tile := z.lay.turn.ring(z.lay.tiles[0].ring).Box()
-	if upright {
-		o += tile.Min.Y
-	} else {
-		o += tile.Min.X
-	}
-	p := a.size + a.joint
-	first := o - (a.joint+1)/2 // the centre of the joint before the tile at the origin
-	k := (want - first + p/2) / p
-	if want-first+p/2 < 0 {
-		k--
-	}
-	return first + k*p, true
 }
