@@ -85,7 +85,7 @@ double herringbone 45   118 pieces   41 whole    0 sized cuts d03b5b6f68eeac33
 basket weave             95 pieces   51 whole   37 sized cuts 81dac6b2971a626a
 pinwheel                163 pieces  111 whole   46 sized cuts 35ba792d5795fbb3
 hexagon                 171 pieces  102 whole    0 sized cuts 4fd38d908089ca92
-mosaic sheets            54 pieces   19 whole   29 sized cuts 51e42c1aff5056e1
+mosaic sheets            50 pieces   16 whole   29 sized cuts 32f496e40739428c
 octagon and dot         219 pieces  146 whole   34 sized cuts 1d51e2a04e4fc6df
 modular two sizes       102 pieces   51 whole   46 sized cuts af3c05f205073160
 modular three sizes      80 pieces   34 whole   40 sized cuts 9023632bfe4e2711

@@ -44,13 +44,13 @@ type axis struct {
 	floor       rooms.Length   // the absolute least cut
 	span        rooms.Length   // how far the cover reaches along the axis, 0 unknown
 	edges       []axisEdge
-	spans       []axisSpan   // of an offset pattern: see judgeSpans
+	spans       []axisSpan   // see judgeSpans
 	unit        rooms.Length // what lacks and balance are compared in; 0 is 1 mm
 }
 
 // axisRank is how good an origin is, less is better, the first that differs
-// decides: pieces below the floor or beside a gap too wide, below a third (of an
-// offset pattern how much all of them lack to what their width allows), below
+// decides: pieces below the floor or beside a gap too wide, below a third (once spans
+// are judged, how much all of them lack to what their width allows), below
 // half or cut at a bare outside corner; what the worst seen cut lacks to a whole tile, and all seen ones; the
 // same of what is only in sight from the door; the difference of the outer cuts;
 // the least cut, negative; pieces that are cut. Lacks are in

@@ -20,8 +20,11 @@ func (z *zoneLayer) axisFaults(s *rooms.Surface) *axisFaults {
 	if g.across, g.upward, ok = z.axes(s); !ok {
 		return nil
 	}
-	g.across.judgeSpans()
-	g.upward.judgeSpans()
+	for _, a := range [2]*axis{&g.across, &g.upward} {
+		if len(a.shifts) > 1 { // else a third of the tile is what all are held against
+			a.judgeSpans()
+		}
+	}
 	g.list = [2][]axisFault{g.across.faults(), g.upward.faults()}
 	return g
 }

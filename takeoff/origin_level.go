@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"slices"
 
 	"potlife/rooms"
 )
@@ -54,6 +55,9 @@ func shareLevels(works []*surfaceWork) {
 				order = append(order, k)
 			}
 			g := groups[k]
+			for n := range up.edges { // walls do not face each other
+				up.edges[n].over = besideOthers(up.edges[n].over, len(g.layers))
+			}
 			g.axis.edges, g.axis.span = append(g.axis.edges, up.edges...), max(g.axis.span, up.span)
 			g.layers, g.own = append(g.layers, z), append(g.own, up)
 			g.walls[w.surface] = true
@@ -73,4 +77,17 @@ func shareLevels(works []*surfaceWork) {
 			z.level = &level{o, g.own[i].words(o, z.figures()) + "; " + shared}
 		}
 	}
+}
+
+// apartWalls is further than any two walls reach.
+const apartWalls = 10 * rooms.MaxSide
+
+// besideOthers is where an edge of a wall lies with all walls in one line.
+func besideOthers(over []lineSpan, wall int) []lineSpan {
+	by := rooms.Length(wall) * apartWalls
+	out := slices.Clone(over)
+	for i := range out {
+		out[i].from, out[i].to = out[i].from+by, out[i].to+by
+	}
+	return out
 }

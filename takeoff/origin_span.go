@@ -7,16 +7,17 @@ import (
 	"potlife/rooms"
 )
 
-// What an offset pattern is judged against.
+// What the cuts of a straight or an offset pattern are judged against.
 //
 // Where the ends of its courses leave a third of a tile at every course, a cut below
-// that counts as too narrow. Mostly they do not: thirds with a joint leave 97 of 297
-// even at a single edge, and between two edges the width decides. Were those pieces
-// counted against a third all the same, fewer cuts, but slivers, would count as better
-// than the widest that can be had. So each stretch of courses between two edges that
-// face each other is judged against its own best: a wall beside a window, below it, in
-// a step of two fingers' width. A stretch that leaves little lowers its own limit and
-// none of the others'.
+// that counts as too narrow. Mostly those of an offset pattern do not: thirds with a
+// joint leave 97 of 297 even at a single edge, and between two edges the width decides.
+// Of a straight one the strip below a window or in a step may be narrower than a third
+// whatever is done. Were those pieces counted against a third all the same, fewer cuts,
+// but slivers, would count as better than the widest that can be had. So each stretch of
+// courses between two edges that face each other is judged against its own best: a wall
+// beside a window, below it, in a step of two fingers' width. A stretch that leaves
+// little lowers its own limit and none of the others'.
 //
 // Stretches whose bests lie at different places compete; so what counts is not how many
 // pieces are below their limits but by how much, all together: a sliver weighs more
@@ -35,12 +36,8 @@ type axisSpan struct {
 	limit     rooms.Length // of its cuts
 }
 
-// judgeSpans finds the spans of an offset pattern, and what each is judged against.
+// judgeSpans finds the spans, and what each is judged against.
 func (a *axis) judgeSpans() {
-	a.spans = nil
-	if len(a.shifts) < 2 {
-		return
-	}
 	a.spans = a.facing()
 	for i := range a.spans {
 		x := &a.spans[i]

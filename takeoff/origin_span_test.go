@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"maps"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -9,14 +10,14 @@ import (
 	"potlife/rooms"
 )
 
-// drawAxis is an offset pattern between a few edges, in units.
+// drawAxis is a straight or an offset pattern between a few edges, in units.
 func drawAxis(rt *rapid.T) axis {
 	unit := func(name string, least, most int) rooms.Length {
 		return rooms.Length(rapid.IntRange(least, most).Draw(rt, name))
 	}
 	a := axis{size: unit("size", 20, 300), joint: unit("joint", 0, 9), pitch: 50, floor: unit("floor", 1, 15), unit: unit("unit", 1, 10)}
-	a.shifts = []rooms.Length{0, unit("shift", 1, int(a.size))}
-	if rapid.Bool().Draw(rt, "third course") {
+	a.shifts = []rooms.Length{0}
+	for range rapid.IntRange(0, 2).Draw(rt, "other courses") {
 		a.shifts = append(a.shifts, unit("shift", 1, int(a.size)))
 	}
 	for range rapid.IntRange(1, 6).Draw(rt, "edges") {
@@ -121,6 +122,47 @@ func TestSpanIsJudgedByItself(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestBestOfSpansAgainstEveryUnit tries every unit of the pitch on axes whose edges lie
+// beside and above each other, and finds none better.
+func TestBestOfSpansAgainstEveryUnit(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		a := drawAxis(rt)
+		got := a.best()[0]
+		for o := rooms.Length(0); o < a.size+a.joint; o++ {
+			if r := a.rank(o); r.compare(got.rank) < 0 {
+				rt.Fatalf("%+v: offset %d ranks %v, best found %d with %v", a, o, r, got.o, got.rank)
+			}
+		}
+	})
+}
+
+// TestStraightUnderAWindow: tile of 607 × 334 on a wall with a step and a window that
+// ends 60 below its top. The strip over the window is narrower than a third whatever is done, and so does
+// not decide: below and above lie nearly whole tiles, where the strip had cost them half.
+// Beside a window of which both sides leave a third, no sliver is left over it for the
+// sake of two halves.
+func TestStraightUnderAWindow(t *testing.T) {
+	in := wall(3519*lmm, 1304*lmm, box("t", 607*lmm, 334*lmm), rooms.Zone{})
+	s := &in.Room.Surfaces[0]
+	s.Outline = rooms.Ring{{}, {X: 3519 * lmm}, {X: 3519 * lmm, Y: 919 * lmm}, {X: 3292 * lmm, Y: 919 * lmm}, {X: 3292 * lmm, Y: 1304 * lmm}, {Y: 1304 * lmm}}
+	s.Edges = append(s.Edges, s.Edges[0], s.Edges[0])
+	s.Openings = []rooms.Opening{{Key: "window", Gap: 3 * lmm, GapMax: 5 * lmm, Outline: rooms.Rect(191*lmm, 448*lmm, 762*lmm, 1244*lmm)}}
+	l := lay(t, in)
+	if why := l.Zones[0].Why; CheckLayout(l, in.Tiles) != nil || !strings.Contains(why, "up: 308.7 mm at bottom edge, inside corner, 308.2 mm at top edge") {
+		t.Errorf("%s", why)
+	}
+	in = wall(1760*lmm, 1450*lmm, box("t", 404*lmm, 282*lmm), rooms.Zone{})
+	in.Room.Surfaces[0].Openings = []rooms.Opening{{Key: "window", Gap: 3 * lmm, GapMax: 5 * lmm, Outline: rooms.Rect(191*lmm, 198*lmm, 844*lmm, 1007*lmm)}}
+	l = lay(t, in)
+	least := 282 * lmm
+	for _, p := range l.Zones[0].Pieces {
+		least = min(least, p.Polygon.Outer.Box().Height())
+	}
+	if least < 282*lmm/3-lmm {
+		t.Errorf("a piece is %s high: %s", least, l.Zones[0].Why)
+	}
 }
 
 // TestOddEdgeLowersOnlyItsOwnLimit: running bond in tiles of 197 on walls of every
