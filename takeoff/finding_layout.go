@@ -356,7 +356,7 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 	}
 	if below > 0 {
 		severity, better := Warn, ""
-		if z.bestOfAll() {
+		if z.bestOfAll() || z.searched && tiny == 0 && share == 3 && !slices.ContainsFunc(out.Movement, MovementJoint.through) {
 			severity, better = Info, "; no origin leaves less of that kind"
 		} else if z.carried != nil {
 			severity, better = Info, "; the courses go on round the corner"

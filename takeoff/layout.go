@@ -177,6 +177,7 @@ type zoneLayer struct {
 	follows  *follow
 	declined string
 	runners  []RunnerUp
+	searched bool    // all origins were weighed or ruled out, tile by tile
 	skipped  Skipped // by the numbers of its pieces
 	marks    map[string][]mark
 }

@@ -21,6 +21,7 @@ func (z *zoneLayer) searchOrigin(s *rooms.Surface, d rooms.Datum) (rooms.Point, 
 	if err != nil {
 		return rooms.Point{}, "", err
 	}
+	z.searched = ruled >= 1 && c.free == [2]bool{true, true} && c.faults == nil
 	return z.choose(c, ruled)
 }
 

@@ -265,3 +265,57 @@ func TestSlantingOutlineIsSearchedToo(t *testing.T) {
 		}
 	}
 }
+
+// TestSmallCutsThatNothingSpares: where the whole search of a herringbone floor left no
+// sliver, "no origin leaves less" is said of its small cuts, and none of hundreds of
+// origins does leave less without a sliver; not where a place is given.
+func TestSmallCutsThatNothingSpares(t *testing.T) {
+	said := 0
+	for _, p := range everyPattern() {
+		in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Floor, Measured: true, Outline: rooms.Rect(0, 0, 1473*lmm, 1211*lmm)}, p)
+		if c, _, _ := coupledSearch(t, p, in.Room.Surfaces[0]); c == nil {
+			continue
+		}
+		small := func(in RoomToLay) (f Finding, n int, sliver bool) {
+			l := lay(t, in)
+			for _, x := range l.Findings {
+				switch x.Rule {
+				case "sliver":
+					sliver = true
+				case "small cut":
+					f = x
+					if _, err := fmt.Sscanf(x.Message, "%d piece", &n); err != nil {
+						t.Fatalf("%s: %v", x.Message, err)
+					}
+				}
+			}
+			return f, n, sliver
+		}
+		f, n, sliver := small(in)
+		if spares := strings.HasSuffix(f.Message, "no origin leaves less of that kind"); n == 0 || sliver == spares || spares != (f.Severity == Info) {
+			if n > 0 || spares {
+				t.Errorf("%s: %d small cuts, sliver %v: %s", p.name, n, sliver, f.Message)
+			}
+			continue
+		}
+		if sliver {
+			continue
+		}
+		said++
+		z, _, _ := coupledZone(t, p, in.Room.Surfaces[0])
+		r := rand.New(rand.NewPCG(8, 9))
+		for range cases(60, 2000) {
+			in.Locks = map[string]Lock{"j/r/s/z": {Origin: anyOrigin(r, z.lay)}}
+			other, m, sliver := small(in)
+			if strings.Contains(other.Message, "no origin") {
+				t.Fatalf("%s, issued: %s", p.name, other.Message)
+			}
+			if !sliver && m < n {
+				t.Errorf("%s: %d small cuts, said to be the least, and %d at %v", p.name, n, m, in.Locks)
+			}
+		}
+	}
+	if said < 3 {
+		t.Errorf("said of %d patterns only", said)
+	}
+}

@@ -81,6 +81,8 @@ type MovementJoint struct {
 	Why     string
 }
 
+func (j MovementJoint) through() bool { return j.Through }
+
 // FreeEdge is a stretch from A to B on which a zone ends free.
 type FreeEdge struct{ A, B rooms.Point }
 
