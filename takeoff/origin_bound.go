@@ -161,10 +161,8 @@ func (c *cellSearch) boundSeveral(b *bound, x *reached, w rooms.Box) (settled bo
 			settled = false
 			continue
 		}
-		class, most := c.z.measurePart(x.tile.member, large).class(), c.z.measurePart(x.tile.member, small).class()
-		if c.inMargin(x) {
-			class, most = inMargin(class), inMargin(most)
-		}
+		surely, maybe := c.sideOf(x, w)
+		class, most := surely.class(c.z.measurePart(x.tile.member, large).class()), maybe.class(c.z.measurePart(x.tile.member, small).class())
 		settled = settled && class == most
 		least += countOf(class)
 	}
@@ -177,10 +175,30 @@ func (c *cellSearch) boundSeveral(b *bound, x *reached, w rooms.Box) (settled bo
 	return settled, least
 }
 
-// inMargin reports whether a tile's edges bound a margin: those of one part of the cover
-// all do or none does.
-func (c *cellSearch) inMargin(x *reached) bool {
-	return slices.ContainsFunc(x.edges, func(e edgeAtTile) bool { return e.id >= 0 && c.edges[e.id].side.margin })
+// sideOf is what a tile's edges mean for what is left of it: from everywhere in the
+// window, and from somewhere. Those of one part of the cover all bound a margin or none
+// does; one that is bare cuts something off one piece where it surely runs through the
+// tile.
+func (c *cellSearch) sideOf(x *reached, w rooms.Box) (least, most side) {
+	for i := range x.edges {
+		k := x.edges[i].id
+		if k < 0 {
+			continue
+		}
+		e := &c.edges[k]
+		least.margin = least.margin || e.side.margin
+		if !e.side.bare {
+			continue
+		}
+		most.bare = true
+		if len(x.large.parts) == 1 && len(x.small.parts) == 1 && c.surely(x.tile, int(k), w) {
+			t := c.table(e, x.tile.member)
+			_, high := c.depths(&x.edges[i])
+			least.bare = least.bare || high < t.whole-t.fuzz
+		}
+	}
+	most.margin = least.margin
+	return least, most
 }
 
 // shapes finds what is left of a tile at the least and at the most; false where

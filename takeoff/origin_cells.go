@@ -183,7 +183,7 @@ func (c *cellSearch) table(e *coverEdge, member int) *depthTable {
 	if e.upright() || e.level() {
 		for i := range c.edges {
 			o := &c.edges[i]
-			if o.nx == e.nx && o.ny == e.ny && o.depth[member].strips != nil {
+			if o.nx == e.nx && o.ny == e.ny && o.side.bare == e.side.bare && o.depth[member].strips != nil {
 				*t = o.depth[member]
 				return t
 			}
@@ -472,7 +472,7 @@ func (c *cellSearch) tryOne(t *tally, x *borderTile, edge *edgeAtTile, o rooms.P
 	if wall := e.side.wall; wall > 0 {
 		t.lost[wall-1] += c.z.lay.tiles[x.member].whole.MM2() - table.area(d)
 	}
-	t.piece(c.z.measurePart(x.member, piece), e.side.eye, e.side.margin)
+	t.piece(c.z.measurePart(x.member, piece), e.side)
 }
 
 // trySeveral counts any tile.
@@ -493,7 +493,7 @@ func (c *cellSearch) trySeveral(t *tally, x *borderTile, o rooms.Point) error {
 	if err != nil || len(parts) == 0 || len(parts) == 1 && f.isWhole(parts[0], &c.z.lay.tiles[x.member], ring) {
 		return err
 	}
-	c.z.tallyTile(t, c.sides, x.member, parts)
+	c.z.tallyTile(t, c.sides, x.member, ring, parts)
 	return nil
 }
 

@@ -63,8 +63,21 @@ func (z *zoneLayer) depthTable(e *coverEdge, member int) depthTable {
 	t.third = first(t.floor, under(2))
 	t.half = first(t.third, under(1))
 	t.whole = extent - wholeWithin
+	if e.side.bare { // whatever is cut off shows
+		t.whole = first(t.half, func(r rooms.Ring) bool { return z.fill.isWhole(partOf(r), &z.lay.tiles[member], moved) })
+		t.half = t.whole
+	}
 	t.strips = depthStrips(ring, e, deepest)
 	return t
+}
+
+// partOf is a ring as a part of a tile.
+func partOf(r rooms.Ring) part {
+	q := part{ring: r}
+	for _, p := range r {
+		q.outer = append(q.outer, clipVertex{p: p})
+	}
+	return q
 }
 
 // depthStrips cuts a ring at the depths of its corners.

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"math"
+	"slices"
 
 	"potlife/rooms"
 )
@@ -32,7 +33,7 @@ func (z *zoneLayer) judge(s *rooms.Surface, got laid) axisRank {
 func (z *zoneLayer) judgeBy(sides []side, got laid) axisRank {
 	var t tally
 	for _, c := range got.cuts {
-		z.tallyTile(&t, sides, c.member, c.parts)
+		z.tallyTile(&t, sides, c.member, c.ring, c.parts)
 	}
 	return t.sum(rooms.BoxOf(z.ground.cover))
 }
@@ -45,6 +46,9 @@ type side struct {
 	// margin edges lie outside the part that other zones frame: a piece there need only
 	// be wide enough to be set.
 	margin bool
+	// bare edges are outside corners that nothing closes: a cut edge is seen there, and
+	// counts as a piece under half does.
+	bare bool
 }
 
 // sides looks at every edge of the cover once.
@@ -60,10 +64,11 @@ func (z *zoneLayer) sides(s *rooms.Surface) []side {
 				if b := z.made[k]; b >= 0 {
 					list[k].eye = z.view.eyeOn(s, z.ground.lines[b])
 					fold = z.ground.lines[b].kind == borderFold
+					list[k].bare = z.ground.lines[b].kind == borderEdge && showsArris(z.in, s, z.ground.lines[b].edge)
 				}
 				switch {
 				case framed != nil && !framed[k]:
-					list[k].eye, list[k].margin = unseen, true
+					list[k] = side{margin: true}
 				case hole == 0 && !fold:
 					list[k].wall = wallOf(e[0], e[1])
 				}
@@ -129,13 +134,13 @@ func wallOf(p, q rooms.Point) int {
 	return 4
 }
 
-// tallyTile counts the parts that are left of one tile.
-func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) {
+// tallyTile counts the parts that are left of one tile; ring is the whole of it.
+func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, whole rooms.Ring, parts []part) {
 	lost := z.lay.tiles[member].whole.MM2()
 	var walls [4]bool
 	for _, q := range parts {
 		lost -= q.area().MM2()
-		eye, margin := unseen, false
+		of := side{}
 		for i := -1; i < len(q.holes); i++ {
 			ring := q.outer
 			if i >= 0 {
@@ -146,19 +151,26 @@ func (z *zoneLayer) tallyTile(t *tally, sides []side, member int, parts []part) 
 					continue
 				}
 				e := sides[v.tag]
-				eye, margin = max(eye, e.eye), margin || e.margin
+				of.eye, of.margin = max(of.eye, e.eye), of.margin || e.margin
+				of.bare = of.bare || e.bare && z.cutsOff(v.tag, whole)
 				if e.wall > 0 {
 					walls[e.wall-1] = true
 				}
 			}
 		}
-		t.piece(z.measurePart(member, q.ring), eye, margin)
+		t.piece(z.measurePart(member, q.ring), of)
 	}
 	for i, w := range walls {
 		if w {
 			t.lost[i] += lost
 		}
 	}
+}
+
+// cutsOff reports whether an edge of the cover cuts something off a tile that lies along it.
+func (z *zoneLayer) cutsOff(edge int32, tile rooms.Ring) bool {
+	e := z.fill.edges[edge]
+	return slices.ContainsFunc(tile, func(p rooms.Point) bool { return leftOf(e[0], e[1], p) < -wholeWithin })
 }
 
 // inMargin is a class in a margin: what can be set counts for nothing.
@@ -169,19 +181,26 @@ func inMargin(class int) int {
 	return class
 }
 
-// piece counts one piece.
-func (t *tally) piece(m partMeasure, eye int, margin bool) {
-	r := &t.rank
-	c := m.class()
-	if margin {
-		c = inMargin(c)
+// class is what a piece of a class counts for at such edges.
+func (e side) class(class int) int {
+	switch {
+	case e.margin:
+		return inMargin(class)
+	case e.bare:
+		return max(class, 1)
 	}
-	if c > 0 {
+	return class
+}
+
+// piece counts one piece at such edges.
+func (t *tally) piece(m partMeasure, of side) {
+	r := &t.rank
+	if c := of.class(m.class()); c > 0 {
 		r[3-c]++
 	}
-	if eye != unseen {
+	if of.eye != unseen {
 		k := rankLacks
-		if eye == inSight {
+		if of.eye == inSight {
 			k += 2
 		}
 		r[k] = max(r[k], m.lack())
