@@ -27,6 +27,9 @@ type zoneGround struct {
 	// zones that are tiled, but for planes of the same.
 	least, beside []rooms.Polygon
 	bare          []rooms.Polygon // what is too thin to be tiled
+	// on is the ground whose zone at index it is; nil where planes were put together.
+	on    *ground
+	index int
 }
 
 // groundOf corrects the outline, takes off gaps and openings and divides the

@@ -16,7 +16,7 @@ func (g *ground) divide() error {
 		return err
 	}
 	for i, z := range s.Zones {
-		x := zoneGround{zone: z, lines: g.lines, cover: g.cover}
+		x := zoneGround{zone: z, lines: g.lines, cover: g.cover, on: g, index: i}
 		if len(s.Zones) > 1 || len(z.Region) > 0 {
 			if err := g.bound(&x, i, regions); err != nil {
 				return fmt.Errorf("zone %s of %s: %w", z.Key, s.Key, err)

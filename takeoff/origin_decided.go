@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -77,21 +78,34 @@ func axesDecidedBy(across, upward *axis, won rooms.Point, searched [2]bool) stri
 const mostSearchedAgain = 3
 
 // searchDecidedBy is decidedBy for a place of a pattern of coupled directions, which is
-// searched again without the openings that are seen and lie all within the zone.
+// searched again without the openings that are seen: where there are too many, without
+// those that lie all within the zone.
 func (c *cellSearch) searchDecidedBy(s *rooms.Surface, won rooms.Point) (string, error) {
-	names := c.seenOpenings(s)
+	names := c.seenOpenings(s, c.z.ground.on == nil)
+	if len(names) > mostSearchedAgain {
+		names = c.seenOpenings(s, true)
+	}
 	if len(names) == 0 || len(names) > mostSearchedAgain {
 		return "", nil
 	}
 	return decidedBy(names, func(without []string) (bool, error) { return c.losesWithout(s, won, without) })
 }
 
-// seenOpenings names the openings to which the eye goes and that are holes of the cover.
-func (c *cellSearch) seenOpenings(s *rooms.Surface) []string {
+// seenOpenings names the openings to which the eye goes: those that are holes of the
+// cover, and those that cut its edge unless within is asked for.
+func (c *cellSearch) seenOpenings(s *rooms.Surface, within bool) []string {
 	var names []string
-	for _, r := range c.z.fill.rings {
-		if x := c.z.openingOf(r); x != nil && c.z.view.eyeOn(s, *x) == seenFirst && !slices.Contains(names, x.name) {
+	note := func(x *border) {
+		if x != nil && c.z.view.eyeOn(s, *x) == seenFirst && !slices.Contains(names, x.name) {
 			names = append(names, x.name)
+		}
+	}
+	for _, r := range c.z.fill.rings {
+		note(c.z.openingOf(r))
+		for _, v := range r {
+			if k := c.z.made[v.tag]; !within && k >= 0 && c.z.ground.lines[k].kind == borderOpening {
+				note(&c.z.ground.lines[k])
+			}
 		}
 	}
 	return names
@@ -113,10 +127,10 @@ func (z *zoneLayer) openingOf(r clipRing) *border {
 // losesWithout searches the zone again as if some openings were tiled, and reports
 // whether a better place than the one that won was found.
 func (c *cellSearch) losesWithout(s *rooms.Surface, won rooms.Point, names []string) (bool, error) {
-	z := &zoneLayer{in: c.z.in, key: c.z.key, view: c.z.view, tiles: c.z.tiles, lay: c.z.lay}
-	ground := *c.z.ground
-	z.ground = &ground
-	z.setCover(c.z.coverOver(names))
+	z, s, err := c.z.without(s, names)
+	if err != nil || len(z.ground.cover) == 0 {
+		return false, err
+	}
 	again := z.newCellSearch(s, c.base, c.free)
 	again.limit, again.faults = c.work, z.axisFaults(s)
 	if _, err := again.run(); err != nil {
@@ -134,6 +148,29 @@ func (c *cellSearch) losesWithout(s *rooms.Surface, won rooms.Point, names []str
 	}
 	best, err := rank(slices.MinFunc(again.tried, compareTried).at)
 	return err == nil && best.isAhead(mine), err
+}
+
+// without is the zone on a surface without some of its openings.
+func (z *zoneLayer) without(s *rooms.Surface, names []string) (*zoneLayer, *rooms.Surface, error) {
+	out := &zoneLayer{in: z.in, key: z.key, view: z.view, tiles: z.tiles, lay: z.lay}
+	if z.ground.on == nil {
+		ground := *z.ground
+		out.ground = &ground
+		out.setCover(z.coverOver(names))
+		return out, s, nil
+	}
+	less := *s
+	less.Openings = slices.DeleteFunc(slices.Clone(s.Openings), func(o rooms.Opening) bool { return slices.Contains(names, "opening "+o.Key) })
+	g, err := groundOf(&less, z.ground.on.planes)
+	if err != nil {
+		return nil, nil, fmt.Errorf("without %s: %w", strings.Join(names, " and "), err)
+	}
+	out.ground = &g.zones[z.ground.index]
+	if err := out.ground.dropThin(z.lay); err != nil {
+		return nil, nil, err
+	}
+	out.setCover(out.ground.cover)
+	return out, &less, nil
 }
 
 // coverOver is the cover as if some of the openings in it were tiled.

@@ -29,6 +29,10 @@ func TestWhyNamesTheOpening(t *testing.T) {
 		{"herringbone", box("t", 297*lmm, 147*lmm), []rooms.Opening{{Key: "niche", Outline: rooms.Rect(770*lmm, 700*lmm, 1370*lmm, 1000*lmm), Gap: 3 * lmm, Seen: true}}, 0, "; without opening niche"},
 		{"diagonal", box("t", 297*lmm, 297*lmm), []rooms.Opening{{Key: "niche", Outline: rooms.Rect(770*lmm, 700*lmm, 1370*lmm, 1000*lmm), Gap: 3 * lmm, Seen: true}}, 0, "; without opening niche"},
 		{"diagonal", box("t", 297*lmm, 297*lmm), nil, 0, ""},
+		// They cut the wall's upper edge.
+		{"herringbone", box("t", 297*lmm, 147*lmm), []rooms.Opening{{Key: "window", Outline: rooms.Rect(770*lmm, 700*lmm, 1370*lmm, 1600*lmm), Gap: 3 * lmm, Seen: true}}, 0, "; without opening window"},
+		{"diagonal", box("t", 297*lmm, 297*lmm), []rooms.Opening{{Key: "window", Outline: rooms.Rect(770*lmm, 700*lmm, 1370*lmm, 1600*lmm), Gap: 3 * lmm, Seen: true}}, 0, "; without opening window"},
+		{"diagonal", box("t", 297*lmm, 297*lmm), []rooms.Opening{{Key: "hatch", Outline: rooms.Rect(770*lmm, 700*lmm, 1370*lmm, 1600*lmm), Gap: 3 * lmm}}, 0, ""},
 	} {
 		in := wall(2000*lmm, 1500*lmm, c.tile, rooms.Zone{Pattern: c.pattern, Turn: c.turn})
 		in.Room.Surfaces[0].Openings = c.openings
