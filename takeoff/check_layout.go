@@ -304,18 +304,22 @@ func (c *layoutCheck) bare(z *ZoneLayout) {
 func (c *layoutCheck) barePart(z *ZoneLayout, part *rooms.Polygon, list []*Piece) {
 	box := part.Outer.Box()
 	reach := bareReach(z.Zone.Joint)
-	const steps = 37
+	const steps = 73
+	var near []*Piece // to the column of points
 	for i := range steps {
-		for k := range steps {
-			at := rooms.Point{X: box.Min.X + box.Width()*rooms.Length(2*i+1)/(2*steps), Y: box.Min.Y + box.Height()*rooms.Length(2*k+1)/(2*steps)}
-			if part.Place(at) != rooms.Inside || borderDistance(*part, at) <= (z.Zone.Joint+checkBare)/2 {
-				continue
+		x := box.Min.X + box.Width()*rooms.Length(2*i+1)/(2*steps)
+		near = near[:0]
+		for _, p := range list {
+			if b := p.Polygon.Outer.Box(); b.Min.X <= x+reach && b.Max.X >= x-reach {
+				near = append(near, p)
 			}
-			if !slices.ContainsFunc(list, func(p *Piece) bool {
+		}
+		for k := range steps {
+			at := rooms.Point{X: x, Y: box.Min.Y + box.Height()*rooms.Length(2*k+1)/(2*steps)}
+			if !slices.ContainsFunc(near, func(p *Piece) bool {
 				b := p.Polygon.Outer.Box()
-				near := rooms.Box{Min: rooms.Point{X: at.X - reach, Y: at.Y - reach}, Max: rooms.Point{X: at.X + reach, Y: at.Y + reach}}
-				return b.Meets(near) && (p.Polygon.Place(at) != rooms.Outside || borderDistance(p.Polygon, at) <= reach)
-			}) {
+				return b.Min.Y <= at.Y+reach && b.Max.Y >= at.Y-reach && (p.Polygon.Place(at) != rooms.Outside || borderDistance(p.Polygon, at) <= reach)
+			}) && part.Place(at) == rooms.Inside && borderDistance(*part, at) > (z.Zone.Joint+checkBare)/2 {
 				c.fail("zone %s is left bare near (%s, %s)", z.Zone.Key, at.X, at.Y)
 			}
 		}
