@@ -60,6 +60,7 @@ func (m *maker) assemble() {
 	u := m.in.Firm.Uncertainty
 	u.Seed = m.limits.Seed
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.orderDay, m.firstUses(tasks), m.placed)
+	p.Placed = len(m.placed)
 	busy.Go(func() { risk = simulate(p, u, ready.pieces) })
 	busy.Go(func() { m.buy(p) })
 	p.Sheets = m.sheets(p, ready.pieces)

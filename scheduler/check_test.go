@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // Each rule of CheckPlan is broken once in a sound plan, and must be named.
@@ -66,6 +67,14 @@ func TestCheckPlanFindsWhatIsBroken(t *testing.T) {
 				p.Mixes[i].Kg *= 3
 			}
 		}, "are bought"},
+		{"a delivery on a Sunday", func(p *Plan) {
+			for o := &p.Orders[0]; o.Delivery.Weekday() != time.Sunday; {
+				o.Delivery = o.Delivery.AddDays(1)
+			}
+		}, "nobody is there"},
+		{"a delivery while the firm is closed", func(p *Plan) {
+			p.Firm.Days.Off = append(slices.Clone(p.Firm.Days.Off), p.Orders[0].Delivery)
+		}, "nobody is there"},
 		{"a sheet lost", func(p *Plan) { p.Sheets = p.Sheets[1:] }, "on no sheet"},
 		{"a cut listed twice", func(p *Plan) {
 			for i := range p.Sheets {

@@ -264,7 +264,7 @@ const quickSteps = 200
 // takeoff counts, with the pieces ranked by room and setting order.
 func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error {
 	taken, err := m.take(ctx, takeoff.TakeIn{Jobs: m.jobs, Layouts: m.layouts, Given: m.in.Prior == nil && !m.twice,
-		Catalogue: m.in.Firm.Catalogue, Today: m.orderDay,
+		Catalogue: m.in.Firm.Catalogue, Days: m.in.Firm.Days, Today: m.orderDay,
 		Imperial: m.in.Firm.Units == "imperial", Rank: m.rank(order), Kerf: m.limits.Kerf, SmallestOffcut: m.limits.SmallestOffcut,
 		Sharing: m.limits.Sharing, ReuseKept: m.limits.KeepOffcuts, Broken: m.kept.broken, Kept: m.kept.stock, Placed: m.placed,
 		AcclimatiseDays: m.limits.AcclimatiseDays, OpenDays: m.limits.OpenDays, Steps: stepNeeds(&m.in.Firm, m.jobs), Measured: m.measured, NestSteps: steps, Memory: m.in.Memory})

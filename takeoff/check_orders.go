@@ -10,8 +10,9 @@ import (
 )
 
 // CheckOrders holds what Orders returned to its input: orders placed stand
-// unchanged, amounts add to the cent, dates are the suppliers', everything is on
-// hand or ordered and nothing twice, and what can be ready by its first use is.
+// unchanged, amounts add to the cent, dates are the suppliers' and days on which the
+// goods are taken in, everything is on hand or ordered and nothing twice, and what can
+// be ready by its first use is.
 func CheckOrders(t *Taken, cat Catalogue, today rooms.Date, firstUse map[Use]rooms.Date, placed, orders []Order) error {
 	c := &takenCheck{t: t}
 	if len(orders) < len(placed) || !reflect.DeepEqual(orders[:len(placed)], placed) && len(placed) > 0 {
@@ -76,15 +77,49 @@ func (c *takenCheck) order(o Order, cat Catalogue, today rooms.Date) {
 			sent = sent.AddDays(1)
 		}
 	}
-	n := 0
+	n, awaited := 0, 0 // days after the lead time on which it could have come
 	for d := sent; d.Before(o.Delivery); {
+		if n >= s.LeadDays && c.takenIn(s, o.Place, d) {
+			awaited++
+		}
 		if d = d.AddDays(1); s.Days.Works(d) {
 			n++
 		}
 	}
-	if n != s.LeadDays || !s.Days.Works(o.Delivery) {
+	if n < s.LeadDays || !o.Late && n > s.LeadDays || awaited > 0 || !s.Days.Works(o.Delivery) {
 		c.fault("order %s: %d working days from %s to %s, the lead time is %d", o.Key, n, sent, o.Delivery, s.LeadDays)
 	}
+	if !c.takenIn(s, o.Place, o.Delivery) && c.everTakenIn(s, o) {
+		c.fault("order %s: delivered on %s, when nobody is at %q to take it in", o.Key, o.Delivery, o.Place)
+	}
+}
+
+// takenIn reports whether a supplier delivers on a day and somebody takes the goods in:
+// at the yard the firm on its days, on a site its contact or else the firm, on days on
+// which the site is open.
+func (c *takenCheck) takenIn(s Supplier, key string, d rooms.Date) bool {
+	firm := !c.t.days.Any() || c.t.days.Works(d)
+	for _, p := range c.t.places {
+		if p.key == key {
+			firm = (firm || p.contact) && (!p.open.Any() || p.open.Works(d))
+		}
+	}
+	return s.Days.Works(d) && (firm || s.Unattended)
+}
+
+// everTakenIn looks for another day, up to a year before the delivery of an order that is
+// in time, and after that of one that is late.
+func (c *takenCheck) everTakenIn(s Supplier, o Order) bool {
+	step := -1
+	if o.Late {
+		step = 1
+	}
+	for n := range 366 {
+		if c.takenIn(s, o.Place, o.Delivery.AddDays(n*step)) {
+			return true
+		}
+	}
+	return false
 }
 
 // lines holds a new order's lines to its place and dates: each is for rooms whose
@@ -177,7 +212,7 @@ func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]ro
 	ready := func(product string, by rooms.Date) (n float64) {
 		for _, o := range orders {
 			for _, l := range o.Lines {
-				if l.Product == product && (!by.Before(o.ReadyOf(&l)) || late(cat, o, today, by)) {
+				if l.Product == product && (!by.Before(o.ReadyOf(&l)) || c.late(cat, o, today, by)) {
 					n += l.Quantity
 				}
 			}
@@ -231,7 +266,7 @@ func (c *takenCheck) inTime(cat Catalogue, today rooms.Date, firstUse map[Use]ro
 }
 
 // late reports whether no order sent today could be delivered by a date.
-func late(cat Catalogue, o Order, today, by rooms.Date) bool {
+func (c *takenCheck) late(cat Catalogue, o Order, today, by rooms.Date) bool {
 	for _, s := range cat.Suppliers {
 		if s.Key != o.Supplier {
 			continue
@@ -244,6 +279,9 @@ func late(cat Catalogue, o Order, today, by rooms.Date) bool {
 			if d = d.AddDays(1); s.Days.Works(d) {
 				n--
 			}
+		}
+		for k := 0; k < 366 && !c.takenIn(s, o.Place, d); k++ {
+			d = d.AddDays(1)
 		}
 		return by.Before(d)
 	}

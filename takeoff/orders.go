@@ -66,7 +66,8 @@ func Amount(packages int, price Money) Money {
 //
 // An order is placed at the latest on OrderBy: first use less the days to
 // acclimatise, open and check, less lead time and buffer in the supplier's working
-// days. Where that day has passed the order is Late and goes out today.
+// days; goods come on a day on which somebody is there to take them in (see
+// receiving). Where that day has passed the order is Late and goes out today.
 func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.Date, placed []Order) []Order {
 	out := slices.Clone(placed)
 	wants := t.wants(cat, today, firstUse, placed)
@@ -85,7 +86,7 @@ func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.D
 		}
 		var made []delivery
 		for _, p := range sortedKeys(byPlace) {
-			list := deliveries(s, today, byPlace[p], store, earlyDays(cat))
+			list := deliveries(t.receivingAt(s, p), today, byPlace[p], store, earlyDays(cat))
 			for k := range list {
 				store.lay(list[k].wants, list[k].delivery)
 			}
@@ -133,51 +134,17 @@ func earlyDays(c Catalogue) int {
 	return max(0, c.EarlyDays)
 }
 
-// dates gives order-by and delivery of one want: as late as its first use
-// allows, or as soon as can be where that has passed.
-func dates(s *Supplier, today rooms.Date, w want) (d delivery) {
-	due := workingOnOrBefore(s.Days, w.needBy.AddDays(-w.wait))
-	d.orderBy, _ = s.Days.Add(due, -(s.LeadDays + s.BufferDays))
-	if d.orderBy.Before(today) {
-		d.late = true
-		d.delivery = earliestDelivery(s, today)
-	} else {
-		d.delivery, _ = s.Days.Add(d.orderBy, s.LeadDays)
-	}
-	d.place = w.place
-	return d
-}
-
-// earliestDelivery is when an order sent today arrives: it is taken up on the
-// supplier's next working day.
-func earliestDelivery(s *Supplier, today rooms.Date) rooms.Date {
-	d := today
-	if !s.Days.Works(d) {
-		d, _ = s.Days.Add(d, 1)
-	}
-	d, _ = s.Days.Add(d, s.LeadDays)
-	return d
-}
-
-func workingOnOrBefore(days rooms.Days, d rooms.Date) rooms.Date {
-	if days.Works(d) {
-		return d
-	}
-	d, _ = days.Add(d, -1)
-	return d
-}
-
 // deliveries merges what one supplier brings to one place, earliest first: a want
 // joins the latest delivery before it that it can come with. A delivery stands on
 // the last day that is in time for its first want, so no fewer would do but for
 // storage and shelf life.
-func deliveries(s *Supplier, today rooms.Date, wants []want, store *store, early int) []delivery {
+func deliveries(r receiving, today rooms.Date, wants []want, store *store, early int) []delivery {
 	var list []delivery
 	dated := make(map[*want]delivery, len(wants))
 	order := make([]*want, len(wants))
 	for i := range wants {
 		order[i] = &wants[i]
-		dated[order[i]] = dates(s, today, wants[i])
+		dated[order[i]] = r.dates(today, wants[i])
 	}
 	slices.SortStableFunc(order, func(a, b *want) int {
 		x, y := dated[a], dated[b]
@@ -267,6 +234,9 @@ func (t *Taken) order(d *delivery, s *Supplier, cat Catalogue) Order {
 	o.Rooms = uniqueSorted(o.Rooms)
 	o.addFreight(s)
 	o.sayMerged(d, s)
+	if r := t.receivingAt(s, d.place); !r.works(d.delivery) {
+		o.note("nobody is there on a day on which they deliver: agree who takes the goods in")
+	}
 	if to.overfull(d.wants) {
 		o.note("more than can be stored at " + o.DeliverTo)
 	}

@@ -206,8 +206,8 @@ func OrderFindings(cat Catalogue, today rooms.Date, orders []Order) []Finding {
 			list = append(list, Finding{Rule: "order late", Severity: severity, Where: o.Key, Message: message, Value: float64(days), Limit: 0,
 				Source: "order by = first use − days to acclimatise − lead time − buffer (common practice)"})
 		}
-		if strings.Contains(o.Notes, "minimum order") || strings.Contains(o.Notes, "stored at") {
-			list = append(list, Finding{Rule: "order terms", Severity: Warn, Where: o.Key, Message: "order " + o.Key + ": " + o.Notes, Source: "the supplier's terms and the site's storage, as entered"})
+		if strings.Contains(o.Notes, "minimum order") || strings.Contains(o.Notes, "stored at") || strings.Contains(o.Notes, "nobody is there") {
+			list = append(list, Finding{Rule: "order terms", Severity: Warn, Where: o.Key, Message: "order " + o.Key + ": " + o.Notes, Source: "the supplier's terms and days, the firm's and the site's days and its storage, as entered"})
 		}
 	}
 	return list

@@ -14,6 +14,8 @@ type place struct {
 	to      string  // as written on orders
 	kg      float64 // how much it stores, 0 no limit
 	pallets int
+	open    rooms.Days // when somebody can be there, none: on any day
+	contact bool       // somebody there takes goods in
 }
 
 // yardWords stand on an order where no address of the yard is known.
@@ -28,9 +30,24 @@ func (t *Taken) addPlaces(job *rooms.Job) {
 			if s.Contact != "" {
 				words = append(words, "ask for "+s.Contact)
 			}
-			t.places = append(t.places, place{joinKey(job.Key, s.Key), joinWords(words), s.StorageKg, s.StoragePallets})
+			t.places = append(t.places, place{joinKey(job.Key, s.Key), joinWords(words), s.StorageKg, s.StoragePallets, whenOpen(s), s.Contact != ""})
 		}
 	}
+}
+
+// whenOpen are the days of a site's hours less those on which it is closed.
+func whenOpen(s *rooms.Site) (d rooms.Days) {
+	if len(s.Hours) == 0 && len(s.Closed) == 0 {
+		return d
+	}
+	for k := range d.Week {
+		d.Week[k] = len(s.Hours) == 0
+	}
+	for _, h := range s.Hours {
+		d.Week[h.Weekday] = true
+	}
+	d.Off = s.Closed
+	return d
 }
 
 func joinWords(words []string) string {
@@ -56,10 +73,18 @@ func (t *Taken) placeOf(room string) string {
 
 // place is where a key's goods are delivered, as an order names it.
 func (t *Taken) place(key string, b Buyer) place {
-	for _, p := range t.places {
-		if p.key == key {
-			return p
-		}
+	if p := t.placeAt(key); p != nil {
+		return *p
 	}
 	return place{to: cmp.Or(joinWords([]string{b.Yard}), joinWords([]string{b.Name, b.Address}), yardWords)}
+}
+
+// placeAt is the site that takes deliveries by its key, nil for the yard.
+func (t *Taken) placeAt(key string) *place {
+	for i := range t.places {
+		if t.places[i].key == key {
+			return &t.places[i]
+		}
+	}
+	return nil
 }

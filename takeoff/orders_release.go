@@ -23,7 +23,7 @@ func (t *Taken) Releases(cat Catalogue, today rooms.Date) map[Use]rooms.Date {
 			if tile == nil {
 				continue
 			}
-			if e := cat.earliestReady(tile.Supplier, today, t.tileWait(tile)); d.Before(e) || d.IsZero() {
+			if e := t.earliestReady(cat, tile.Supplier, t.placeOf(r.Rooms[0]), today, t.tileWait(tile)); d.Before(e) || d.IsZero() {
 				d = e
 			}
 		}
@@ -49,10 +49,10 @@ func (t *Taken) releaseProduct(cat Catalogue, today rooms.Date, m *Material, out
 		return cmp.Or(datedFirst(t.due[a.room], t.due[b.room]), cmp.Compare(a.room, b.room))
 	})
 	t.countUp(m, shares)
-	fresh := cat.earliestReady(p.Supplier, today, t.productWait(p))
 	supply := t.supplyOf(m, cat.packages(m.Product), t.placed)
 	for _, s := range shares {
 		k := Use{m.Product, s.place}
+		fresh := t.earliestReady(cat, p.Supplier, s.place, today, t.productWait(p))
 		out[Use{m.Product, s.room}] = supply.release(s, float64(t.packagesAt[k]), today, fresh)
 	}
 }

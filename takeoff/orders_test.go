@@ -85,7 +85,7 @@ func TestOrderDates(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := Supplier{LeadDays: c.lead, BufferDays: c.buffer, Days: c.days}
-			d := dates(&s, day(c.today), want{needBy: day(c.need), wait: c.wait})
+			d := receiving{supplier: &s}.dates(day(c.today), want{needBy: day(c.need), wait: c.wait})
 			ready := d.delivery.AddDays(c.wait)
 			if d.orderBy != day(c.orderBy) || d.delivery != day(c.delivery) || ready != day(c.ready) || d.late != c.late {
 				t.Errorf("order by %s, delivery %s, ready %s, late %v; want %s, %s, %s, %v", d.orderBy, d.delivery, ready, d.late, c.orderBy, c.delivery, c.ready, c.late)
@@ -120,6 +120,7 @@ func TestOrdersOfRandomPlans(t *testing.T) {
 	for n := range cases(20, 200) {
 		in := bathJob(1 + rng.IntN(4))
 		randomise(rng, &in)
+		randomDays(rng, &in)
 		got := take(t, in)
 		if err := CheckTaken(got, in); err != nil {
 			t.Fatalf("case %d: %v", n, err)
@@ -267,8 +268,8 @@ func TestDeliveriesMerge(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := &Supplier{Key: "depot", LeadDays: 1, Days: rooms.MondayToFriday(), Freight: 500_000}
-			tk := &Taken{places: []place{{"elm/home", "Elm Row 4", c.storage, c.pallets}}}
-			got := deliveries(s, day("2026-03-02"), c.wants, tk.newStore(Catalogue{}, day("2026-03-02"), nil), c.early)
+			tk := &Taken{places: []place{{key: "elm/home", to: "Elm Row 4", kg: c.storage, pallets: c.pallets}}}
+			got := deliveries(tk.receivingAt(s, "elm/home"), day("2026-03-02"), c.wants, tk.newStore(Catalogue{}, day("2026-03-02"), nil), c.early)
 			if len(got) != c.want {
 				t.Errorf("%d deliveries, want %d", len(got), c.want)
 			}

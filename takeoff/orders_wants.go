@@ -122,17 +122,7 @@ func (t *Taken) orEarliest(cat Catalogue, today rooms.Date, w want) rooms.Date {
 	if !w.needBy.IsZero() {
 		return w.needBy
 	}
-	return cat.earliestReady(w.supplier, today, w.wait)
-}
-
-// earliestReady is when something ordered today is delivered and has waited.
-func (c *Catalogue) earliestReady(supplier string, today rooms.Date, wait int) rooms.Date {
-	for i := range c.Suppliers {
-		if s := &c.Suppliers[i]; s.Key == supplier {
-			return earliestDelivery(s, today).AddDays(wait)
-		}
-	}
-	return today.AddDays(wait)
+	return t.earliestReady(cat, w.supplier, w.place, today, w.wait)
 }
 
 // covered is what orders placed bring for a row, and when the last of it is

@@ -191,6 +191,8 @@ type Supplier struct {
 	Days                 rooms.Days
 	MinOrder, FreeFrom   Money
 	Freight              Money // charged per delivery below FreeFrom
+	// Unattended says that goods are left where nobody is there to take them in.
+	Unattended bool `json:",omitempty"`
 	// Returns of unopened packages are taken within ReturnDays of delivery (0:
 	// never) less the share ReturnFee of their price.
 	ReturnDays int

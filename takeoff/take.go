@@ -17,7 +17,9 @@ type TakeIn struct {
 	Layouts   []Layout
 	Given     bool // the layouts are Take's own from here on: it writes into them, not into a copy
 	Catalogue Catalogue
-	Today     rooms.Date
+	// Days are the firm's working days, on which it takes goods in; none: any day.
+	Days  rooms.Days
+	Today rooms.Date
 	// Imperial prints cut sizes to 1/16 in instead of whole mm.
 	Imperial bool
 	// Rank is the setting order of the pieces, lower first; nil takes the order
@@ -86,6 +88,7 @@ type Taken struct {
 	catalogue       Catalogue
 	placed          []Order
 	places          []place
+	days            rooms.Days  // the firm's
 	packagesAt      map[Use]int // by product and place
 	hasRow          map[rowKey]bool
 	losses          map[rowKey]loss
@@ -200,7 +203,7 @@ func (t *taker) index() error {
 	if err := t.checkInput(); err != nil {
 		return err
 	}
-	t.out.catalogue, t.out.placed = t.in.Catalogue, t.in.Placed
+	t.out.catalogue, t.out.placed, t.out.days = t.in.Catalogue, t.in.Placed, t.in.Days
 	t.out.acclimatiseDays = max(0, cmp.Or(t.in.AcclimatiseDays, acclimatiseDays))
 	t.out.openDays = max(0, cmp.Or(t.in.OpenDays, openDays))
 	t.out.packagesAt, t.out.losses = map[Use]int{}, map[rowKey]loss{}

@@ -29,6 +29,7 @@ var supplierObject = object[supplier]{
 		keep("return_days", "unopened packages are taken back within so many days of delivery (never if left out)", whole(0, 400, "days"), func(s *supplier) *int { return &s.ReturnDays }),
 		keep("return_fee", "share of the price kept for it", shareForm, func(s *supplier) *float64 { return &s.ReturnFee }),
 		keep("return_least", "smallest number of packages of a product that is taken back (any if left out)", whole(0, 100_000, "packages"), func(s *supplier) *int { return &s.ReturnLeast }),
+		keep("unattended", "goods are left where nobody takes them in; otherwise they come on days on which the firm works or, on a site, it is open and the firm works or a contact is named (no)", flagForm, func(s *supplier) *bool { return &s.Unattended }),
 		keep("freight", "charged per delivery below free_from", moneyForm, func(s *supplier) *takeoff.Money { return &s.Freight }),
 	},
 	check: func(r *reader, v *value, s *supplier) {
