@@ -192,7 +192,7 @@ func toWords(to string) string {
 
 // sheet prints one crew's day.
 func (s *summary) sheet(d *plandoc.Sheet) {
-	s.section(fmt.Sprintf("Day sheet: %s, %s", s.x.CrewName(d.Crew), s.w.Day(d.Date)))
+	s.section(fmt.Sprintf("Day sheet: %s, %s", s.x.CrewOn(d.Crew, d.Date), s.w.Day(d.Date)))
 	type line struct{ at, span, room, title string }
 	var lines []line
 	for _, id := range d.Activities {

@@ -112,5 +112,5 @@ func crewLine(x *plandoc.Index, a *plandoc.Activity) string {
 	if a.Crew == nil {
 		return ""
 	}
-	return x.CrewName(*a.Crew)
+	return x.CrewOn(*a.Crew, x.Doc.Writing().DateOf(a.Start))
 }

@@ -20,7 +20,7 @@ func (p Printer) Differences(before *plandoc.Document, i int, after *plandoc.Doc
 	if err != nil {
 		return nil, fmt.Errorf("revision after: %w", err)
 	}
-	var out []string
+	out := listChanges("away", a.Away, b.Away)
 	out = append(out, itemChanges(a, b)...)
 	out = append(out, areaChanges(a, b)...)
 	out = append(out, cutChanges(a, b)...)

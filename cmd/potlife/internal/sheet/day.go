@@ -53,15 +53,9 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 	return d, nil
 }
 
+// hands says who is there, and who of the crew is away.
 func (d *Day) hands() {
-	c := d.x.Crews[d.Crew]
-	if c == nil {
-		return
-	}
-	d.Hands = fmt.Sprintf("%d %s", c.Setters, oneMany(c.Setters, "setter"))
-	if c.Helpers > 0 {
-		d.Hands += fmt.Sprintf(", %d %s", c.Helpers, oneMany(c.Helpers, "helper"))
-	}
+	d.Hands, d.Away = d.x.There(d.Crew, d.Date).Hands(), d.x.AwayWords(d.Crew, d.Date)
 }
 
 func oneMany(n int, word string) string {

@@ -295,15 +295,12 @@ func (s *server) asPlanned(r *http.Request, p *dayPage, v *view, crew string) er
 		return err
 	}
 	p.Plan = v.w.DayClock(plan.Made.Format(time.RFC3339))
-	wr := plan.Document.Writing()
+	wr, x := plan.Document.Writing(), plan.Document.Index()
 	for _, c := range plan.Document.Crews {
 		if crew != "" && c.Key != crew {
 			continue
 		}
-		out := scheduledCrew{Name: c.Name}
-		if out.Name == "" {
-			out.Name = c.Key
-		}
+		out := scheduledCrew{Name: x.CrewOn(c.Key, p.Date)}
 		for _, a := range plan.Document.Activities {
 			if a.Crew == nil || *a.Crew != c.Key || wr.DateOf(a.Start) > p.Date || wr.DateOf(a.Finish) < p.Date {
 				continue

@@ -132,7 +132,7 @@ func (v *view) scheduleLine(a *plandoc.Activity) scheduleLine {
 		}
 	}
 	if a.Crew != nil {
-		l.Crew = v.x.CrewName(*a.Crew)
+		l.Crew = v.x.CrewOn(*a.Crew, v.w.DateOf(a.Start))
 	}
 	if r := v.x.Rooms[a.Room]; r != nil {
 		l.Job, l.JobKey = v.jobName(r.Job), r.Job

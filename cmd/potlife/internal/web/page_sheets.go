@@ -56,7 +56,7 @@ func (s *server) sheets(w http.ResponseWriter, r *http.Request) error {
 	for i := range v.Document.Sheets {
 		sh := &v.Document.Sheets[i]
 		if mayAct(u, sh.Crew) && !known[sh.Crew+" "+sh.Date] && sh.Date >= v.Document.Today {
-			p.Planned = append(p.Planned, sheetEntry{Crew: sh.Crew, CrewName: v.x.CrewName(sh.Crew), Date: sh.Date, Text: v.w.Day(sh.Date), Work: v.sheetWork(sh)})
+			p.Planned = append(p.Planned, sheetEntry{Crew: sh.Crew, CrewName: v.x.CrewOn(sh.Crew, sh.Date), Date: sh.Date, Text: v.w.Day(sh.Date), Work: v.sheetWork(sh)})
 		}
 	}
 	sort.SliceStable(p.Planned, func(i, j int) bool { return p.Planned[i].Date < p.Planned[j].Date })

@@ -1,0 +1,115 @@
+package plandoc
+
+import (
+	"fmt"
+	"strings"
+)
+
+// There is who of a crew is there on a day: Setters and Helpers at its start and end,
+// less who is away for all of it. Away names everybody who is absent, also for some
+// hours alone.
+type There struct {
+	Setters, Helpers int
+	Away             []Away
+}
+
+// Away is one person who is absent on a day.
+type Away struct {
+	Who   string // "Jon", or "a setter" where nobody is named
+	Role  string // "setter" or "helper" where somebody is
+	Hours string // of the day, empty for all of it
+	Until string // the date of the last day
+}
+
+// There says who of a crew is there on a date.
+func (x *Index) There(crew, date string) There {
+	c := x.Crews[crew]
+	if c == nil {
+		return There{}
+	}
+	t := There{Setters: c.Setters, Helpers: c.Helpers}
+	for _, a := range c.Away {
+		if a.From <= date && date <= a.To {
+			if a.Helper {
+				t.Helpers = max(0, t.Helpers-1)
+			} else {
+				t.Setters = max(0, t.Setters-1)
+			}
+			t.Away = append(t.Away, a.named(""))
+		}
+	}
+	w := Writing{Imperial: x.Doc.Units == "imperial"} // times of day, of no zone
+	for _, a := range c.AwayHours {
+		if a.From <= date && date <= a.To {
+			t.Away = append(t.Away, a.named(w.Span(date+"T"+a.Start+":00Z", date+"T"+a.End+":00Z")))
+		}
+	}
+	return t
+}
+
+func (a Absence) named(hours string) Away {
+	role := "setter"
+	if a.Helper {
+		role = "helper"
+	}
+	if a.Who == "" {
+		return Away{"a " + role, "", hours, a.To}
+	}
+	return Away{a.Who, role, hours, a.To}
+}
+
+// Hands counts who is there: "1 setter, 2 helpers".
+func (t There) Hands() string {
+	var list []string
+	for _, k := range []struct {
+		n    int
+		word string
+	}{{t.Setters, "setter"}, {t.Helpers, "helper"}} {
+		switch {
+		case k.n == 1:
+			list = append(list, "1 "+k.word)
+		case k.n > 1:
+			list = append(list, fmt.Sprintf("%d %ss", k.n, k.word))
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// AwayWords names who of a crew is away on a date: "Jon (setter) until Wed 5 Mar".
+func (x *Index) AwayWords(crew, date string) (list []string) {
+	w := x.Doc.Writing()
+	for _, a := range x.There(crew, date).Away {
+		text := a.Who
+		if a.Role != "" {
+			text += " (" + a.Role + ")"
+		}
+		switch {
+		case a.Hours != "":
+			text += " " + a.Hours
+		case a.Until != date:
+			text += " until " + w.ShortDay(a.Until)
+		}
+		list = append(list, text)
+	}
+	return list
+}
+
+// CrewOn names a crew as it is on a date: "Ada's crew without Jon".
+func (x *Index) CrewOn(crew, date string) string {
+	var list []string
+	for _, a := range x.There(crew, date).Away {
+		if a.Hours != "" {
+			a.Who += " " + a.Hours
+		}
+		list = append(list, a.Who)
+	}
+	name := x.CrewName(crew)
+	if len(list) == 0 {
+		return name
+	}
+	last := len(list) - 1
+	if last > 0 {
+		list = []string{strings.Join(list[:last], ", ") + " and " + list[last]}
+	}
+	return name + " without " + list[0]
+}

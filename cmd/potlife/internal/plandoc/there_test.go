@@ -1,0 +1,47 @@
+package plandoc_test
+
+import (
+	"strings"
+	"testing"
+
+	"potlife/cmd/potlife/internal/plandoc"
+)
+
+// Who of a crew is there on a day, who is away, and how a crew is called then.
+func TestThere(t *testing.T) {
+	all := func(who string, helper bool, from, to string) plandoc.Absence {
+		return plandoc.Absence{Who: who, Helper: helper, From: from, To: to}
+	}
+	for _, c := range []struct {
+		name, units     string
+		away            []plandoc.Absence
+		hourly          []plandoc.HourlyAbsence
+		hands, who, now string
+	}{
+		{"all", "metric", nil, nil, "2 setters, 1 helper", "", "Ada's crew"},
+		{"another day", "metric", []plandoc.Absence{all("Jon", false, "2026-03-05", "2026-03-09")}, nil, "2 setters, 1 helper", "", "Ada's crew"},
+		{"the day alone", "metric", []plandoc.Absence{all("Jon", false, "2026-03-04", "2026-03-04")}, nil, "1 setter, 1 helper", "Jon (setter)", "Ada's crew without Jon"},
+		{"until another", "metric", []plandoc.Absence{all("Mia", true, "2026-03-02", "2026-03-05")}, nil, "2 setters", "Mia (helper) until Thu 5 Mar", "Ada's crew without Mia"},
+		{"nobody named", "imperial", []plandoc.Absence{all("", false, "2026-03-02", "2026-03-05")}, nil, "1 setter, 1 helper", "a setter until Thu, Mar 5", "Ada's crew without a setter"},
+		{"some hours", "metric", nil, []plandoc.HourlyAbsence{{Absence: all("Jon", false, "2026-03-04", "2026-03-05"), Start: "13:00", End: "15:30"}},
+			"2 setters, 1 helper", "Jon (setter) 13:00–15:30", "Ada's crew without Jon 13:00–15:30"},
+		{"some hours of a day in two halves", "imperial", nil, []plandoc.HourlyAbsence{{Absence: all("Jon", false, "2026-03-04", "2026-03-05"), Start: "13:00", End: "15:30"}},
+			"2 setters, 1 helper", "Jon (setter) 1:00–3:30 pm", "Ada's crew without Jon 1:00–3:30 pm"},
+		{"two", "metric", []plandoc.Absence{all("Jon", false, "2026-03-04", "2026-03-04"), all("Mia", true, "2026-03-04", "2026-03-04")}, nil,
+			"1 setter", "Jon (setter), Mia (helper)", "Ada's crew without Jon and Mia"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := &plandoc.Document{Units: c.units, Zone: "Europe/Vienna", Crews: []plandoc.Crew{{Key: "ada", Name: "Ada's crew", Setters: 2, Helpers: 1, Away: c.away, AwayHours: c.hourly}}}
+			x := d.Index()
+			if got := x.There("ada", "2026-03-04").Hands(); got != c.hands {
+				t.Errorf("there are %q, want %q", got, c.hands)
+			}
+			if got := strings.Join(x.AwayWords("ada", "2026-03-04"), ", "); got != c.who {
+				t.Errorf("away are %q, want %q", got, c.who)
+			}
+			if got := x.CrewOn("ada", "2026-03-04"); got != c.now {
+				t.Errorf("called %q, want %q", got, c.now)
+			}
+		})
+	}
+}
