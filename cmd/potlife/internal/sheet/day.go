@@ -58,13 +58,6 @@ func (d *Day) hands() {
 	d.Hands, d.Away = d.x.There(d.Crew, d.Date).Hands(), d.x.AwayWords(d.Crew, d.Date)
 }
 
-func oneMany(n int, word string) string {
-	if n == 1 {
-		return word
-	}
-	return word + "s"
-}
-
 // areas returns the day's areas in order of time and numbers their pieces
 // through the whole day, so that a number stands for one piece on the sheet.
 func (d *Day) areas() []*plandoc.Area {
