@@ -98,7 +98,7 @@ type Plan struct {
 	Rows      []takeoff.Row
 	Materials []takeoff.Material
 	Orders    []takeoff.Order
-	Placed    int `json:"-"` // how many of the orders, the first, were placed before it was made
+	Placed    int // how many of the orders, the first, were placed before it was made
 	Stops     []takeoff.StopGroup
 	Offcuts   []takeoff.Offcut // left of the cut tiles, worth keeping
 	// ToYard are the offcuts that came to hand with this plan, of rooms that have left
