@@ -85,37 +85,43 @@ func (c *takenCheck) sizes(p Piece) {
 	}
 }
 
-// stops holds every sized cut that is made ahead to one setting.
-func (c *takenCheck) stops() {
-	type key struct {
-		piece, tool string
-		size        rooms.Length
-	}
-	due := map[key]int{}
+// settingKey is a cut for which a stop is set.
+type settingKey struct {
+	piece, tool string
+	size        rooms.Length
+}
+
+// settingsDue counts the cuts that are made ahead to a size, of pieces and of stretches of
+// bar; bars are the stretches' products.
+func (c *takenCheck) settingsDue() (due map[settingKey]int, bars map[string]string) {
+	due, bars = map[settingKey]int{}, map[string]string{}
 	for _, p := range c.pieces {
 		for _, cut := range p.Cuts {
 			if cut.Sized && !p.OnSite {
-				due[key{p.ID, cut.Tool, cut.Size}]++
+				due[settingKey{p.ID, cut.Tool, cut.Size}]++
 			}
 		}
 	}
-	bars := map[string]string{} // products by stretch
 	for _, n := range c.t.Needs {
 		if n.Piece != "" {
 			bars[n.Piece] = n.Product
 		}
 		if n.Cut > 0 && !n.Measure {
-			due[key{n.Piece, BarSaw, n.Cut}]++
+			due[settingKey{n.Piece, BarSaw, n.Cut}]++
 		}
 	}
-	settings := 0
+	return due, bars
+}
+
+// stops holds every sized cut that is made ahead to one setting.
+func (c *takenCheck) stops() {
+	due, bars := c.settingsDue()
 	for _, s := range c.t.Stops {
-		settings++
 		if s.Size < s.Least || s.Size > s.Most {
 			c.fault("stop %s of %s: outside the %s to %s its cuts have in common", s.Size, s.Tile, s.Least, s.Most)
 		}
 		for _, id := range s.Pieces {
-			due[key{id, s.Tool, s.Size}]--
+			due[settingKey{id, s.Tool, s.Size}]--
 			if bars[id] != s.Tile && c.pieces[id].Tile != s.Tile {
 				c.fault("stop %s of %s serves %s of another tile", s.Size, s.Tile, id)
 			}
@@ -130,8 +136,8 @@ func (c *takenCheck) stops() {
 	for _, s := range c.t.Savings {
 		said += s.Settings
 	}
-	if said != settings {
-		c.fault("savings speak of %d settings, there are %d", said, settings)
+	if said != len(c.t.Stops) {
+		c.fault("savings speak of %d settings, there are %d", said, len(c.t.Stops))
 	}
 }
 

@@ -7,20 +7,47 @@ import (
 	"potlife/rooms"
 )
 
+// rowSums is what a row adds up.
+type rowSums struct{ pieces, full, cut, stock, inHand int }
+
+// rowsFound is what pieces and stock tiles come to, by row, and the lots of the tiles.
+type rowsFound struct {
+	sums map[rowKey]*rowSums
+	lots map[rowKey]map[string]bool
+}
+
+func (f *rowsFound) at(k rowKey) *rowSums {
+	if f.sums[k] == nil {
+		f.sums[k] = &rowSums{}
+	}
+	return f.sums[k]
+}
+
 // rows holds the rows to the pieces and stock tiles of the plan.
 func (c *takenCheck) rows() {
-	type sums struct{ pieces, full, cut, stock, inHand int }
-	found := map[rowKey]*sums{}
-	group := c.groups()
-	at := func(tile, g string) *sums {
-		k := rowKey{tile, g}
-		if found[k] == nil {
-			found[k] = &sums{}
+	found := c.rowsFound()
+	for i := range c.t.Rows {
+		r := &c.t.Rows[i]
+		k := rowKey{r.Tile, r.Group}
+		s := found.sums[k]
+		if s == nil || *s != (rowSums{r.Pieces, r.Full, r.Cut, r.Stock, r.InHand}) {
+			c.fault("row %s %s: %d pieces, %d full, %d cut, %d stock, %d in hand; the plan has %+v", r.Tile, r.Group, r.Pieces, r.Full, r.Cut, r.Stock, r.InHand, s)
+			continue
 		}
-		return found[k]
+		delete(found.sums, k)
+		c.row(r, found.lots[k])
 	}
+	for k := range found.sums {
+		c.fault("%s of %s has no row", k.tile, k.group)
+	}
+}
+
+// rowsFound adds up the pieces and stock tiles of the plan.
+func (c *takenCheck) rowsFound() rowsFound {
+	found := rowsFound{map[rowKey]*rowSums{}, map[rowKey]map[string]bool{}}
+	group := c.groups()
 	for id, p := range c.pieces {
-		s := at(p.Tile, group[id])
+		s := found.at(rowKey{p.Tile, group[id]})
 		s.pieces++
 		if p.Full {
 			s.full++
@@ -28,7 +55,6 @@ func (c *takenCheck) rows() {
 			s.cut++
 		}
 	}
-	lots := map[rowKey]map[string]bool{}
 	kept := map[string]bool{} // cut before a split was accepted, perhaps
 	for _, s := range c.in.Kept {
 		kept[s.ID] = true
@@ -39,42 +65,35 @@ func (c *takenCheck) rows() {
 		}
 		k := rowKey{s.Tile, group[s.Pieces[0].Piece]}
 		if s.Offcut != nil {
-			at(k.tile, k.group).inHand++
+			found.at(k).inHand++
 		} else {
-			at(k.tile, k.group).stock++
+			found.at(k).stock++
 		}
-		if lots[k] == nil {
-			lots[k] = map[string]bool{}
+		if found.lots[k] == nil {
+			found.lots[k] = map[string]bool{}
 		}
-		lots[k][s.Lot] = true
+		found.lots[k][s.Lot] = true
 		for _, q := range s.Pieces {
 			if group[q.Piece] != k.group && !kept[s.ID] {
 				c.fault("stock tile %s serves two groups", s.ID)
 			}
 		}
 	}
-	for _, r := range c.t.Rows {
-		k := rowKey{r.Tile, r.Group}
-		s := found[k]
-		if s == nil || *s != (sums{r.Pieces, r.Full, r.Cut, r.Stock, r.InHand}) {
-			c.fault("row %s %s: %d pieces, %d full, %d cut, %d stock, %d in hand; the plan has %+v", r.Tile, r.Group, r.Pieces, r.Full, r.Cut, r.Stock, r.InHand, s)
-			continue
-		}
-		delete(found, k)
-		per := c.tiles[r.Tile].PerBox
-		switch {
-		case r.StockBound > r.Stock:
-			c.fault("row %s %s: bound %d over %d", r.Tile, r.Group, r.StockBound, r.Stock)
-		case r.Quantity != r.Stock+r.Spares+r.Attic || r.Boxes*per < r.Quantity || (r.Boxes-1)*per >= r.Quantity:
-			c.fault("row %s %s: %d + %d + %d = %d tiles in %d boxes of %d", r.Tile, r.Group, r.Stock, r.Spares, r.Attic, r.Quantity, r.Boxes, per)
-		case len(lots[k]) > 1 && r.Split == "":
-			c.fault("row %s %s: %d lots and no word why", r.Tile, r.Group, len(lots[k]))
-		case r.Split == "" && !lots[k][r.Lot]:
-			c.fault("row %s %s: its tiles are not of lot %q", r.Tile, r.Group, r.Lot)
-		}
-	}
-	for k := range found {
-		c.fault("%s of %s has no row", k.tile, k.group)
+	return found
+}
+
+// row holds one row to its own figures, and to the lots of its tiles.
+func (c *takenCheck) row(r *Row, lots map[string]bool) {
+	per := c.tiles[r.Tile].PerBox
+	switch {
+	case r.StockBound > r.Stock:
+		c.fault("row %s %s: bound %d over %d", r.Tile, r.Group, r.StockBound, r.Stock)
+	case r.Quantity != r.Stock+r.Spares+r.Attic || r.Boxes*per < r.Quantity || (r.Boxes-1)*per >= r.Quantity:
+		c.fault("row %s %s: %d + %d + %d = %d tiles in %d boxes of %d", r.Tile, r.Group, r.Stock, r.Spares, r.Attic, r.Quantity, r.Boxes, per)
+	case len(lots) > 1 && r.Split == "":
+		c.fault("row %s %s: %d lots and no word why", r.Tile, r.Group, len(lots))
+	case r.Split == "" && !lots[r.Lot]:
+		c.fault("row %s %s: its tiles are not of lot %q", r.Tile, r.Group, r.Lot)
 	}
 }
 

@@ -21,12 +21,8 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	if z.carried != nil {
 		return z.carried.origin, z.carried.why, z.ownPlaces(s)
 	}
-	for _, policy := range []string{d.Across, d.Up} {
-		switch policy {
-		case "", rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.FullLow, rooms.FullHigh, rooms.At:
-		default:
-			return rooms.Point{}, "", fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at, carry round", policy)
-		}
+	if err := checkDatum(d); err != nil {
+		return rooms.Point{}, "", err
 	}
 	if !z.lay.turn.square() && d.Across == rooms.OnJoint && d.Up == rooms.OnJoint {
 		d.Up = rooms.OnTile // a tile on its corner: joints cross beside its middle
@@ -61,6 +57,18 @@ func (z *zoneLayer) origin(s *rooms.Surface) (rooms.Point, string, error) {
 	won += axesDecidedBy(&across, &upward, rooms.Point{X: xs[0].o + tile.Min.X, Y: ys[0].o + tile.Min.Y},
 		[2]bool{bestWanted(d.Across), bestWanted(d.Up) && z.level == nil})
 	return rooms.Point{X: xs[0].o, Y: ys[0].o}, both(xs[0], ys[0]) + won + tie + z.declined, nil
+}
+
+// checkDatum refuses policies that do not exist.
+func checkDatum(d rooms.Datum) error {
+	for _, policy := range []string{d.Across, d.Up} {
+		switch policy {
+		case "", rooms.Best, rooms.OnJoint, rooms.OnTile, rooms.FullLeft, rooms.FullRight, rooms.FullLow, rooms.FullHigh, rooms.At:
+		default:
+			return fmt.Errorf("datum %q is none of best, on joint, on tile, full left, full right, full low, full high, at, carry round", policy)
+		}
+	}
+	return nil
 }
 
 // ownPlaces notes the best places of a wall that was carried round instead.

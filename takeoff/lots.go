@@ -172,32 +172,10 @@ func (t *taker) supplies(tile string) (have, offer []supply) {
 // lot are ordered, or of such boxes tiles are issued, as they are, and returns the
 // indices of the other rows.
 func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []int) {
-	used, unnamed := map[rowKey][]string{}, map[rowKey]bool{}
-	for _, s := range t.kept {
-		k := rowKey{s.Tile, s.Group}
-		if s.Lot == "" {
-			unnamed[k] = unnamed[k] || s.Coming
-		} else if !slices.Contains(used[k], s.Lot) {
-			used[k] = append(used[k], s.Lot)
-		}
-	}
-	for k, lot := range t.donated {
-		if !slices.Contains(used[k], lot) {
-			used[k] = append(used[k], lot)
-		}
-	}
+	used, unnamed := t.lotsUsed()
 	for i := range rows {
 		r := &rows[i]
-		lots := used[rowKey{r.Tile, r.Group}]
-		ordered, coming := t.orderedFor(r)
-		if of := t.tiles[r.Tile].OfLot; of != "" && !slices.Contains(lots, of) {
-			lots = append([]string{of}, lots...) // laid out for that lot
-		}
-		for _, l := range ordered {
-			if !slices.Contains(lots, l) {
-				lots = append(slices.Clip(lots), l)
-			}
-		}
+		lots, coming := t.lotsOf(r, used[rowKey{r.Tile, r.Group}])
 		if len(lots) == 0 {
 			if !coming && !unnamed[rowKey{r.Tile, r.Group}] {
 				open = append(open, i)
@@ -226,6 +204,41 @@ func (t *taker) pinLots(rows []Row, have []supply, answer *LotAnswer) (open []in
 		}
 	}
 	return open
+}
+
+// lotsUsed are the lots of which tiles are kept or given, by row, and the rows that have
+// tiles of boxes without a lot yet.
+func (t *taker) lotsUsed() (used map[rowKey][]string, unnamed map[rowKey]bool) {
+	used, unnamed = map[rowKey][]string{}, map[rowKey]bool{}
+	for _, s := range t.kept {
+		k := rowKey{s.Tile, s.Group}
+		if s.Lot == "" {
+			unnamed[k] = unnamed[k] || s.Coming
+		} else if !slices.Contains(used[k], s.Lot) {
+			used[k] = append(used[k], s.Lot)
+		}
+	}
+	for k, lot := range t.donated {
+		if !slices.Contains(used[k], lot) {
+			used[k] = append(used[k], lot)
+		}
+	}
+	return used, unnamed
+}
+
+// lotsOf are all lots that a row is held to: the one it is laid out for, those used and
+// those ordered; coming tells that boxes of no named lot are ordered for it.
+func (t *taker) lotsOf(r *Row, used []string) (lots []string, coming bool) {
+	ordered, coming := t.orderedFor(r)
+	if of := t.tiles[r.Tile].OfLot; of != "" && !slices.Contains(used, of) {
+		used = append([]string{of}, used...)
+	}
+	for _, l := range ordered {
+		if !slices.Contains(used, l) {
+			used = append(slices.Clip(used), l)
+		}
+	}
+	return used, coming
 }
 
 // takeOffered takes off the lots on offer what rows will buy of them that are held to

@@ -20,19 +20,39 @@ type levelKey struct {
 	upwards       int
 }
 
+// levelGroup is the zones that can share a level.
+type levelGroup struct {
+	axis   axis   // with the edges of all
+	own    []axis // of each layer
+	layers []*zoneLayer
+	walls  map[*rooms.Surface]bool
+}
+
 // shareLevels gives walls of a room in the same tile, laid the same way up, one
 // level, so that their courses run round the room; the heights of all their
 // edges are weighed together. Heights of all walls count from the same level:
 // that of their corners. A zone whose place or height is given keeps it.
 func shareLevels(works []*surfaceWork) {
-	type group struct {
-		axis   axis   // with the edges of all
-		own    []axis // of each layer
-		layers []*zoneLayer
-		walls  map[*rooms.Surface]bool
+	for _, g := range levelGroups(works) {
+		if len(g.layers) < 2 {
+			continue
+		}
+		g.axis.sortEdges()
+		o, shared := g.axis.best()[0].o, fmt.Sprintf("one level for %d walls", len(g.walls))
+		if len(g.walls) == 1 {
+			shared = fmt.Sprintf("one level for %d zones of the wall", len(g.layers))
+		}
+		for i, z := range g.layers { // each is told its own cuts, which walls of other heights do not have
+			z.level = &level{o, g.own[i].words(o, z.figures()) + "; " + shared}
+		}
 	}
-	groups := map[levelKey]*group{}
-	var order []levelKey
+}
+
+// levelGroups are the zones of walls whose height is free, by what their courses must
+// share, in the order in which they are met.
+func levelGroups(works []*surfaceWork) []*levelGroup {
+	groups := map[levelKey]*levelGroup{}
+	var order []*levelGroup
 	for _, w := range works {
 		if w.surface.Kind != rooms.Wall && w.surface.Kind != rooms.TubSurround {
 			continue
@@ -50,33 +70,24 @@ func shareLevels(works []*surfaceWork) {
 			}
 			k := levelKey{z.tiles[0].Key, up.size, up.joint, z.lay.turn.degrees}
 			if groups[k] == nil {
-				groups[k] = &group{axis: up, walls: map[*rooms.Surface]bool{}}
+				groups[k] = &levelGroup{axis: up, walls: map[*rooms.Surface]bool{}}
 				groups[k].axis.edges = nil
-				order = append(order, k)
+				order = append(order, groups[k])
 			}
-			g := groups[k]
-			for n := range up.edges { // walls do not face each other
-				up.edges[n].over = besideOthers(up.edges[n].over, len(g.layers))
-			}
-			g.axis.edges, g.axis.span = append(g.axis.edges, up.edges...), max(g.axis.span, up.span)
-			g.layers, g.own = append(g.layers, z), append(g.own, up)
-			g.walls[w.surface] = true
+			groups[k].add(w.surface, z, up)
 		}
 	}
-	for _, k := range order {
-		g := groups[k]
-		if len(g.layers) < 2 {
-			continue
-		}
-		g.axis.sortEdges()
-		o, shared := g.axis.best()[0].o, fmt.Sprintf("one level for %d walls", len(g.walls))
-		if len(g.walls) == 1 {
-			shared = fmt.Sprintf("one level for %d zones of the wall", len(g.layers))
-		}
-		for i, z := range g.layers { // each is told its own cuts, which walls of other heights do not have
-			z.level = &level{o, g.own[i].words(o, z.figures()) + "; " + shared}
-		}
+	return order
+}
+
+// add takes a zone in.
+func (g *levelGroup) add(s *rooms.Surface, z *zoneLayer, up axis) {
+	for i := range up.edges { // walls do not face each other
+		up.edges[i].over = besideOthers(up.edges[i].over, len(g.layers))
 	}
+	g.axis.edges, g.axis.span = append(g.axis.edges, up.edges...), max(g.axis.span, up.span)
+	g.layers, g.own = append(g.layers, z), append(g.own, up)
+	g.walls[s] = true
 }
 
 // apartWalls is further than any two walls reach.

@@ -106,24 +106,9 @@ func (t *taker) openRow(k rowKey, pieces []*takenPiece, kept []StockTile) *stock
 	}
 	// Every piece to be cut may want a tile of its own.
 	row := &stockRow{tiles: append(make([]StockTile, 0, len(kept)+tiles+open), kept...), keptTiles: len(kept), open: make([]cutPiece, 0, open)}
-	for _, s := range kept {
-		switch {
-		case s.Broken && s.InHand():
-		case s.Broken:
-			row.broken++
-		case s.InHand():
-			row.inHand++
-		default:
-			row.laid++
-		}
-	}
-	row.settledTiles = row.laid
+	row.countKept(kept)
 	for _, p := range pieces {
-		for n := 1; n <= p.again; n++ {
-			s := StockTile{ID: brokenID(p.ID, n), Tile: k.tile, Group: k.group, Broken: true, Offcut: t.brokenOffcut[brokenID(p.ID, n)]}
-			row.tiles = append(row.tiles, s)
-			row.broken += btoi(!s.InHand())
-		}
+		t.addBroken(row, k, p)
 		switch {
 		case p.Full:
 			row.full++
@@ -150,6 +135,31 @@ func (t *taker) openRow(k rowKey, pieces []*takenPiece, kept []StockTile) *stock
 		}
 	}
 	return row
+}
+
+// countKept counts the tiles that are cut or laid.
+func (row *stockRow) countKept(kept []StockTile) {
+	for _, s := range kept {
+		switch {
+		case s.Broken && s.InHand():
+		case s.Broken:
+			row.broken++
+		case s.InHand():
+			row.inHand++
+		default:
+			row.laid++
+		}
+	}
+	row.settledTiles = row.laid
+}
+
+// addBroken adds the tiles of which a piece broke.
+func (t *taker) addBroken(row *stockRow, k rowKey, p *takenPiece) {
+	for n := 1; n <= p.again; n++ {
+		s := StockTile{ID: brokenID(p.ID, n), Tile: k.tile, Group: k.group, Broken: true, Offcut: t.brokenOffcut[brokenID(p.ID, n)]}
+		row.tiles = append(row.tiles, s)
+		row.broken += btoi(!s.InHand())
+	}
 }
 
 // settledBound raises the bound by what holds whatever is settled already.

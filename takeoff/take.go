@@ -221,6 +221,11 @@ func (t *taker) index() error {
 	for i := range t.surfaces {
 		t.out.groupOf[t.surfaces[i].key] = t.surfaces[i].group
 	}
+	return t.indexPieces()
+}
+
+// indexPieces looks up every piece of the layouts.
+func (t *taker) indexPieces() error {
 	n := 0
 	for i := range t.out.Layouts {
 		for _, z := range t.out.Layouts[i].Zones {
