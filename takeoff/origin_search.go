@@ -43,12 +43,13 @@ func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, e
 		return rooms.Point{}, "", err
 	}
 	w := tried[k]
+	others := c.others(w)
 	ahead := ""
-	for i, r := range tried {
-		if len(z.runners) == 3 {
+	for _, r := range slices.Concat(others, tried) {
+		if len(z.runners) == mostOthers {
 			break
 		}
-		if i != k && z.farFrom(w.at, r.at) && !slices.ContainsFunc(z.runners, func(o RunnerUp) bool { return !z.farFrom(o.Origin, r.at) }) {
+		if z.farFrom(w.at, r.at) && !slices.ContainsFunc(z.runners, func(o RunnerUp) bool { return !z.farFrom(o.Origin, r.at) }) {
 			if len(z.runners) == 0 {
 				ahead = w.rank.ahead(r.rank)
 			}
@@ -65,11 +66,21 @@ func (z *zoneLayer) choose(c *cellSearch, ruled float64) (rooms.Point, string, e
 	if ruled < 1 {
 		how = fmt.Sprintf("best of %d places weighed; %s of all were looked at or ruled out", len(c.tried), percentDown(ruled))
 	}
-	others := ""
-	if len(z.runners) > 0 { // they are not searched for by themselves
-		others = "; the others shown are the best of those weighed"
+	return w.at, how + ": " + c.words(w) + ahead + by + tie + othersShown(len(others), len(z.runners)), nil
+}
+
+// othersShown says what the runners-up are, of which some are places of their own: they
+// are not searched for by themselves.
+func othersShown(own, all int) string {
+	switch {
+	case all == 0:
+		return ""
+	case own == 0:
+		return "; the others shown are the best of those weighed"
+	case own < all:
+		return fmt.Sprintf("; of the others shown the best %d of those weighed lie apart, the rest beside these", own)
 	}
-	return w.at, how + ": " + c.words(w) + ahead + by + tie + others, nil
+	return "; the others shown are the best of those weighed that lie apart"
 }
 
 // percentDown is a share in percent, rounded down so that only all is 100 %.
@@ -124,12 +135,15 @@ func compareTried(a, b triedOrigin) int {
 }
 
 // farFrom reports whether two origins are not the same but for whole cells.
-func (z *zoneLayer) farFrom(p, q rooms.Point) bool {
+func (z *zoneLayer) farFrom(p, q rooms.Point) bool { return z.apartBy(p, q, distinct) }
+
+// apartBy reports whether two origins lie so far apart, but for whole cells.
+func (z *zoneLayer) apartBy(p, q rooms.Point, far rooms.Length) bool {
 	l := z.lay
 	for i := -2; i <= 2; i++ {
 		for j := -2; j <= 2; j++ {
 			c := l.turn.apply(l.cell(i, j))
-			if absLen(p.X-q.X-c.X) < distinct && absLen(p.Y-q.Y-c.Y) < distinct {
+			if absLen(p.X-q.X-c.X) < far && absLen(p.Y-q.Y-c.Y) < far {
 				return false
 			}
 		}

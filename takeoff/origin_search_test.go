@@ -355,3 +355,38 @@ func TestBareCornerOfCoupledPatterns(t *testing.T) {
 		}
 	}
 }
+
+// TestRunnersUpOfCoupledPatternsLieApart: the others of the places weighed come in order,
+// none of a rank that was named, and within 20 mm of each none weighed is better.
+func TestRunnersUpOfCoupledPatternsLieApart(t *testing.T) {
+	found := 0
+	for _, p := range everyPattern() {
+		c, z, _ := coupledSearch(t, p, ruggedFloor())
+		if c == nil {
+			continue
+		}
+		if _, err := c.run(); err != nil {
+			t.Fatal(err)
+		}
+		tried, err := c.inFull()
+		if err != nil {
+			t.Fatal(err)
+		}
+		named := []triedOrigin{tried[0]}
+		for _, o := range c.others(tried[0]) {
+			found++
+			if last := named[len(named)-1]; o.rank.compare(last.rank) < 0 || slices.ContainsFunc(named, func(x triedOrigin) bool { return x.rank.ties(o.rank) }) {
+				t.Errorf("%s: %v follows %v", p.name, o, named)
+			}
+			for _, x := range append(c.tried, named...) {
+				if !z.apartBy(x.at, o.at, ownApart) && x.rank.isAhead(o.rank) {
+					t.Errorf("%s: %v lies beside %v", p.name, o, x)
+				}
+			}
+			named = append(named, o)
+		}
+	}
+	if found < 20 {
+		t.Errorf("%d runners-up that lie apart", found)
+	}
+}

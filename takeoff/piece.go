@@ -40,7 +40,8 @@ type ZoneLayout struct {
 	LevelLine, Plumb rooms.Length
 	// RunnersUp are three other origins that lost, fewer where there is nothing else: of
 	// straight and offset patterns the next, each of another rank, of those that none
-	// within 5 mm betters, then the best beside them; of others the best of those weighed.
+	// within 5 mm betters, then the best beside them; of others the best of those weighed
+	// that lie apart, then the best beside them.
 	RunnersUp []RunnerUp
 	// Lattice is the pattern as it lies, from which a runner-up can be drawn.
 	Lattice Lattice

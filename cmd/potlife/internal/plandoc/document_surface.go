@@ -57,7 +57,7 @@ type Zone struct {
 	Plumb     MM     `json:"plumb"`
 	// Lattice repeats from any origin; RunnersUp are the next best origins: of straight
 	// and offset patterns those that none within 5 mm betters, each of another rank, of
-	// other patterns the best of those weighed; SoftJoints divide long runs.
+	// other patterns the best of those weighed that lie apart; SoftJoints divide long runs.
 	Lattice    Lattice     `json:"lattice"`
 	RunnersUp  []RunnerUp  `json:"runners_up"`
 	SoftJoints []SoftJoint `json:"soft_joints"`
