@@ -120,16 +120,6 @@ func clearOf(a, b rooms.Ring, gap rooms.Length) bool {
 	return false
 }
 
-// roomBetween is what must be left between two pieces: the kerf if either is
-// sawn, and as much as those still to be measured may grow.
-func (t *taker) roomBetween(a, b cutPiece) rooms.Length {
-	gap := growth(a) + growth(b)
-	if a.wet || b.wet {
-		gap += t.kerf()
-	}
-	return gap
-}
-
 // growth is how much a piece to be measured on site may come out larger.
 func growth(c cutPiece) rooms.Length {
 	grow := rooms.Length(0)

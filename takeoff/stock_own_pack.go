@@ -18,11 +18,11 @@ type ownTile struct {
 
 // ownPacker shares tiles among pieces.
 type ownPacker struct {
-	t     *taker
 	share []cutPiece
 	area  []float64
 	hulls [][]rooms.Ring // of each piece in each place
-	full  float64        // area of a tile
+	gaps  ownGaps
+	full  float64 // area of a tile
 	tiles []ownTile
 	tries int
 }
@@ -34,7 +34,7 @@ type ownPacker struct {
 func (t *taker) packOwn(tile *Tile, share []cutPiece) ([]ownTile, [][]ownPose) {
 	turns := selfTurns(tile)
 	poses := make([][]ownPose, len(share))
-	p := &ownPacker{t: t, share: share, full: tile.Shape.AreaMM2(), tries: ownTries}
+	p := &ownPacker{share: share, full: tile.Shape.AreaMM2(), tries: ownTries}
 	order := make([]int, len(share))
 	for i := range share {
 		order[i] = i
@@ -47,6 +47,7 @@ func (t *taker) packOwn(tile *Tile, share []cutPiece) ([]ownTile, [][]ownPose) {
 		}
 		p.hulls = append(p.hulls, hulls)
 	}
+	p.gaps = t.ownGaps(share, p.hulls)
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.area[b], p.area[a]) })
 	for _, i := range order {
 		if !p.place(i, -1, -1) {
@@ -87,10 +88,10 @@ func (p *ownPacker) turnIn(i, n, less int) int {
 		return -1
 	}
 	p.tries--
-	for k, h := range p.hulls[i] {
+	for k := range p.hulls[i] {
 		fits := true
 		for m, j := range o.pieces {
-			if fits = m == less || clear(h, p.hulls[j][o.turns[m]], p.t.roomBetween(p.share[i], p.share[j])); !fits {
+			if fits = m == less || p.gaps.clear(i, k, j, o.turns[m]); !fits {
 				break
 			}
 		}
@@ -121,11 +122,11 @@ func (p *ownPacker) doWithout() bool {
 		order[n] = n
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.tiles[a].area, p.tiles[b].area) })
+	before := slices.Clone(p.tiles)
 	for _, n := range order {
 		if p.tries <= 0 {
 			return false
 		}
-		before := slices.Clone(p.tiles)
 		empty := true
 		for _, i := range before[n].pieces {
 			if empty = p.place(i, n, -1) || p.moveOn(i, n); !empty {
@@ -136,7 +137,7 @@ func (p *ownPacker) doWithout() bool {
 			p.tiles = slices.Delete(p.tiles, n, n+1)
 			return true
 		}
-		p.tiles = before
+		copy(p.tiles, before) // a tile's lists are never written to, only replaced
 	}
 	return false
 }
