@@ -31,7 +31,7 @@ func newBuilder(m *model) *builder {
 	b.base = make([]profile, len(b.profiles))
 	b.baseV = make([]visits, len(b.visits))
 	for r := range b.profiles {
-		b.base[r] = profile{slices.Clone(b.profiles[r].steps), b.profiles[r].capacity}
+		b.base[r].copyOf(&b.profiles[r])
 		b.baseV[r].list = slices.Clone(b.visits[r].list)
 	}
 	b.reset()
@@ -41,7 +41,7 @@ func newBuilder(m *model) *builder {
 // reset forgets all but the fixed activities.
 func (b *builder) reset() {
 	for r := range b.profiles {
-		b.profiles[r].steps = append(b.profiles[r].steps[:0], b.base[r].steps...)
+		b.profiles[r].copyOf(&b.base[r])
 		b.visits[r].list = append(b.visits[r].list[:0], b.baseV[r].list...)
 	}
 	for i := range b.start {

@@ -9,10 +9,16 @@ type step struct{ at, load int32 }
 
 // profile is the load of a resource over time: steps[k].load holds from steps[k].at to steps[k+1].at. Calendars are
 // part of it as a load no demand fits beside. It grows with the number of activities, not with the length of time.
+// A calendar reaches much further than most schedules do: what of it nothing has come near yet waits in later, so that
+// a step more or less does not move years of it about.
 type profile struct {
 	steps    []step
+	later    []step // follow steps, never written to
 	capacity int
 }
+
+// stretch is how many steps of the calendar are taken up at a time.
+const stretch = 64
 
 func newProfile(r Resource) profile {
 	steps := []step{{-never, 0}}
@@ -27,10 +33,30 @@ func newProfile(r Resource) profile {
 		}
 		steps = append(steps, step{int32(f.End), 0})
 	}
-	return profile{append(steps, step{math.MaxInt32, blocked}), r.Capacity}
+	p := profile{later: append(steps, step{math.MaxInt32, blocked}), capacity: r.Capacity}
+	p.extend()
+	return p
 }
 
-// find is the index of the step that holds at t.
+// copyOf makes p the same as another, in its own memory.
+func (p *profile) copyOf(o *profile) {
+	p.steps, p.later, p.capacity = append(p.steps[:0], o.steps...), o.later, o.capacity
+}
+
+// extend takes up some more of the calendar; false at its end.
+func (p *profile) extend() bool {
+	n := min(stretch, len(p.later))
+	p.steps, p.later = append(p.steps, p.later[:n]...), p.later[n:]
+	return n > 0
+}
+
+// reach takes up the calendar until a step begins after t, or to its end.
+func (p *profile) reach(t int) {
+	for int(p.steps[len(p.steps)-1].at) <= t && p.extend() {
+	}
+}
+
+// find is the index of the step that holds at t, which has been reached.
 func (p *profile) find(t int32) int {
 	lo, hi := 0, len(p.steps)-1
 	for lo < hi {
@@ -49,16 +75,16 @@ func (p *profile) earliest(t, d, q int) int {
 	if t >= never {
 		return 2 * never
 	}
+	p.reach(t)
 	room := int32(p.capacity - q)
-	steps := p.steps
-	for k := p.find(int32(t)); k < len(steps) && int(steps[k].at) < t+d; k++ {
-		if steps[k].load > room {
-			for k++; k < len(steps) && steps[k].load > room; k++ {
+	for k := p.find(int32(t)); (k < len(p.steps) || p.extend()) && int(p.steps[k].at) < t+d; k++ {
+		if p.steps[k].load > room {
+			for k++; (k < len(p.steps) || p.extend()) && p.steps[k].load > room; k++ {
 			}
-			if k == len(steps) {
+			if k == len(p.steps) {
 				return 2 * never
 			}
-			t = int(steps[k].at)
+			t = int(p.steps[k].at)
 		}
 	}
 	return t
@@ -71,6 +97,7 @@ func (p *profile) add(from, to, q int) {
 
 // addSteps returns the index of the step that begins at from.
 func (p *profile) addSteps(from, to, q int32) int {
+	p.reach(int(to))
 	first := p.cut(from, p.find(from))
 	for k := first; p.steps[k].at < to; k++ {
 		if p.steps[k+1].at > to {
