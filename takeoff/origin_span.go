@@ -50,14 +50,6 @@ func (a *axis) judgeSpans() {
 
 // facing lists the spans, in the order in which they are met.
 func (a *axis) facing() []axisSpan {
-	var at []rooms.Length
-	for _, e := range a.edges {
-		for _, o := range e.reach() {
-			at = append(at, o.from, o.to)
-		}
-	}
-	slices.Sort(at)
-	at = slices.Compact(at)
 	order := make([]int, len(a.edges))
 	for i := range order {
 		order[i] = i
@@ -66,8 +58,7 @@ func (a *axis) facing() []axisSpan {
 		return cmp.Or(cmp.Compare(a.edges[i].at, a.edges[k].at), compareBool(a.edges[k].near, a.edges[i].near))
 	})
 	var list []axisSpan
-	for i := 1; i < len(at); i++ {
-		band := lineSpan{at[i-1], at[i]}
+	for _, band := range a.bands() {
 		note := func(near, far int) {
 			k := slices.IndexFunc(list, func(x axisSpan) bool { return x.near == near && x.far == far })
 			if k < 0 {
@@ -94,6 +85,23 @@ func (a *axis) facing() []axisSpan {
 		if near >= 0 {
 			note(near, -1)
 		}
+	}
+	return list
+}
+
+// bands are the stretches across the axis in which no edge begins or ends.
+func (a *axis) bands() []lineSpan {
+	var at []rooms.Length
+	for _, e := range a.edges {
+		for _, o := range e.reach() {
+			at = append(at, o.from, o.to)
+		}
+	}
+	slices.Sort(at)
+	at = slices.Compact(at)
+	var list []lineSpan
+	for i := 1; i < len(at); i++ {
+		list = append(list, lineSpan{at[i-1], at[i]})
 	}
 	return list
 }

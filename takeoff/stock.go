@@ -33,16 +33,7 @@ type stockRow struct {
 // by group.
 func (t *taker) cutStock(ctx context.Context) error {
 	t.shapeAll()
-	pieces := map[rowKey][]*takenPiece{}
-	var keys []rowKey
-	for _, p := range t.pieces {
-		k := rowKey{p.Tile, p.group}
-		if pieces[k] == nil {
-			keys = append(keys, k)
-		}
-		pieces[k] = append(pieces[k], p)
-	}
-	slices.SortFunc(keys, compareRowKeys)
+	keys, pieces := t.piecesByRow()
 	t.steps = t.in.NestSteps
 	if t.steps == 0 {
 		t.steps = min(max(60_000_000/int64(max(1, len(keys))), 300_000), 6_000_000)
@@ -79,6 +70,20 @@ func (t *taker) cutStock(ctx context.Context) error {
 		t.out.Rows = append(t.out.Rows, t.countRow(k, pieces[k], rows[i]))
 	}
 	return nil
+}
+
+// piecesByRow are the pieces by tile and group, and these in order.
+func (t *taker) piecesByRow() (keys []rowKey, pieces map[rowKey][]*takenPiece) {
+	pieces = map[rowKey][]*takenPiece{}
+	for _, p := range t.pieces {
+		k := rowKey{p.Tile, p.group}
+		if pieces[k] == nil {
+			keys = append(keys, k)
+		}
+		pieces[k] = append(pieces[k], p)
+	}
+	slices.SortFunc(keys, compareRowKeys)
+	return keys, pieces
 }
 
 // cutRow finds the stock tiles for the pieces of one tile and group.
