@@ -63,7 +63,7 @@ func (t *taker) packOwn(tile *Tile, share []cutPiece) ([]ownTile, [][]ownPose) {
 func (p *ownPacker) place(i, not, nor int) bool {
 	best, turn := -1, 0
 	for n := range p.tiles {
-		if n == not || n == nor || best >= 0 && p.tiles[best].area >= p.tiles[n].area {
+		if n == not || n == nor || best >= 0 && p.tiles[best].area >= p.tiles[n].area || !p.hasRoom(i, p.full-p.tiles[n].area) {
 			continue
 		}
 		if k := p.turnIn(i, n, -1); k >= 0 {
@@ -84,7 +84,7 @@ func (p *ownPacker) turnIn(i, n, less int) int {
 	if less >= 0 {
 		free += p.area[o.pieces[less]]
 	}
-	if p.area[i] > free+0.5 {
+	if !p.hasRoom(i, free) {
 		return -1
 	}
 	p.tries--
@@ -102,16 +102,18 @@ func (p *ownPacker) turnIn(i, n, less int) int {
 	return -1
 }
 
+// hasRoom reports whether a piece is no larger than what is free of a tile.
+func (p *ownPacker) hasRoom(i int, free float64) bool { return p.area[i] <= free+0.5 }
+
 func (p *ownPacker) put(i, n, turn int) {
 	o := &p.tiles[n]
 	o.pieces, o.turns, o.area = append(slices.Clip(o.pieces), i), append(slices.Clip(o.turns), turn), o.area+p.area[i]
 }
 
-func (p *ownPacker) take(n, m int) (i int) {
+func (p *ownPacker) take(n, m int) {
 	o := &p.tiles[n]
-	i = o.pieces[m]
-	o.pieces, o.turns, o.area = slices.Delete(slices.Clone(o.pieces), m, m+1), slices.Delete(slices.Clone(o.turns), m, m+1), o.area-p.area[i]
-	return i
+	o.area -= p.area[o.pieces[m]]
+	o.pieces, o.turns = slices.Delete(slices.Clone(o.pieces), m, m+1), slices.Delete(slices.Clone(o.turns), m, m+1)
 }
 
 // doWithout empties one tile, those with least in them first, and reports
@@ -156,13 +158,11 @@ func (p *ownPacker) moveOn(i, not int) bool {
 			if turn < 0 {
 				continue
 			}
-			was := p.tiles[n]
-			j := p.take(n, m)
-			if p.place(j, not, n) {
+			if p.place(p.tiles[n].pieces[m], not, n) {
+				p.take(n, m)
 				p.put(i, n, turn)
 				return true
 			}
-			p.tiles[n] = was
 		}
 	}
 	return false
