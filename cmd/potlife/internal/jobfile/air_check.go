@@ -37,6 +37,7 @@ func (m *room) checkAir(r *reader, out rooms.Room) {
 		var cold, warm []string
 		for _, p := range c.used(out) {
 			switch s := p.Sheet; {
+			case s.MaxCelsius != 0 && s.MaxCelsius <= s.MinCelsius: // reported already: no room keeps both
 			case s.MinCelsius != 0 && high < s.MinCelsius:
 				cold = append(cold, fmt.Sprintf("%s (%s)", p.Key, words(s.MinCelsius)))
 			case s.MaxCelsius != 0 && low > s.MaxCelsius:

@@ -14,7 +14,9 @@ import (
 func (j *job) expand(r *reader) rooms.Job {
 	out := j.Job
 	known := map[string]int{}
-	for _, s := range j.sites {
+	for i := range j.sites {
+		s := &j.sites[i]
+		s.checkOpen(r, j)
 		st := s.Site
 		for _, m := range s.rooms {
 			if line, twice := known[m.Key]; twice && m.Key != "" {
@@ -71,8 +73,15 @@ func (m *room) quickForms(r *reader) []surface {
 	return out
 }
 
-// checkDates holds due, ready and start together.
+// checkDates holds due, ready and start together, and with start the dates on which
+// stops end.
 func (m *room) checkDates(r *reader, j *job) {
+	in := m.v.get("holds")
+	for i, h := range m.Holds {
+		if !h.Until.IsZero() && h.Until.Before(j.Start) && len(in.items) == len(m.Holds) {
+			r.failf(in.items[i].at("until"), "a date on or after "+j.Start.String()+", or no stop", "hold %s of room %s ends on %s, before the job's start (%s)", h.Key, m.Key, h.Until, j.Start)
+		}
+	}
 	if m.Due.IsZero() {
 		return
 	}

@@ -72,6 +72,8 @@ func checkFirm(r *reader, v *value, f *firm) {
 	if !f.Days.Any() {
 		r.fail(v.at("days"), "the firm has no working days", "weekdays such as monday-friday")
 	}
+	checkBoth(r, v, "the firm", f.Days.Off, "holidays", f.Days.On, "extra_days")
+	checkTrips(r, v.get("travel"))
 	checkSkills(r, v, f)
 	checkPatternRates(r, v, f)
 	for _, key := range []string{"crews", "recipes", "suppliers", "tools", "offcuts"} {
@@ -341,6 +343,9 @@ var crewObject = object[crew]{
 			r.failf(hours.place, "working hours such as {monday-friday: [07:00-12:00, 12:30-16:00]}", "crew %s has no hours", c.Key)
 		}
 		checkCrewWorks(r, v, *c)
+		checkAway(r, v, c)
+		checkBoth(r, v, "crew "+c.Key, c.Off, "off", c.On, "on")
+		checkBoth(r, v, "crew "+c.Key, c.Off, "off", datesOf(c.Special), "dates")
 	},
 }
 

@@ -111,6 +111,7 @@ var siteObject = object[site]{
 	check: func(r *reader, v *value, s *site) {
 		s.v = v
 		checkFilled(r, v, "rooms", "site "+s.Key)
+		s.checkHours(r)
 		checkSplits(r, s)
 	},
 }

@@ -34,12 +34,9 @@ func length(least, most rooms.Length) form[rooms.Length] {
 	read := f.read
 	f.read = func(r *reader, v *value) (rooms.Length, bool) {
 		l, ok := read(r, v)
-		if ok && l != 0 && bareNumber(v.text) {
-			r.later = append(r.later, func(c *catalog) {
-				if c.imperial() {
-					r.failf(v.place, fmt.Sprintf("the unit: %s\" or %s mm", v.text, v.text), "%s without a unit in a firm that works in inches", v.text)
-				}
-			})
+		if ok && l != 0 && r.imperial && bareNumber(v.text) {
+			r.failf(v.place, fmt.Sprintf("the unit: %s\" or %s mm", v.text, v.text), "%s without a unit in a firm that works in inches", v.text)
+			return 0, false // as what is no length: nothing is judged by it
 		}
 		return l, ok
 	}

@@ -82,6 +82,7 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 	var names []string
 	var all content
 	var firmAt place
+	var whole []*value
 	for _, s := range sources {
 		names = append(names, s.Name)
 		docs, problems := tree(s.Name, s.Text)
@@ -89,9 +90,11 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 		if len(docs) == 0 && len(problems) == 0 {
 			r.fail(place{file: s.Name}, "the file is empty", "a firm part, a job part, or both")
 		}
-		for _, d := range docs {
-			r.document(d, &all, &firmAt)
-		}
+		whole = append(whole, docs...)
+	}
+	r.imperial = inInches(known, whole)
+	for _, d := range whole {
+		r.document(d, &all, &firmAt)
 	}
 	file := &File{Firm: all.firm}
 	if rooms := r.count(all.jobs, names); rooms <= MaxRooms {
@@ -110,12 +113,22 @@ func ParseAll(known *scheduler.Firm, sources ...Source) (*File, Problems) {
 				check(c)
 			}
 		}
-		r.checkTrips(file)
 	}
 	if len(r.problems) > 0 {
 		return nil, sorted(r.problems, names)
 	}
 	return file, nil
+}
+
+// inInches looks into documents, before they are read, for whether their firm works in
+// inches, or the one that stands already where they have none.
+func inInches(known *scheduler.Firm, docs []*value) bool {
+	for _, d := range docs {
+		if f := d.get("firm"); f != nil {
+			return f.get("units").isWord("imperial")
+		}
+	}
+	return known != nil && known.Units == "imperial"
 }
 
 // document adds what one YAML document holds.

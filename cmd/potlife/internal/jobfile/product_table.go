@@ -36,6 +36,7 @@ var supplierObject = object[supplier]{
 		if !s.Days.Any() {
 			r.failf(v.at("days"), "weekdays such as monday-friday", "supplier %s has no working days", s.Key)
 		}
+		checkBoth(r, v, "supplier "+s.Key, s.Days.Off, "holidays", s.Days.On, "extra_days")
 	},
 }
 
@@ -85,6 +86,7 @@ func checkTile(r *reader, v *value, t *tile) {
 	if given != 1 {
 		r.failf(v.place, "one of size, hexagon, shape", "tile %s has %d of size, hexagon and shape", t.Key, given)
 	}
+	checkBox(r, v, t)
 	if v.get("shape") != nil && len(t.Shape) > 0 {
 		if b := t.Shape.Box(); t.Shape.Validate() == nil && (!t.Shape.Convex() || b.Min != (rooms.Point{})) {
 			r.fail(v.at("shape"), "the shape is not convex, or its box does not begin at 0, 0", "the corners of a convex tile, counter-clockwise, its box beginning at 0, 0")
@@ -203,6 +205,9 @@ func checkProduct(r *reader, v *value, p *product) {
 		p.Sheet.PerM2 = p.PackageSize / p.coverage
 	}
 	if p.water > 0 {
+		if p.Unit == "" {
+			return // reported already
+		}
 		if p.Unit != "kg" {
 			r.fail(v.at("water"), "water is given for a product that is not bought by weight", "holds in kg or lb")
 		} else if p.PackageSize > 0 {

@@ -106,13 +106,28 @@ func sideFields() []field[rectRoom] {
 	return out
 }
 
+// leastRoom is a side that no room has: a shorter one is a slip of the pen or of the
+// unit.
+const leastRoom = 300 * rooms.Millimetre
+
 func checkRect(r *reader, v *value, q *rectRoom) {
 	q.v = v
+	for _, side := range []struct {
+		key string
+		l   *rooms.Length
+	}{{"length", &q.length}, {"width", &q.width}, {"height", &q.height}} {
+		if *side.l > 0 && *side.l < leastRoom {
+			text := scalarText(v.get(side.key))
+			r.failf(v.at(side.key), "a length in mm, or with its unit, such as 2410, 2.41 m or 7' 11\"", "%s %s makes a room of %s", side.key, text, r.say(*side.l))
+			*side.l = 0
+		}
+	}
 	if q.tileTo == 0 {
 		q.tileTo = q.height
 	}
-	if q.tileTo > q.height {
-		r.failf(v.at("tile_to"), "at most the room's height", "tile_to %s is above the ceiling (%s)", q.tileTo, q.height)
+	if q.height > 0 && q.tileTo > q.height {
+		r.failf(v.at("tile_to"), "at most the room's height", "tile_to %s is above the ceiling (%s)", r.say(q.tileTo), r.say(q.height))
+		q.tileTo = q.height
 	}
 	if q.less != nil && q.length > 0 && q.width > 0 && (q.less.length >= q.length || q.less.width >= q.width) {
 		r.failf(v.at("less"), "a corner smaller than the room", "the corner taken away is as large as the room")

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"potlife/rooms"
-	"potlife/scheduler"
 )
 
 // recipe checks that the firm has the recipe.
@@ -133,19 +132,23 @@ func (c *catalog) sequence(recipe, order string) ([]string, bool) {
 }
 
 // checkTrips refuses a way from a site to itself and two times for one way.
-func (r *reader) checkTrips(f *File) {
-	if f.Firm == nil {
+func checkTrips(r *reader, travel *value) {
+	if travel == nil {
 		return
 	}
-	seen := map[scheduler.Travel]bool{}
-	for _, t := range f.Firm.Travel {
-		key := scheduler.Travel{From: min(t.From, t.To), To: max(t.From, t.To)}
+	first := map[[2]string]int{}
+	for _, in := range travel.items {
+		from, to := scalarText(in.get("from")), scalarText(in.get("to"))
+		key := [2]string{min(from, to), max(from, to)}
+		line, twice := first[key]
 		switch {
-		case t.From == t.To:
-			r.failf(place{}, "two different sites", "travel from %s to itself", t.From)
-		case seen[key]:
-			r.failf(place{}, "each way once, either way counts", "the way between %s and %s stands twice", key.From, key.To)
+		case from == "" || to == "": // reported already
+		case from == to:
+			r.failf(in.place, "two different sites", "travel from %s to itself", from)
+		case twice:
+			r.failf(in.place, "each way once, either way counts", "the way between %s and %s stands a second time (first in line %d)", key[0], key[1], line)
+		default:
+			first[key] = in.line
 		}
-		seen[key] = true
 	}
 }
