@@ -274,8 +274,9 @@ func (b *builder) heldFor(f *surfaceWork, p *Plan) int {
 	return max(0, least)
 }
 
-// firstUses is the day on which each product is first used in each room;
-// products without an activity of their own count from the first setting.
+// firstUses is the day on which each product is first used in each room, tile also when
+// an activity of its own cuts it before; products without an activity of their own count
+// from the first setting.
 func (m *maker) firstUses(tasks []*task) map[takeoff.Use]rooms.Date {
 	out := map[takeoff.Use]rooms.Date{}
 	note := func(product, room string, start int) {
@@ -292,6 +293,9 @@ func (m *maker) firstUses(tasks []*task) map[takeoff.Use]rooms.Date {
 		}
 		for _, u := range products {
 			note(u.Product, t.room.key, t.start)
+		}
+		for _, tile := range t.cutTiles {
+			note(tile, t.room.key, t.start)
 		}
 		if v, ok := first[t.room.key]; t.kind == kindSet && (!ok || t.start < v) {
 			first[t.room.key] = t.start

@@ -13,14 +13,15 @@ import (
 // within their people and the room's, travel, every wait kept, preparation
 // before setting before grout before sealing, each piece in one area in a
 // possible order, patches within open time and from live mixes, each cut once
-// and in time, nothing mixed that is not bought, nothing delivered where nobody is. It shares no code but each with what
+// and in time, what is sawn wet dry before it is set, nothing mixed that is not bought, nothing
+// delivered where nobody is and no tile cut or set before it has come. It shares no code but each with what
 // makes a plan and joins all breaches into one error.
 func CheckPlan(p *Plan) error {
 	c := &checker{plan: p, act: map[string]*Activity{}, area: map[string]*Area{}, room: map[string]*rooms.Room{}, kind: map[string]string{}}
 	c.index()
 	if len(c.errs) == 0 {
 		c.together((*checker).sheets, (*checker).order, (*checker).floors, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
-			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws, (*checker).orders)
+			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws, (*checker).sawnBefore, (*checker).orders, (*checker).arrived)
 	}
 	return errors.Join(c.errs...)
 }

@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"maps"
 	"slices"
 
 	"potlife/rooms"
@@ -31,6 +32,45 @@ func (c *checker) saws() {
 		}
 	}
 }
+
+// sawnBefore: what a sheet that is out lists for the wet saw is cut by the end of its
+// crew's hours on that day, and dries from then on before its mortar is spread, unless
+// it is listed once more because it broke.
+func (c *checker) sawnBefore() {
+	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
+	listed, out := map[string]int{}, map[string]int{}
+	for i := range c.plan.Sheets {
+		s := &c.plan.Sheets[i]
+		end := -1
+		for _, h := range c.plan.Hours[s.Crew] {
+			if clock.Day(h.Start) == s.Date {
+				end = max(end, h.End)
+			}
+		}
+		for _, g := range s.Cuts {
+			for _, id := range g.Pieces {
+				if listed[id]++; s.Revision > 0 && end >= 0 && (g.Tool == takeoff.WetSaw || g.Tool == takeoff.HoleSaw) {
+					out[id] = max(out[id], end)
+				}
+			}
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(out)) {
+		q := c.piece[id]
+		if q == nil || q.area == nil || q.OnSite || c.act[q.area.Activity].State != "planned" || c.cutsAgain(id, listed[id]) {
+			continue
+		}
+		dry := c.dries(q.Tile, q.area.Mortar)
+		for _, t := range q.area.Patches {
+			if slices.Contains(t.Pieces, id) && dry > 0 && t.Start < out[id]+dry {
+				c.breach("piece %s is sawn wet by %s on a sheet that is out, dries %d min and is spread at %s", id, clock.Words(out[id]), dry, clock.Words(t.Start))
+			}
+		}
+	}
+}
+
+// cutsAgain reports whether a piece is listed more often than it has cuts.
+func (c *checker) cutsAgain(id string, times int) bool { return times > len(c.piece[id].Cuts) }
 
 // comeAtTheEarliest are the days on which tile can first be used that a room has from
 // one order alone, placed or to be placed at once: what is ordered later comes when the

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"potlife/takeoff"
 )
 
 // Each rule of CheckPlan is broken once in a sound plan, and must be named.
@@ -75,6 +77,45 @@ func TestCheckPlanFindsWhatIsBroken(t *testing.T) {
 		{"a delivery while the firm is closed", func(p *Plan) {
 			p.Firm.Days.Off = append(slices.Clone(p.Firm.Days.Off), p.Orders[0].Delivery)
 		}, "nobody is there"},
+		{"half the tile comes later", func(p *Plan) {
+			o := &p.Orders[slices.IndexFunc(p.Orders, func(o takeoff.Order) bool {
+				return slices.ContainsFunc(o.Lines, func(l takeoff.OrderLine) bool { return l.Unit == "box" && l.Quantity > 1 })
+			})]
+			rest := *o
+			rest.Key, rest.Lines = "rest", nil
+			for i := range o.Lines {
+				if l := &o.Lines[i]; l.Unit == "box" && l.Quantity > 1 {
+					second := *l
+					second.Quantity, second.Ready = l.Quantity-1, l.Ready.AddDays(60)
+					l.Quantity = 1
+					rest.Lines = append(rest.Lines, second)
+				}
+			}
+			p.Orders = append(p.Orders, rest)
+		}, "tiles have been taken"},
+		{"tile for other rooms", func(p *Plan) {
+			for i := range p.Orders {
+				for k := range p.Orders[i].Lines {
+					l := &p.Orders[i].Lines[k]
+					l.Rooms, l.Groups, l.Lot = []string{"elsewhere/bath"}, []string{"elsewhere"}, ""
+				}
+			}
+		}, "tiles have been taken for"},
+		{"a cut on an issued sheet still wet", func(p *Plan) {
+			for i := range p.Sheets {
+				s := &p.Sheets[i]
+				for _, id := range s.Areas {
+					a := &p.Areas[slices.IndexFunc(p.Areas, func(a Area) bool { return a.ID == id })]
+					if len(s.Cuts) > 0 {
+						q := pieceOf(p, a.Pieces[0])
+						q.OnSite, q.Cuts = false, append(q.Cuts, takeoff.Cut{Tool: takeoff.WetSaw})
+						s.Cuts = append(s.Cuts, CutGroup{Tool: takeoff.WetSaw, Pieces: []string{q.ID}})
+						s.Revision = 1
+						return
+					}
+				}
+			}
+		}, "on a sheet that is out, dries"},
 		{"a sheet lost", func(p *Plan) { p.Sheets = p.Sheets[1:] }, "on no sheet"},
 		{"a cut listed twice", func(p *Plan) {
 			for i := range p.Sheets {

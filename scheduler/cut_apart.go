@@ -47,7 +47,7 @@ func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 		if len(parts) > 1 {
 			t.title = fmt.Sprintf("%s, part %d of %d", title, i+1, len(parts))
 		}
-		t.minutes, t.cuts = min(t.minutes, most), ids
+		t.minutes, t.cuts, t.cutTiles = min(t.minutes, most), ids, tiles
 		t.crew, t.gang, t.by, t.skill = b.crew.Key, gang{1, 0, 1}, b.crew.hands(), s.Skill
 		if wet {
 			t.tool = ToolSaw

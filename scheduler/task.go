@@ -42,6 +42,7 @@ type task struct {
 	fixed                 *Activity      // carried over from the plan in force
 	areas                 []*Area        // of fixed: its areas
 	cuts                  []string       // pieces that it cuts, of cutting by itself
+	cutTiles              []string       // the tiles that they are cut from
 	after                 []lag
 	start                 int
 }
