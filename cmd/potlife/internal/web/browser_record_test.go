@@ -9,9 +9,11 @@ import (
 	"image"
 	"io"
 	"log/slog"
+	"net/http"
 	"strings"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -100,6 +102,20 @@ func (p *phone) stored() []RecordRow {
 	return rows
 }
 
+// arrived waits, waking the page, until so many reports have come in and the page shows
+// that none waits: its queue is hidden also before it has looked for what waits.
+func (p *phone) arrived(n int) {
+	p.t.Helper()
+	for deadline := time.Now().Add(45 * time.Second); len(p.stored()) < n && time.Now().Before(deadline); {
+		p.run("window.dispatchEvent(new Event('online'))")
+		time.Sleep(50 * time.Millisecond)
+	}
+	if got := len(p.stored()); got != n {
+		p.t.Fatalf("%d reports have arrived within 45 s, want %d", got, n)
+	}
+	p.until("none waits", queueIsEmpty)
+}
+
 const (
 	queueIsEmpty = "(window.dispatchEvent(new Event('online')), document.getElementById('queue').hidden)"
 	writeNote    = "const f = document.getElementById('note-form'); f.closest('details').open = true; f.elements.note.value = %q; f.requestSubmit()"
@@ -122,7 +138,7 @@ func TestPhotosAreMadeSmallAndKeptOffline(t *testing.T) {
 	p.open()
 	p.until("and after the page was loaded again", fmt.Sprintf(waiting, "2 photos"))
 	p.out.up()
-	p.until("it is sent", queueIsEmpty)
+	p.arrived(1)
 	rows := p.stored()
 	if len(rows) != 1 || len(rows[0].Photos) != 2 || rows[0].Note != "hollow tile" {
 		t.Fatalf("%d reports arrived: %+v", len(rows), rows)
@@ -159,7 +175,7 @@ func TestReportsWaitForTheSignIn(t *testing.T) {
 	p.until("somebody else has signed in", "document.querySelector('.who')?.textContent === 'Olive'")
 	p.until("another's reports are not shown", "document.getElementById('queue').hidden")
 	p.signIn("3")
-	p.until("the queue is sent", queueIsEmpty)
+	p.arrived(2)
 	rows := p.stored()
 	if len(rows) != 2 || rows[0].Note != "first" || rows[1].Note != "second" || rows[0].By.Name != "Ada" {
 		t.Errorf("after signing in again: %+v", rows)
@@ -204,13 +220,79 @@ func TestTwoTabsSendOnceAndInOrder(t *testing.T) {
 	wake := "window.dispatchEvent(new Event('online'))"
 	p.run(wake)
 	other.run(wake)
-	p.until("all are sent", queueIsEmpty)
+	p.arrived(len(want))
 	var got []string
 	for _, r := range p.stored() {
 		got = append(got, r.Note)
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("arrived: %q", got)
+	}
+}
+
+// TestATabSeesWhatAnotherSends reports from one page and sends from another: the first
+// says so too.
+func TestATabSeesWhatAnotherSends(t *testing.T) {
+	p := newPhone(t)
+	second, stop := chromedp.NewContext(p.ctx)
+	defer stop()
+	other := &phone{t: t, ctx: second, out: p.out, desks: p.desks, page: p.page}
+	other.open()
+	p.out.down()
+	p.run(fmt.Sprintf(writeNote, "from the first"))
+	p.until("it is kept", fmt.Sprintf(waiting, "1 report waits"))
+	p.run("window.addEventListener('online', (e) => e.stopImmediatePropagation(), true)")
+	p.out.up()
+	other.run("window.dispatchEvent(new Event('online'))")
+	other.until("the second tab sends it", "document.getElementById('queue').hidden")
+	p.until("the first says that it is taken", "document.getElementById('queue').hidden && document.querySelector('#note-form output').textContent.includes('The plan follows')")
+	if rows := p.stored(); len(rows) != 1 || rows[0].Note != "from the first" {
+		t.Errorf("stored %+v", rows)
+	}
+}
+
+// TestAnAnswerThatNeverComes has a server that takes a report's first try and says
+// nothing: it is given up, and sent again.
+func TestAnAnswerThatNeverComes(t *testing.T) {
+	p := newPhone(t)
+	p.out.down()
+	serve, tries, silent := p.out.handler, atomic.Int64{}, make(chan struct{})
+	t.Cleanup(func() { close(silent) })
+	p.out.handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodPost && r.URL.Path == "/api/v1/records" && tries.Add(1) == 1 {
+			<-silent
+			return
+		}
+		serve.ServeHTTP(w, r)
+	})
+	p.out.up()
+	p.run("const usual = AbortSignal.timeout.bind(AbortSignal); AbortSignal.timeout = (ms) => usual(Math.min(ms, 500)); " + fmt.Sprintf(writeNote, "first") + "; f.elements.note.value = 'second'; f.requestSubmit()")
+	p.arrived(2)
+	var got []string
+	for _, r := range p.stored() {
+		got = append(got, r.Note)
+	}
+	if tries.Load() < 3 || strings.Join(got, ", ") != "first, second" {
+		t.Errorf("%d tries, stored %q", tries.Load(), got)
+	}
+}
+
+// TestTheStoreIsOpenedAgain closes the browser's store under a page: the next report is
+// kept all the same.
+func TestTheStoreIsOpenedAgain(t *testing.T) {
+	p := newPhone(t)
+	p.out.down()
+	p.run(fmt.Sprintf(writeNote, "lost with the store"))
+	p.until("it is kept", fmt.Sprintf(waiting, "1 report waits"))
+	p.run("await new Promise((done, failed) => { const r = indexedDB.deleteDatabase('potlife'); r.onsuccess = done; r.onerror = failed; })")
+	p.run(fmt.Sprintf(writeNote, "kept"))
+	p.until("it is kept again", "document.querySelector('#note-form output').textContent.includes('Kept on this phone')")
+	p.open()
+	p.until("also after a reload", fmt.Sprintf(waiting, "1 report waits"))
+	p.out.up()
+	p.arrived(1)
+	if rows := p.stored(); len(rows) != 1 || rows[0].Note != "kept" {
+		t.Errorf("stored %+v", rows)
 	}
 }
 

@@ -20,15 +20,25 @@
     const ask = indexedDB.open("potlife", 1);
     ask.onupgradeneeded = () => ask.result.createObjectStore("reports", { keyPath: "n", autoIncrement: true });
     ask.onsuccess = () => {
-      ask.result.onversionchange = () => ask.result.close();
-      done(ask.result);
+      const db = ask.result;
+      db.onversionchange = () => { db.close(); opening = undefined; };
+      db.onclose = () => { opening = undefined; }; // the browser took it away: it is opened again
+      done(db);
     };
     ask.onerror = () => failed(ask.error);
   }).catch((err) => { opening = undefined; throw err; }));
+  const started = async (mode) => {
+    try {
+      return (await database()).transaction("reports", mode);
+    } catch (err) {
+      if (err?.name !== "InvalidStateError") throw err;
+      opening = undefined; // it was closed without a word
+      return (await database()).transaction("reports", mode);
+    }
+  };
   const within = async (mode, use) => {
-    const db = await database();
+    const t = await started(mode);
     return new Promise((done, failed) => {
-      const t = db.transaction("reports", mode);
       const ask = use(t.objectStore("reports"));
       t.oncomplete = () => done(ask && ask.result);
       t.onabort = t.onerror = () => failed(t.error || ask?.error);
@@ -56,6 +66,19 @@
       out.classList.toggle("refused", Boolean(refused));
     }
   };
+
+  // tell says it in the other tabs too, and that the queue is another one: whichever
+  // tab sends, the reports of all are sent.
+  const channel = "BroadcastChannel" in window ? new BroadcastChannel(slot) : undefined;
+  const tell = (which, text, refused) => {
+    say(which, text, refused);
+    channel?.postMessage({ user: me, which, text, refused: Boolean(refused) });
+  };
+  channel?.addEventListener("message", ({ data }) => {
+    if (data.user !== me) return;
+    say(data.which, data.text, data.refused);
+    show();
+  });
 
   // A sheet of a day to come is reported on too, when work ran ahead; whoever
   // does so by mistake is asked once.
@@ -126,15 +149,24 @@
     r.readAsDataURL(blob);
   });
 
+  // post sends a report. What gets no answer is given up, sooner than a browser would:
+  // it would hold up all that wait behind it, in every tab. A slow network has the time
+  // that the photos take at 10 kB a second.
+  const post = (report) => {
+    const body = JSON.stringify(report);
+    return fetch("/api/v1/records", {
+      method: "POST", headers: { "Content-Type": "application/json" }, body, credentials: "same-origin",
+      signal: AbortSignal.timeout?.(20000 + body.length / 10),
+    });
+  };
+
   // sendOne returns true when the next report may follow.
   const sendOne = async (entry) => {
     let answer;
     try {
       const report = { ...entry.report };
       if (entry.photos?.length) report.photos = await Promise.all(entry.photos.map(base64));
-      answer = await fetch("/api/v1/records", {
-        method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(report), credentials: "same-origin",
-      });
+      answer = await post(report);
     } catch {
       say(entry.mark, "Kept on this phone; sent when there is a network.");
       return false;
@@ -142,7 +174,7 @@
     const body = await answer.json().catch(() => ({}));
     if (answer.ok) {
       await drop(entry.n);
-      say(entry.mark, body.message || "Recorded.");
+      tell(entry.mark, body.message || "Recorded.");
       return true;
     }
     if (answer.status === 401) {
@@ -156,30 +188,40 @@
     }
     const why = body.detail || "the server refused it";
     await mark(entry, { refused: why });
-    say(entry.mark, why, true);
+    tell(entry.mark, why, true);
     return true;
   };
 
-  let sending = false;
+  let sending = false, again = false;
   const next = async () => (await mine()).find((e) => !e.refused);
   const drain = async () => {
     for (let entry = await next(); entry; entry = await next()) {
       const go = await sendOne(entry);
       await show();
-      if (!go) break;
+      if (!go) return false;
     }
+    return true;
   };
-  // One page at a time sends, so that the order holds over several tabs.
+  // One page at a time sends, so that the order holds over several tabs. What is asked
+  // for meanwhile is looked for once more at the end.
   const send = async () => {
-    if (sending || !me || !(await next())) return;
-    if (sending) return;
+    if (!me) return;
+    if (sending) {
+      again = true;
+      return;
+    }
     sending = true;
+    let all = true, any = false;
     try {
-      if (navigator.locks) await navigator.locks.request(slot, drain);
-      else await drain();
+      do {
+        again = false;
+        if (!(await next())) break;
+        any = true;
+        all = await (navigator.locks ? navigator.locks.request(slot, drain) : drain());
+      } while (all && again);
     } finally { sending = false; }
-    show();
-    fresh();
+    if (any || box && !box.hidden) show(); // another tab may have sent what stood here
+    if (any) fresh();
   };
 
   // small draws a photo anew, no larger than it is kept: what a phone writes
@@ -253,7 +295,7 @@
     if (entry.photos?.length) r.photos = await Promise.all(entry.photos.map(base64));
     for (let left = 3; left > 0; left--) {
       try {
-        const answer = await fetch("/api/v1/records", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(r), credentials: "same-origin" });
+        const answer = await post(r);
         const body = await answer.json().catch(() => ({}));
         if (answer.ok) say(entry.mark, body.message || "Recorded.");
         if (answer.ok || answer.status < 500) return answer.ok;

@@ -5,6 +5,8 @@ const shelf = "potlife-1";
 const fixed = ["/static/style.css", "/static/record.js", "/static/paper.js", "/static/icon.svg"];
 
 self.addEventListener("install", (event) => {
+  // What is sent goes to the network by itself: a report waits for no worker to wake.
+  event.addRoutes?.([{ condition: { requestMethod: "POST" }, source: "network" }])?.catch?.(() => {});
   event.waitUntil(caches.open(shelf).then((c) => c.addAll(fixed)).then(() => self.skipWaiting()));
 });
 self.addEventListener("activate", (event) => {
