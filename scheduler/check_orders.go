@@ -68,9 +68,11 @@ type taking struct {
 }
 
 // arrived: on each day on which tile is to be cut or set as planned, as many tiles are
-// there, opened, as have been taken by then: of each product in all, and for what is
-// seen together of what is on hand and of the orders that are for it, in however many
-// deliveries they come.
+// there, opened, as have been taken by then: of each product as planned in all, and for
+// what is seen together, with what is issued, of what is on hand and of the orders that
+// are for it, in however many deliveries they come. Goods that nobody booked in count as
+// still to come though work with them is issued: those of one group say nothing of
+// another's.
 func (c *checker) arrived() {
 	perBox := map[string]float64{}
 	for _, t := range c.plan.Firm.Catalogue.Tiles {
@@ -104,7 +106,7 @@ func (c *checker) arrived() {
 func (c *checker) enough(product, group string, list []taking, perBox, onHand float64) {
 	taken := 0.0
 	for i, k := range list {
-		if group != "" && k.group != group {
+		if group != "" && k.group != group || group == "" && !k.planned {
 			continue
 		}
 		taken++
@@ -177,7 +179,7 @@ func (c *checker) takings() map[string][]taking {
 			}
 			k := taking{day: clock.Day(p.area.Start), planned: c.act[p.area.Activity].State == "planned"}
 			if at, ok := cut[q.Piece]; ok && at.day.Before(k.day) {
-				k = at
+				k = taking{day: at.day, planned: k.planned && at.planned}
 			}
 			if !any || k.day.Before(first.day) {
 				first, any = k, true
