@@ -457,5 +457,5 @@ func (m *maker) savings(p *Plan) string {
 			}
 		}
 	}
-	return fmt.Sprintf("cut ahead: %s at the saw, about %s instead of %s one by one", several(cuts, "cut"), words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
+	return fmt.Sprintf("cut ahead: %s by settings, about %s instead of %s one by one", several(cuts, "cut"), words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
 }

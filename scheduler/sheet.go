@@ -534,5 +534,5 @@ func (s *sheeter) saving(sh *Sheet) string {
 	if cuts == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s, %s: about %s at the saw instead of %s one by one", several(cuts, "cut"), several(settings, "setting"), words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
+	return fmt.Sprintf("%s, %s: about %s by settings instead of %s one by one", several(cuts, "cut"), several(settings, "setting"), words(ceilMinutes(ahead)), words(ceilMinutes(alone)))
 }

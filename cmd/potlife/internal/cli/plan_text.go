@@ -190,6 +190,23 @@ func toWords(to string) string {
 	return ", to " + to
 }
 
+// onlySite says to which site a day's goods are carried, where it has one alone.
+func (s *summary) onlySite(d *plandoc.Sheet) string {
+	sites := map[string]bool{}
+	for _, id := range d.Activities {
+		if a := s.x.Activities[id]; a != nil && s.x.Rooms[a.Room] != nil {
+			sites[s.x.Rooms[a.Room].Site] = true
+		}
+	}
+	if len(sites) != 1 {
+		return ""
+	}
+	for k := range sites {
+		return ", to " + s.x.SiteName(k)
+	}
+	return ""
+}
+
 // sheet prints one crew's day.
 func (s *summary) sheet(d *plandoc.Sheet) {
 	s.section(fmt.Sprintf("Day sheet: %s, %s", s.x.CrewOn(d.Crew, d.Date), s.w.Day(d.Date)))
@@ -215,12 +232,13 @@ func (s *summary) sheet(d *plandoc.Sheet) {
 	s.table(rows)
 	s.mixes(d)
 	s.cuts(d)
+	to := s.onlySite(d)
 	for _, c := range d.Carry {
 		lot := ""
 		if c.Lot != nil {
 			lot = ", lot " + *c.Lot
 		}
-		fmt.Fprintf(s, "  carry %s of %s%s\n", s.w.Quantity(c.Quantity, c.Unit), s.x.ProductName(c.Product), lot)
+		fmt.Fprintf(s, "  carry %s of %s%s%s\n", s.w.Quantity(c.Quantity, c.Unit), s.x.ProductName(c.Product), lot, to)
 	}
 	s.fetch(d)
 	for _, w := range d.Waits {
