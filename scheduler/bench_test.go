@@ -69,6 +69,9 @@ func BenchmarkReplanFortyRooms(b *testing.B) {
 
 func BenchmarkTwoHundredRooms(b *testing.B) {
 	in := many(b, 200)
+	for i := range in.Firm.Catalogue.Products { // one of the rooms takes one setter longer than a fortnight to cover
+		in.Firm.Catalogue.Products[i].Sheet.CoverWithin *= 2
+	}
 	for b.Loop() {
 		if _, err := Make(context.Background(), in); err != nil {
 			b.Fatal(err)
