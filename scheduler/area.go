@@ -16,6 +16,7 @@ const (
 	harmCorner = 0
 	harmJoint  = 1
 	harmCourse = 2
+	harmWithin = 3
 )
 
 // caps are the most minutes of an area: of one without loud work, and of one with,
@@ -89,6 +90,9 @@ func harmOf(blocks []block, end int) int {
 	}
 	if blocks[end].joint {
 		return harmJoint
+	}
+	if blocks[end].course > 0 {
+		return harmWithin
 	}
 	return harmCourse
 }
@@ -212,7 +216,7 @@ func (e *tooLong) Error() string {
 
 // areasOf turns a run into even areas of at most limit minutes, activity overhead
 // included; longest is what a single piece may take at most.
-func areasOf(run *areaRun, limit, longest caps, flatBlocks func(surface string) bool) ([]*areaPlan, error) {
+func areasOf(run *areaRun, limit, longest caps) ([]*areaPlan, error) {
 	scaled, s := run.blocks, run.spread
 	room := caps{max(1, limit.quiet-float64(s.setUp+s.end)), max(1, limit.loud-float64(s.setUp+s.end))}
 	var out []*areaPlan
@@ -221,7 +225,7 @@ func areasOf(run *areaRun, limit, longest caps, flatBlocks func(surface string) 
 		target := caps{room.quiet * part, room.loud * part}
 		for _, g := range splitBlocks(scaled, target) {
 			loud := slices.ContainsFunc(scaled[g.from:g.to], func(k block) bool { return k.loud })
-			for _, a := range cutAreas(scaled, g, s, target.of(loud), flatBlocks) {
+			for _, a := range cutAreas(scaled, g, s, target.of(loud)) {
 				a.loud = loud
 				out = append(out, a)
 			}
@@ -253,8 +257,8 @@ func longestOver(areas []*areaPlan, most caps) *areaPlan {
 
 // cutAreas makes the areas of one segment: one, unless a single block is
 // longer than the limit.
-func cutAreas(blocks []block, g segment, s spread, limit float64, flatBlocks func(string) bool) []*areaPlan {
-	items := ordered(blocks[g.from:g.to], flatBlocks)
+func cutAreas(blocks []block, g segment, s spread, limit float64) []*areaPlan {
+	items := ordered(blocks[g.from:g.to])
 	total := 0.0
 	for _, b := range blocks[g.from:g.to] {
 		total += b.minutes
@@ -264,7 +268,7 @@ func cutAreas(blocks []block, g segment, s spread, limit float64, flatBlocks fun
 	done, sum := 0, 0.0
 	for i, it := range items {
 		m := (it.set + it.cut + s.charged(it)) / s.speed
-		if i > done && sum+m > total/float64(n)+1e-6 && len(out) < n-1 {
+		if i > done && (sum+m > limit+1e-6 || sum+m > total/float64(n)+1e-6 && len(out) < n-1) {
 			out = append(out, newArea(items[done:i], blocks[g.from], s, "within a course: it is longer than an area may be"))
 			done, sum = i, 0
 		}
@@ -281,6 +285,8 @@ func stopWords(blocks []block, end int) string {
 		return "the corner: the surface is full"
 	case blocks[end].joint:
 		return "the movement joint"
+	case blocks[end].course > 0:
+		return "within a course: the time until a break or the evening is used up"
 	case blocks[end].late:
 		return "the end of the field: what was left out follows"
 	}
@@ -288,7 +294,7 @@ func stopWords(blocks []block, end int) string {
 }
 
 // ordered puts the items of blocks in setting order, surface by surface.
-func ordered(blocks []block, flatBlocks func(string) bool) []*item {
+func ordered(blocks []block) []*item {
 	var out []*item
 	for i := 0; i < len(blocks); {
 		j := i
@@ -300,7 +306,7 @@ func ordered(blocks []block, flatBlocks func(string) bool) []*item {
 		for ; j < len(blocks) && blocks[j].surface == blocks[i].surface; j++ {
 			part = append(part, blocks[j].items...)
 		}
-		if !flatBlocks(blocks[i].surface) {
+		if !blocks[i].flat {
 			relate(part)
 			part = sawnLast(part, steps(part))
 		}

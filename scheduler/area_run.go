@@ -12,18 +12,15 @@ import (
 type areaRun struct {
 	blocks []block
 	spread spread
-	most   caps // minutes of an area
+	most   caps    // minutes of an area
+	wanted int     // minutes of an area over which a shorter one is better
+	fine   []block // see inParts
 }
 
-func newAreaRun(blocks []block, s spread, most caps) *areaRun {
-	r := &areaRun{blocks: slices.Clone(blocks), spread: s, most: most}
+func newAreaRun(blocks []block, s spread, most caps, wanted int) *areaRun {
+	r := &areaRun{blocks: slices.Clone(blocks), spread: s, most: most, wanted: wanted}
 	for i := range r.blocks {
-		k := &r.blocks[i]
-		k.minutes = 0
-		for _, it := range k.items {
-			k.minutes += it.set + it.cut + s.charged(it)
-		}
-		k.minutes /= s.speed
+		r.blocks[i].minutes = s.minutesOf(r.blocks[i].items)
 	}
 	return r
 }
@@ -34,10 +31,14 @@ func (r *areaRun) key() string { return r.blocks[0].items[0].piece.ID }
 // stopped are the areas of the run that end where parts says, by piece: rows of one
 // number share an area, a row of which nothing is said goes with its neighbour. nil
 // where nothing is said of the run, or an area would be longer than one may be.
-func (r *areaRun) stopped(parts map[string]int, flatBlocks func(string) bool) []*areaPlan {
+func (r *areaRun) stopped(parts map[string]int) []*areaPlan {
+	if len(parts) == 0 {
+		return nil
+	}
 	var list []segment
 	from, part, known := 0, 0, false
-	for i, k := range r.blocks {
+	blocks := r.inAreas(parts)
+	for i, k := range blocks {
 		n, ok := parts[k.items[0].piece.ID]
 		if ok && known && n != part {
 			list = append(list, segment{from, i})
@@ -51,9 +52,9 @@ func (r *areaRun) stopped(parts map[string]int, flatBlocks func(string) bool) []
 		return nil
 	}
 	var out []*areaPlan
-	for _, g := range append(list, segment{from, len(r.blocks)}) {
-		rows := r.blocks[g.from:g.to]
-		a := newArea(ordered(rows, flatBlocks), rows[0], r.spread, stopWords(r.blocks, g.to))
+	for _, g := range append(list, segment{from, len(blocks)}) {
+		rows := blocks[g.from:g.to]
+		a := newArea(ordered(rows), rows[0], r.spread, stopWords(blocks, g.to))
 		a.loud = slices.ContainsFunc(rows, func(k block) bool { return k.loud })
 		out = append(out, a)
 	}
@@ -67,13 +68,21 @@ func (r *areaRun) stopped(parts map[string]int, flatBlocks func(string) bool) []
 // minutes by which its end may come later instead; common practice ranks the stops.
 const (
 	costOfArea  = 5  // leaving, coming back, finding the line again
+	costOfOver  = 10 // minutes over what is wanted of an area that cost one
 	leastFilled = 40 // of an area, unless it is all of the run
 	leastGain   = 10 // of end and costs together, for which a run is divided anew
 )
 
 // costOfStop is what a stop costs beside, by its harm: a corner and a movement joint
 // are where one is wanted.
-func costOfStop(harm int) int { return [...]int{harmCorner: 0, harmJoint: 4, harmCourse: 24}[harm] }
+func costOfStop(harm int) int {
+	return [...]int{harmCorner: 0, harmJoint: 4, harmCourse: 24, harmWithin: 40}[harm]
+}
+
+// costOf is what an area of so many minutes costs that ends at a stop of some harm.
+func (r *areaRun) costOf(minutes, harm int) int {
+	return costOfArea + costOfStop(harm) + max(0, minutes-r.wanted)/costOfOver
+}
 
 // division is where a run's areas end and when they begin.
 type division struct {
@@ -103,7 +112,8 @@ const stopLabels = 4
 // ready says of their surfaces and lie in hours: areas then fill what shifts leave.
 // Later is accepted for fewer areas and better stops, by their costs.
 func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
-	n := len(r.blocks)
+	blocks := r.inParts()
+	n := len(blocks)
 	at := make([][]stopLabel, n+1)
 	at[0] = []stopLabel{{}}
 	for from := range n {
@@ -112,7 +122,7 @@ func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
 		}
 		p, loud, begin := patching{spread: &r.spread, at: r.spread.setUp}, false, 0
 		for end := from + 1; end <= n; end++ {
-			k := &r.blocks[end-1]
+			k := &blocks[end-1]
 			for _, it := range k.items {
 				p.add(it)
 			}
@@ -124,7 +134,7 @@ func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
 			if minutes < leastFilled && (from > 0 || end < n) {
 				continue
 			}
-			cost := costOfArea + costOfStop(harmOf(r.blocks, end))
+			cost := r.costOf(minutes, harmOf(blocks, end))
 			for i, l := range at[from] {
 				if s, ok := earliest(hours.of(loud), max(l.finish, begin), minutes); ok {
 					at[end] = withLabel(at[end], stopLabel{s + minutes, l.cost + cost, s, from, i})
@@ -132,7 +142,7 @@ func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
 			}
 		}
 	}
-	return r.traced(at)
+	return traced(at)
 }
 
 // withLabel adds a way to a row unless another is as soon at no more cost.
@@ -147,8 +157,8 @@ func withLabel(list []stopLabel, l stopLabel) []stopLabel {
 }
 
 // traced is the division that leads to the best way to the end.
-func (r *areaRun) traced(at [][]stopLabel) (d division, ok bool) {
-	end, best := len(r.blocks), -1
+func traced(at [][]stopLabel) (d division, ok bool) {
+	end, best := len(at)-1, -1
 	for i, l := range at[end] {
 		if best < 0 || l.finish+l.cost < at[end][best].finish+at[end][best].cost {
 			best = i
@@ -202,7 +212,11 @@ func (s *spread) full(set, m2, kg float64) bool {
 	return set > float64(s.open) || s.capM2 > 0 && m2 > s.capM2+1e-9 || kg > s.bucket+1e-9
 }
 
-// atMost are the most minutes of an area by a firm's limit and the longest intervals.
-func atMost(limit int, quiet, loud shift) caps {
-	return caps{math.Min(float64(limit), float64(quiet.longest)), math.Min(float64(limit), float64(loud.longest))}
+// atMost are the most minutes of an area by the longest intervals, and by the firm's
+// limit where it gives one: else an area may be longer than one is wanted.
+func atMost(given int, quiet, loud shift) caps {
+	if given <= 0 {
+		given = math.MaxInt
+	}
+	return caps{float64(min(given, quiet.longest)), float64(min(given, loud.longest))}
 }

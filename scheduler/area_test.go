@@ -38,7 +38,7 @@ func TestFieldGrowsInSteps(t *testing.T) {
 		t.Fatalf("%d rows, want 3 courses", len(blocks))
 	}
 	got := ""
-	for _, it := range ordered(blocks, func(string) bool { return false }) {
+	for _, it := range ordered(blocks) {
 		got += it.piece.ID + " "
 	}
 	want := "a2 a1 a3 b1 b2 a0 a4 b0 b3 c2 c1 c3 b4 c0 c4 "
@@ -98,7 +98,7 @@ func TestFloorEndsAtTheDoor(t *testing.T) {
 	for edge, last := range map[int]string{0: "a", 2: "d"} {
 		s := rooms.Surface{Key: "w", Kind: rooms.Floor, Outline: l.Outline.Outer, Edges: make([]rooms.Edge, 4)}
 		s.Edges[edge].Meets = rooms.Doorway
-		items := ordered(blocksOf(l, &s, plainItem), func(string) bool { return true })
+		items := ordered(blocksOf(l, &s, plainItem))
 		if got := items[len(items)-1].piece.ID[:1]; got != last {
 			t.Errorf("door at edge %d: the last piece is in course %s, want %s", edge, got, last)
 		}
@@ -152,7 +152,7 @@ func TestPatchesKeepTheOpenTime(t *testing.T) {
 	l := wall(6, 8, 0)
 	blocks := blocksOf(l, &rooms.Surface{Key: "w", Kind: rooms.Wall}, plainItem)
 	sp := spread{open: 14, bucket: 20, speed: 1, setUp: 10, end: 10}
-	areas, err := areasOf(newAreaRun(blocks, sp, caps{150, 150}), caps{120, 120}, caps{240, 240}, func(string) bool { return false })
+	areas, err := areasOf(newAreaRun(blocks, sp, caps{150, 150}, 150), caps{120, 120}, caps{240, 240})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -226,7 +226,7 @@ func FuzzSettingOrder(f *testing.F) {
 			return
 		}
 		order, n := "", 0
-		for _, it := range ordered(blocksOf(l, &rooms.Surface{Key: "w", Kind: rooms.Wall}, plainItem), func(string) bool { return false }) {
+		for _, it := range ordered(blocksOf(l, &rooms.Surface{Key: "w", Kind: rooms.Wall}, plainItem)) {
 			order += it.piece.ID + " "
 			n++
 		}

@@ -117,7 +117,8 @@ type Limits struct {
 	// RecoatSafety is the share of the time between the first and the last minute for
 	// the next coat of a membrane in which that is planned, where it can be (0.75).
 	RecoatSafety float64
-	// AreaMinutes is the longest setting area (default 150).
+	// AreaMinutes is the longest setting area. Where none is given 150 min are wanted, and
+	// longer ones are planned where rooms are done sooner by them.
 	AreaMinutes int
 	// BucketKg is how many kg of powder or paste are mixed at once (default 20).
 	BucketKg float64

@@ -138,7 +138,7 @@ func (k *kept) toCome(a *Area, number int) {
 		k.parts[room] = map[string]int{}
 	}
 	for _, id := range a.Pieces {
-		k.parts[room][id] = number
+		k.parts[room][id] = number + 1
 	}
 }
 

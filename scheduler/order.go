@@ -43,9 +43,11 @@ type block struct {
 	chosen  bool       // late on purpose
 	until   rooms.Date // of what is late on purpose: the first day, zero for any
 	first   bool       // of its surface
+	flat    bool       // of what lies: it stays as it is ordered
 	joint   bool       // a soft joint runs between it and the block before
 	loud    bool       // something of it is cut with a power tool while it is set
 	minutes float64
+	course  float64 // minutes of the whole row, where this is a later part of one; else 0
 }
 
 // tolerance within which two edges count as neighbours across a joint; a hair
@@ -110,7 +112,7 @@ func settingOrder(l *takeoff.Layout, s *rooms.Surface) []block {
 	}
 	rows = append(rows, late...)
 	for i := range rows {
-		rows[i].first = i == 0
+		rows[i].first, rows[i].flat = i == 0, flat(s.Kind)
 		for _, it := range rows[i].items {
 			it.row = i
 		}

@@ -43,7 +43,28 @@ func (m *maker) refill(ctx context.Context) error {
 			return err
 		}
 		m.choice = next
+		if next = next.mannedAnew(ctx); next != nil {
+			m.choice = next
+		}
 	}
+	return nil
+}
+
+// mannedAnew is a plan of crews that are short of people for a time, its work done by
+// those who are there at the dates that it has come to; nil where that is no better.
+func (c *choice) mannedAnew(ctx context.Context) *choice {
+	if c.manned == nil {
+		return nil
+	}
+	d := c.projected()
+	if d.sameManned(c.manned) {
+		return nil
+	}
+	next := &choice{chooser: c.chooser, crew: c.crew}
+	if next.manBy(d) && next.date(ctx, max(4, c.w.budget(len(next.net.tasks))/dayShare), nil) == nil && next.settle(ctx) == nil && next.betterThan(c) {
+		return next
+	}
+	c.back()
 	return nil
 }
 
@@ -60,12 +81,16 @@ func (r *setRun) finish() int { t := r.tasks[len(r.tasks)-1]; return t.start + t
 
 // cost is that of the run's stops as they are.
 func (r *setRun) cost() int {
-	sum, at := 0, 0
+	sum, row, items := 0, 0, 0 // rows that are begun, and what is left of their pieces
 	for _, t := range r.tasks {
-		for n := 0; at < len(r.blocks) && n < len(t.area.items); at++ {
-			n += len(r.blocks[at].items)
+		for items -= len(t.area.items); items < 0 && row < len(r.blocks); row++ {
+			items += len(r.blocks[row].items)
 		}
-		sum += costOfArea + costOfStop(harmOf(r.blocks, at))
+		harm := harmWithin
+		if items <= 0 {
+			harm = harmOf(r.blocks, row)
+		}
+		sum += r.costOf(t.minutes, harm)
 	}
 	return sum
 }
@@ -125,11 +150,13 @@ func (c *choice) refilled(ctx context.Context, until int) (*choice, error) {
 // part notes in which area each row of the run is to be.
 func (r *areaRun) part(parts map[string]int, d division) {
 	n := 0
-	for i, k := range r.blocks {
+	for i, k := range r.inParts() {
 		if i == d.stops[n] {
 			n++
 		}
-		parts[k.items[0].piece.ID] = n + 1
+		for _, it := range k.items {
+			parts[it.piece.ID] = n + 1
+		}
 	}
 }
 
@@ -175,9 +202,11 @@ func (c *choice) hours(t *task, free []Interval) runHours {
 // for those alone.
 func (c *choice) ready(r *setRun) (by map[string]int, first int) {
 	by = map[string]int{}
+	before := 0
 	for _, t := range r.tasks {
+		soonest := -1
 		for _, k := range t.surfaces {
-			at := t.release
+			at := max(t.release, before)
 			for i := range t.after {
 				l := &t.after[i]
 				if l.task.area != nil && l.task.area.run == r.areaRun || l.task.kind == kindCut || share(l.task, t) && !slices.Contains(l.task.surfaces, k) {
@@ -189,7 +218,11 @@ func (c *choice) ready(r *setRun) (by map[string]int, first int) {
 			if was, ok := by[k]; !ok || at < was {
 				by[k] = at
 			}
+			if soonest < 0 || at < soonest {
+				soonest = at
+			}
 		}
+		before = max(before, soonest) // one area follows the other
 	}
 	first = -1
 	for _, at := range by {
@@ -321,17 +354,27 @@ func (c *choice) besides(rooms map[int]map[string]int) *chooser {
 }
 
 // startsOf is a start for the solver: that of was, with the areas of divided runs where
-// they were found to fit.
+// they were found to fit. What follows them in their rooms is placed anew, as soon as
+// it may be now.
 func (c *choice) startsOf(runs []*setRun, found map[*setRun]division, was *choice) map[string]int {
-	warm, areas := map[string]int{}, map[string][]int{}
+	warm, areas, from := map[string]int{}, map[string][]int{}, map[*roomWork]int{}
+	for r := range found {
+		room := c.rooms[r.room]
+		if at, ok := from[room]; !ok || r.start() < at {
+			from[room] = r.start()
+		}
+	}
 	for _, t := range was.net.tasks {
-		if t.area == nil {
+		if at, ok := from[t.room]; t.area == nil && (!ok || t.start < at || t.fixed != nil) {
 			warm[t.id] = t.start
 		}
 	}
 	for _, r := range runs {
 		if d, ok := found[r]; ok {
 			areas[r.key()] = d.starts
+			continue
+		}
+		if at, ok := from[c.rooms[r.room]]; ok && r.start() >= at {
 			continue
 		}
 		for _, t := range r.tasks {

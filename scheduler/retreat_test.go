@@ -49,7 +49,7 @@ func doorAt(l *takeoff.Layout, line, col, lines int) *rooms.Surface {
 }
 
 func orderOnFloor(l *takeoff.Layout, s *rooms.Surface) (ids []string) {
-	for _, it := range ordered(blocksOf(l, s, plainItem), func(string) bool { return true }) {
+	for _, it := range ordered(blocksOf(l, s, plainItem)) {
 		ids = append(ids, it.piece.ID)
 	}
 	return ids

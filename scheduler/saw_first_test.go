@@ -51,7 +51,7 @@ func TestAreasWaitForWhatIsSawnTheSameDay(t *testing.T) {
 func TestIssuedCutsDryBeforeTheirArea(t *testing.T) {
 	const dry = 30 * 60
 	issued, listed := 0, 0
-	for _, seed := range []uint64{2, 3, 4} {
+	for _, seed := range []uint64{2, 3, 4, 5, 6} {
 		in := small(t, seed, 3)
 		p := made(t, in)
 		next, d := frozenAfter(in, p, 6)

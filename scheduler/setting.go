@@ -244,14 +244,14 @@ func (b *builder) areasBy(blocks []block, g gang) ([]*areaPlan, error) {
 	}
 	quiet, loud := b.shiftFor(false), b.shiftFor(true)
 	part := func(s shift) float64 { return float64(s.part(b.limits.AreaMinutes)) }
-	run := newAreaRun(blocks, sp, atMost(b.limits.AreaMinutes, quiet, loud))
+	run := newAreaRun(blocks, sp, atMost(b.firm.Limits.AreaMinutes, quiet, loud), b.limits.AreaMinutes)
 	var areas []*areaPlan
 	if by, ok := b.r.manned[run.key()]; !ok || by == b.crew.hands() { // else they are of others' size
-		areas = run.stopped(b.r.parts, b.isFlat)
+		areas = run.stopped(b.r.parts)
 	}
 	if areas == nil {
 		var err error
-		if areas, err = areasOf(run, caps{part(quiet), part(loud)}, caps{float64(quiet.longest), float64(loud.longest)}, b.isFlat); err != nil {
+		if areas, err = areasOf(run, caps{part(quiet), part(loud)}, caps{float64(quiet.longest), float64(loud.longest)}); err != nil {
 			return nil, b.refuseArea(err, quiet, loud)
 		}
 	}

@@ -236,7 +236,7 @@ var limitsObject = object[limits]{
 		keep("open_safety", "share of the open time that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.OpenSafety }),
 		keep("pot_safety", "share of the pot life that is planned (0.7)", shareForm, func(l *limits) *float64 { return &l.PotSafety }),
 		keep("recoat_safety", "share of the time between the first and the last minute for the next coat of a membrane in which that is planned where it can be (0.75; 1: to the last minute)", shareForm, func(l *limits) *float64 { return &l.RecoatSafety }),
-		keep("longest_area", "longest setting area (150min)", minutesForm, func(l *limits) *int { return &l.AreaMinutes }),
+		keep("longest_area", "longest setting area (150min, and more where rooms are done sooner by it)", minutesForm, func(l *limits) *int { return &l.AreaMinutes }),
 		keep("bucket", "how much powder or paste is mixed at once (20 kg)", weightForm, func(l *limits) *float64 { return &l.BucketKg }),
 		keep("lift_weight", "weight from which on two people lift a tile (12.5 kg: half of what guidance sets for one person at the waist)", weightForm, func(l *limits) *float64 { return &l.LiftKg }),
 		keep("flood_test", "how long the water of a flood test stands (24h); local code says how long", minutesForm, func(l *limits) *int { return &l.FloodMinutes }),
