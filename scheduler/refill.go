@@ -23,6 +23,7 @@ const (
 	refillRounds = 3
 	refillDays   = 4
 	refillTasks  = 5_000 // of a plan of more once only: a round takes its time
+	anewTasks    = 1_000 // of a plan of more what follows divided areas keeps its dates at first
 )
 
 // refill divides the areas of the chosen plan anew for as long as that makes it better.
@@ -37,6 +38,8 @@ func (m *maker) refill(ctx context.Context) error {
 			until = max(until, m.works.opens(c.Key)+refillDays*1440)
 		}
 	}
+	defer func(was bool) { m.works.again = was }(m.works.again)
+	m.works.again = true // why a plan tried has no schedule is no matter
 	for range rounds {
 		next, err := m.choice.refilled(ctx, until)
 		if err != nil || next == nil {
@@ -359,6 +362,9 @@ func (c *choice) besides(rooms map[int]map[string]int) *chooser {
 func (c *choice) startsOf(runs []*setRun, found map[*setRun]division, was *choice) map[string]int {
 	warm, areas, from := map[string]int{}, map[string][]int{}, map[*roomWork]int{}
 	for r := range found {
+		if len(c.net.tasks) > anewTasks {
+			break
+		}
 		room := c.rooms[r.room]
 		if at, ok := from[room]; !ok || r.start() < at {
 			from[room] = r.start()
