@@ -83,6 +83,16 @@ func (p *phone) open() {
 	p.do(chromedp.Navigate(p.page), chromedp.WaitVisible("article.sheet"))
 }
 
+// secondTab opens the same page once more on the phone.
+func (p *phone) secondTab() *phone {
+	p.t.Helper()
+	ctx, stop := chromedp.NewContext(p.ctx)
+	p.t.Cleanup(stop)
+	other := &phone{t: p.t, ctx: ctx, out: p.out, desks: p.desks, page: p.page}
+	other.open()
+	return other
+}
+
 func (p *phone) until(what, script string) { p.t.Helper(); until(p.t, p.ctx, what, script) }
 
 // run runs a script and fails where it throws.
@@ -201,10 +211,7 @@ func TestAPhoneWithoutRoom(t *testing.T) {
 // TestTwoTabsSendOnceAndInOrder reports from two pages of one phone in turns.
 func TestTwoTabsSendOnceAndInOrder(t *testing.T) {
 	p := newPhone(t)
-	second, stop := chromedp.NewContext(p.ctx)
-	defer stop()
-	other := &phone{t: t, ctx: second, out: p.out, desks: p.desks, page: p.page}
-	other.open()
+	other := p.secondTab()
 	p.out.down()
 	var want []string
 	for i := range 20 {
@@ -234,10 +241,7 @@ func TestTwoTabsSendOnceAndInOrder(t *testing.T) {
 // says so too.
 func TestATabSeesWhatAnotherSends(t *testing.T) {
 	p := newPhone(t)
-	second, stop := chromedp.NewContext(p.ctx)
-	defer stop()
-	other := &phone{t: t, ctx: second, out: p.out, desks: p.desks, page: p.page}
-	other.open()
+	other := p.secondTab()
 	p.out.down()
 	p.run(fmt.Sprintf(writeNote, "from the first"))
 	p.until("it is kept", fmt.Sprintf(waiting, "1 report waits"))
