@@ -52,7 +52,7 @@ func patternHint(name string, own map[string]takeoff.Pattern) string {
 	if near := nearest(name, known); near != "" {
 		return fmt.Sprintf("%q, or another of %s", near, list(known))
 	}
-	return "one of " + list(known) + ", or an offset of your own such as offset 0,1/4,1/2"
+	return "one of " + list(known) + ", or an offset of your own such as \"offset 0,1/4,1/2\" (in quotes: between { and } a comma ends a value)"
 }
 
 // patternObject is a pattern of the firm's own: tiles of a cell that repeats by
