@@ -75,6 +75,17 @@ func (b *builder) with(h hands) {
 	b.gang = gangOf(*b.crew, b.r.people, b.rates)
 }
 
+// alike reports whether other people of the crew take as long for the room's setting as
+// those for whom it is built: who finds no place in the room is not missed there.
+func (b *builder) alike(by hands) bool {
+	if by == b.crew.hands() {
+		return true
+	}
+	some := *b.crew
+	some.Setters, some.Helpers = by.setters, by.helpers
+	return gangOf(some, b.r.people, b.rates) == b.gang && (by.helpers == 0) == (b.crew.Helpers == 0)
+}
+
 // strengths are how many of a crew are there at some time of a span, all of them
 // first.
 func (c Crew) strengths(from, to rooms.Date) []hands {

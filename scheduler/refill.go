@@ -18,39 +18,62 @@ import (
 const refillShare = 16
 
 // refillRounds is how often a first plan is divided anew. One made from a plan in
-// force has its areas, and is divided anew once, where work begins within refillDays.
+// force has its areas, and is divided anew once, where work begins within refillDays
+// or has more people or hours for it than before.
 const (
 	refillRounds = 3
 	refillDays   = 4
+	refillRooms  = 8     // are divided one by one where all together make it no better
 	refillTasks  = 5_000 // of a plan of more once only: a round takes its time
 	anewTasks    = 1_000 // of a plan of more what follows divided areas keeps its dates at first
 )
 
 // refill divides the areas of the chosen plan anew for as long as that makes it better.
 func (m *maker) refill(ctx context.Context) error {
-	rounds, until := refillRounds, m.works.horizon
+	defer func(was bool) { m.works.again = was }(m.works.again)
+	m.works.again = true // why a plan tried has no schedule is no matter
+	rounds := refillRounds
 	if len(m.choice.net.tasks) > refillTasks {
 		rounds = 1
 	}
-	if m.in.Prior != nil {
-		rounds, until = 1, 0
-		for _, c := range m.in.Firm.Crews {
-			until = max(until, m.works.opens(c.Key)+refillDays*1440)
-		}
+	if m.in.Prior == nil {
+		_, err := m.divideAnew(ctx, rounds, nearby{until: m.works.horizon})
+		return err
 	}
-	defer func(was bool) { m.works.again = was }(m.works.again)
-	m.works.again = true // why a plan tried has no schedule is no matter
-	for range rounds {
-		next, err := m.choice.refilled(ctx, until)
-		if err != nil || next == nil {
+	near := m.nearby()
+	if _, err := m.divideAnew(ctx, 1, near); err != nil {
+		return err
+	}
+	if near.more = m.grown(); len(near.more) == 0 {
+		return nil
+	}
+	any, err := m.divideAnew(ctx, rounds, near)
+	if err != nil || any {
+		return err
+	}
+	for _, room := range near.rooms(m.choice, refillRooms) { // not all together, but some of them
+		near.only = room
+		if _, err := m.divideAnew(ctx, 1, near); err != nil {
 			return err
 		}
-		m.choice = next
+	}
+	return nil
+}
+
+// divideAnew divides the areas of the runs that are looked at anew so many times, for as
+// long as that makes the plan better, and reports whether it did.
+func (m *maker) divideAnew(ctx context.Context, rounds int, near nearby) (any bool, err error) {
+	for range rounds {
+		next, err := m.choice.refilled(ctx, near)
+		if err != nil || next == nil {
+			return any, err
+		}
+		m.choice, any = next, true
 		if next = next.mannedAnew(ctx); next != nil {
 			m.choice = next
 		}
 	}
-	return nil
+	return any, nil
 }
 
 // mannedAnew is a plan of crews that are short of people for a time, its work done by
@@ -117,11 +140,11 @@ func (c *choice) runs() []*setRun {
 	return out
 }
 
-// refilled is the plan with areas that fill what its shifts have left, of runs that
-// begin before a minute; nil where none is better.
-func (c *choice) refilled(ctx context.Context, until int) (*choice, error) {
+// refilled is the plan with areas that fill what its shifts have left, of runs that are
+// looked at; nil where none is better.
+func (c *choice) refilled(ctx context.Context, near nearby) (*choice, error) {
 	runs := c.runs()
-	found := c.divisions(runs, until)
+	found := c.divisions(runs, near)
 	if len(found) == 0 {
 		return nil, nil
 	}
@@ -164,12 +187,12 @@ func (r *areaRun) part(parts map[string]int, d division) {
 }
 
 // divisions are those of runs that would end sooner.
-func (c *choice) divisions(runs []*setRun, until int) map[*setRun]division {
+func (c *choice) divisions(runs []*setRun, near nearby) map[*setRun]division {
 	out := map[*setRun]division{}
 	book := c.booked()
 	for _, r := range runs {
-		if r.start() >= until {
-			break
+		if !near.has(r) {
+			continue
 		}
 		ready, first := c.ready(r)
 		if first+leastFilled > r.finish() {

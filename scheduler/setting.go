@@ -246,7 +246,7 @@ func (b *builder) areasBy(blocks []block, g gang) ([]*areaPlan, error) {
 	part := func(s shift) float64 { return float64(s.part(b.limits.AreaMinutes)) }
 	run := newAreaRun(blocks, sp, atMost(b.firm.Limits.AreaMinutes, quiet, loud), b.limits.AreaMinutes)
 	var areas []*areaPlan
-	if by, ok := b.r.manned[run.key()]; !ok || by == b.crew.hands() { // else they are of others' size
+	if by, ok := b.r.manned[run.key()]; !ok || b.alike(by) { // else they are of others' size
 		areas = run.stopped(b.r.parts)
 	}
 	if areas == nil {
