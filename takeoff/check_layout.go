@@ -15,6 +15,8 @@ import (
 const (
 	checkLine = 2 * rooms.Micrometre
 	checkBare = rooms.Millimetre // how much wider than a joint a strip may stay bare
+	// checkCorner is how far a corner of a whole tile may stick out of its cover.
+	checkCorner = 60 * rooms.Micrometre
 )
 
 // layoutCheck holds a layout to its rules. It looks at nothing but the layout
@@ -154,7 +156,7 @@ func (c *layoutCheck) piece(z *ZoneLayout, p *Piece) {
 		for i, a := range r {
 			for _, at := range []rooms.Point{a, middle(a, r[(i+1)%len(r)])} {
 				if !slices.ContainsFunc(z.Cover, func(o rooms.Polygon) bool {
-					return o.Place(at) != rooms.Outside || borderDistance(o, at) <= 60*rooms.Micrometre
+					return o.Place(at) != rooms.Outside || borderDistance(o, at) <= checkCorner
 				}) {
 					c.fail("%s leaves its cover near (%s, %s)", p.ID, at.X, at.Y)
 					return
@@ -178,7 +180,7 @@ func (c *layoutCheck) coverInside(z *ZoneLayout, p *Piece) {
 	for _, o := range z.Cover {
 		for _, r := range o.Rings() {
 			for _, q := range r {
-				if box.Meets(rooms.Box{Min: q, Max: q}) && p.Polygon.Place(q) == rooms.Inside && borderDistance(p.Polygon, q) > 60*rooms.Micrometre {
+				if box.Meets(rooms.Box{Min: q, Max: q}) && p.Polygon.Place(q) == rooms.Inside && borderDistance(p.Polygon, q) > checkCorner {
 					c.fail("%s: the border of its cover runs through it at (%s, %s)", p.ID, q.X, q.Y)
 				}
 			}
@@ -249,12 +251,12 @@ func (c *layoutCheck) apart(z *ZoneLayout) {
 	}
 }
 
-// softJoints checks that no piece reaches into a soft joint of its zone.
+// softJoints checks that no piece reaches into a soft joint of its zone, between its ends.
 func (c *layoutCheck) softJoints(z *ZoneLayout) {
 	for _, j := range z.Movement {
-		reach := j.Width/2 - checkLine
-		box := rooms.Ring{j.A, j.B}.Box()
-		box = rooms.Box{Min: rooms.Point{X: box.Min.X - reach, Y: box.Min.Y - reach}, Max: rooms.Point{X: box.Max.X + reach, Y: box.Max.Y + reach}}
+		reach := j.Width/2 - checkCorner
+		band := softStrip(j, max(reach, 1))
+		box := band.Outer.Box()
 		for i := range z.Pieces {
 			p := &z.Pieces[i]
 			if !p.Polygon.Outer.Box().Meets(box) {
@@ -265,11 +267,23 @@ func (c *layoutCheck) softJoints(z *ZoneLayout) {
 				d := leftOf(j.A, j.B, q)
 				most, least = max(most, d), min(least, d)
 			}
-			if most > -reach && least < reach {
+			if most > -reach && least < reach && polygonDistance(p.Polygon, band) == 0 {
 				c.fail("%s reaches into the soft joint from (%s, %s) to (%s, %s)", p.ID, j.A.X, j.A.Y, j.B.X, j.B.Y)
 			}
 		}
 	}
+}
+
+// softStrip is a soft joint so far to both sides of its line, less the tolerance at its ends.
+func softStrip(j MovementJoint, half rooms.Length) rooms.Polygon {
+	dx, dy := float64(j.B.X-j.A.X), float64(j.B.Y-j.A.Y)
+	long := max(math.Sqrt(float64(dx*dx)+float64(dy*dy)), 1)
+	at := func(end rooms.Point, on, left rooms.Length) rooms.Point {
+		x, y := dx/long, dy/long
+		return rooms.Point{X: end.X + rooms.Length(math.Round(float64(x*float64(on))-float64(y*float64(left)))),
+			Y: end.Y + rooms.Length(math.Round(float64(y*float64(on))+float64(x*float64(left))))}
+	}
+	return rooms.Polygon{Outer: rooms.Ring{at(j.A, checkLine, -half), at(j.B, -checkLine, -half), at(j.B, -checkLine, half), at(j.A, checkLine, half)}}
 }
 
 // polygonDistance is the distance of two areas, 0 where they overlap.

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -87,6 +88,31 @@ func TestCheckLayoutFindsWhatIsWrong(t *testing.T) {
 		c.spoil(&l)
 		if err := CheckLayout(l, tiles); err == nil || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("want a breach %q, got %v", c.says, err)
+		}
+	}
+}
+
+// TestCheckLayoutSoftJointEnds: a piece beyond the end of a soft joint is none of its own,
+// nor one whose corner sticks into it no further than those of whole tiles may.
+func TestCheckLayoutSoftJointEnds(t *testing.T) {
+	in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Wall, Measured: true, Outline: rooms.Rect(0, 0, 1000*lmm, 600*lmm)}, patternCase{"straight", 3 * lmm, []Tile{box("a", 197*lmm, 197*lmm)}})
+	for _, c := range []struct {
+		past, into rooms.Length
+		want       bool
+	}{
+		{0, 0, true},
+		{-lmm, 10 * lmm, true},                     // ends before the piece
+		{lmm, 10 * lmm, false},                     // ends in it
+		{197 * lmm, 50 * rooms.Micrometre, true},   // along its side
+		{197 * lmm, 100 * rooms.Micrometre, false}, // a little in it
+	} {
+		l := lay(t, in)
+		i := slices.IndexFunc(l.Zones[0].Pieces, func(p Piece) bool { return p.Full })
+		b := l.Zones[0].Pieces[i].Polygon.Outer.Box()
+		x := b.Min.X - 3*lmm/2 + c.into
+		l.Zones[0].Movement = []MovementJoint{{A: rooms.Point{X: x, Y: b.Min.Y - 20*lmm}, B: rooms.Point{X: x, Y: b.Min.Y + c.past}, Width: 3 * lmm}}
+		if err := CheckLayout(l, in.Tiles); (err == nil) != c.want {
+			t.Errorf("%s past and %s into: %v", c.past, c.into, err)
 		}
 	}
 }

@@ -76,7 +76,7 @@ func (z *zoneLayer) movement(s *rooms.Surface, origin rooms.Point) ([]MovementJo
 				width = max(width, std.moveLeast)
 			}
 			for _, at := range places {
-				j := softAt(upright, at, b, width, !inJoint)
+				j := softAt(upright, at, r.endsAt(z.ground.cover[i].Outer, at, width), width, !inJoint)
 				j.Why = fmt.Sprintf("a run of %s needs a soft joint at least every %s", fig.run(r.high-r.low), fig.run(limit))
 				joints = append(joints, j)
 				if j.Through {

@@ -49,10 +49,11 @@ func (z *zoneLayer) besideRun(r *longRun, part int, origin rooms.Point, widest r
 	u, v := z.lay.turn.apply(z.lay.u), z.lay.turn.apply(z.lay.v)
 	b := &besideRun{longRun: r, z: z, pad: widest + z.lay.joint, period: absLen(r.along(u)) + absLen(r.along(v))}
 	in := func(rooms.Ring) bool { return true }
-	if len(z.ground.cover) > 1 {
+	if len(z.ground.cover) > 1 { // a joint of the part crosses what lies between its ends
 		in = func(ring rooms.Ring) bool {
-			box := ring.Box()
-			return z.ground.cover[part].Place(rooms.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}) != rooms.Outside
+			low, high := b.ends(ring)
+			at := b.stretch(z.ground.cover[part].Outer, low-b.pad, high+b.pad)
+			return len(at) > 0 && at.Box().Meets(ring.Box())
 		}
 	}
 	whole := make([]*[2][]softHarm, len(z.lay.tiles))
@@ -181,14 +182,7 @@ func (b *besideRun) cutOff(ring rooms.Ring, side int, deep rooms.Length) rooms.R
 	if side == 1 {
 		at = high - deep
 	}
-	p, q := rooms.Point{X: at}, rooms.Point{X: at, Y: rooms.Metre} // what lies left of it has the lesser x
-	if b.upright {
-		p, q = rooms.Point{X: rooms.Metre, Y: at}, rooms.Point{Y: at}
-	}
-	if side == 1 {
-		p, q = q, p
-	}
-	return keepLeft(ring, p, q)
+	return b.below(ring, at, side)
 }
 
 // partHarm is what a piece counts for.
@@ -235,7 +229,7 @@ func (b *besideRun) places(k, n int, width rooms.Length, inJoint bool) []softPla
 		return cmp.Or(x.harm.compare(y.harm), cmp.Compare(absLen(x.at-even), absLen(y.at-even)), cmp.Compare(x.at, y.at))
 	})
 	list = slices.Compact(list)
-	if len(list) > mostPlaces { // the even division always keeps the limit
+	if !inJoint && len(list) > mostPlaces { // the even division always keeps the limit
 		list = append(list[:mostPlaces:mostPlaces], softPlace{even, b.harm(even, width)})
 	}
 	return list

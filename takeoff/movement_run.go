@@ -27,6 +27,40 @@ type softPlace struct {
 	harm softHarm
 }
 
+// softEnds is how far beside a soft joint its part counts for where it ends: more than what
+// rounding moves a corner by.
+const softEnds = rooms.Micrometre
+
+// endsAt is the box of what of a part lies at a soft joint there: beside a step of the room
+// it ends where the part does.
+func (r *longRun) endsAt(part rooms.Ring, at, width rooms.Length) rooms.Box {
+	reach := width/2 + softEnds
+	if left := r.stretch(part, at-reach, at+reach); len(left) > 0 {
+		return left.Box()
+	}
+	return part.Box()
+}
+
+// stretch is what of a ring lies from low to high along the run.
+func (r *longRun) stretch(ring rooms.Ring, low, high rooms.Length) rooms.Ring {
+	if ring = r.below(ring, high, 0); len(ring) > 0 {
+		ring = r.below(ring, low, 1)
+	}
+	return ring
+}
+
+// below is what of a ring lies below a place along the run, or above it: on side 1.
+func (r *longRun) below(ring rooms.Ring, at rooms.Length, side int) rooms.Ring {
+	p, q := rooms.Point{X: at}, rooms.Point{X: at, Y: rooms.Metre} // what lies left of it has the lesser x
+	if r.upright {
+		p, q = rooms.Point{X: rooms.Metre, Y: at}, rooms.Point{Y: at}
+	}
+	if side == 1 {
+		p, q = q, p
+	}
+	return keepLeft(ring, p, q)
+}
+
 // fewest is how many fields the run is divided into at least.
 func (r *longRun) fewest() int { return int((r.high - r.low + r.limit - 1) / r.limit) }
 
@@ -95,7 +129,7 @@ func (r *longRun) fewestOf(list []rooms.Length) ([]rooms.Length, bool) {
 // softStep is the best way to a place: what all joints harm, and how unequal the fields are.
 type softStep struct {
 	harm    softHarm
-	squares int64 // of the fields, in mm²
+	squares int64 // of the fields, in µm²
 	before  int   // in the layer before
 	ok      bool
 }

@@ -198,3 +198,57 @@ func TestSoftJointLeavesTheBestPieces(t *testing.T) {
 		t.Errorf("only %d walls are cut through", through)
 	}
 }
+
+// TestSoftJointsEndWithTheirPart lays walls of every pattern that a shelf parts into a strip
+// below and beside it, one course high, and the field within: the soft joint of the strip
+// ends with it and cuts nothing of the field, whose own lies elsewhere.
+func TestSoftJointsEndWithTheirPart(t *testing.T) {
+	at := func(x, y int) rooms.Point { return rooms.Point{X: rooms.Length(x) * lmm, Y: rooms.Length(y) * lmm} }
+	shelf := rooms.Ring{at(600, 1500), at(600, 150), at(4100, 150), at(4100, 170), at(620, 170), at(620, 1500)}
+	for _, p := range everyPattern() {
+		in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Wall, Measured: true, MovementLimit: 2300 * lmm, Outline: rooms.Rect(0, 0, 4100*lmm, 1500*lmm),
+			Openings: []rooms.Opening{{Key: "shelf", Outline: shelf, Gap: 3 * lmm}}}, p)
+		l := lay(t, in)
+		if err := CheckLayout(l, in.Tiles); err != nil {
+			t.Errorf("%s: %v", p.name, err)
+		}
+		list := l.Zones[0].Movement
+		if len(list) != 2 || list[0].A.Y != 0 || list[0].B.Y != 147*lmm || list[1].A.Y != 173*lmm || list[1].B.Y != 1500*lmm {
+			t.Errorf("%s: %v", p.name, list)
+		}
+	}
+}
+
+// TestSoftJointsOfStepsAndSlopes: where the room is lower or leans a soft joint ends there,
+// and the grout left out for one in a joint of the pattern is what lies in the room.
+func TestSoftJointsOfStepsAndSlopes(t *testing.T) {
+	at := func(x, y int) rooms.Point { return rooms.Point{X: rooms.Length(x) * lmm, Y: rooms.Length(y) * lmm} }
+	for _, c := range []struct {
+		name    string
+		outline rooms.Ring
+		low     rooms.Length // the ends of the one soft joint
+		high    func(x rooms.Length) rooms.Length
+	}{
+		{"square", rooms.Ring{at(0, 0), at(4000, 0), at(4000, 1800), at(0, 1800)}, 0, func(rooms.Length) rooms.Length { return 1800 * lmm }},
+		{"step", rooms.Ring{at(0, 0), at(4000, 0), at(4000, 600), at(500, 600), at(500, 1800), at(0, 1800)}, 0, func(rooms.Length) rooms.Length { return 600 * lmm }},
+		{"step below", rooms.Ring{at(0, 0), at(500, 0), at(500, 1200), at(4000, 1200), at(4000, 1800), at(0, 1800)}, 1200 * lmm, func(rooms.Length) rooms.Length { return 1800 * lmm }},
+		{"slope", rooms.Ring{at(0, 0), at(4000, 0), at(4000, 1000), at(0, 1800)}, 0, func(x rooms.Length) rooms.Length { return 1800*lmm - x/5 }},
+	} {
+		for _, name := range []string{"straight", "offset 1/2"} {
+			in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Wall, Measured: true, MovementLimit: 2300 * lmm, Outline: c.outline}, patternCase{name, 3 * lmm, []Tile{box("a", 297*lmm, 147*lmm)}})
+			l := lay(t, in)
+			if err := CheckLayout(l, in.Tiles); err != nil {
+				t.Errorf("%s, %s: %v", c.name, name, err)
+			}
+			list := l.Zones[0].Movement
+			if len(list) != 1 {
+				t.Errorf("%s, %s: %v", c.name, name, list)
+				continue
+			}
+			j := list[0]
+			if want := c.high(j.A.X); j.A.Y != c.low || absLen(j.B.Y-want) > lmm {
+				t.Errorf("%s, %s: from %s to %s at %s, want %s to %s", c.name, name, j.A.Y, j.B.Y, j.A.X, c.low, want)
+			}
+		}
+	}
+}
