@@ -11,7 +11,8 @@ import (
 
 // A room stays with its crew when a plan is made again: a change costs the time to
 // show the room and to fetch tools, and upsets people. Where its crew is away for days
-// others may go on with it, if all is so much the better for it.
+// others may go on with it, if all is so much the better for it, and on the same terms
+// the crew that began it takes it back when it is there again.
 
 // changeMinutes is how much less late rooms are together, or how much sooner all is
 // done, for each room that changes its crew: half a working day; common practice.
@@ -27,6 +28,11 @@ func (c *chooser) movable(room int) bool {
 	if !c.w.replan || crew == "" || c.rooms[room].room.Crew != "" {
 		return false
 	}
+	return c.away(crew)
+}
+
+// away reports whether a crew is away for days to come.
+func (c *chooser) away(crew string) bool {
 	gone, known := c.gone[crew]
 	if !known {
 		_, _, days := c.w.offDays(crew)
@@ -38,6 +44,36 @@ func (c *chooser) movable(room int) bool {
 	}
 	return gone
 }
+
+// back is the crew that began a room which has gone to another since, where it is there
+// again to take it back; empty where there is none, or somebody is named for the room. A
+// room that is back leaves its crew again only when that is away, so it does not go to
+// and fro.
+func (c *chooser) back(room int) string {
+	r := c.rooms[room]
+	now := c.prior[r.key]
+	if !c.w.replan || now == "" || r.room.Crew != "" {
+		return ""
+	}
+	first := firstAtWork(r)
+	if first == now || c.w.crews[first] == nil || c.away(first) {
+		return ""
+	}
+	return first
+}
+
+// firstAtWork is the crew that began a room, empty where none has.
+func firstAtWork(r *roomWork) string {
+	for _, f := range r.fixed {
+		if f.Crew != "" {
+			return f.Crew
+		}
+	}
+	return ""
+}
+
+// mayChange reports whether a room that is planned for a crew may go to another.
+func (c *chooser) mayChange(room int) bool { return c.movable(room) || c.back(room) != "" }
 
 // begun is the crew at work in a room, the last one where there were several; empty
 // where none is or the firm has it no longer.
@@ -97,7 +133,7 @@ func (c *chooser) changed(crew []int) int {
 		return 0
 	}
 	for r, k := range crew {
-		if was := c.prior[c.rooms[r].key]; was != "" && was != c.w.teams[k].Key && c.movable(r) {
+		if was := c.prior[c.rooms[r].key]; was != "" && was != c.w.teams[k].Key && c.mayChange(r) {
 			n++
 		}
 	}
@@ -121,24 +157,31 @@ func worth(next, best rcpsp.Score, more int) bool {
 type handedOn struct {
 	from, to string
 	first    *task // that is planned for the other
+	back     bool  // that one began it
+	begun    bool  // the one has worked in it
 }
 
 // handOns are the rooms that change their crew: those begun by one and planned for
-// another, and those planned for another than before.
+// another, those planned for another than before, and those that go back to who began
+// them.
 func (m *maker) handOns() map[*roomWork]handedOn {
 	out := map[*roomWork]handedOn{}
 	for _, t := range m.choice.net.tasks {
 		if t.crew == "" || t.fixed != nil {
 			continue
 		}
-		from := m.crewBefore[t.room.key]
+		before := m.crewBefore[t.room.key]
+		n := handedOn{from: before, to: t.crew, first: t, back: firstAtWork(t.room) == t.crew}
 		for _, f := range t.room.fixed {
 			if f.Crew != "" {
-				from = f.Crew
+				n.from, n.begun = f.Crew, true
 			}
 		}
-		if h, ok := out[t.room]; from != "" && from != t.crew && (!ok || t.start < h.first.start) {
-			out[t.room] = handedOn{from, t.crew, t}
+		if n.back && n.from == t.crew && before != "" { // the other had not come to it yet
+			n.from, n.begun = before, false
+		}
+		if h, ok := out[t.room]; n.from != "" && n.from != t.crew && (!ok || t.start < h.first.start) {
+			out[t.room] = n
 		}
 	}
 	return out
@@ -153,11 +196,18 @@ func (m *maker) tellHandOns() (out []takeoff.Finding) {
 		if !ok {
 			continue
 		}
-		called, begun := m.works.called, slices.ContainsFunc(r.fixed, func(a *Activity) bool { return a.Crew != "" })
-		text := fmt.Sprintf("is planned for %s instead of %s", called.crew(h.to), called.crew(h.from))
-		if begun {
+		called := m.works.called
+		text, note := fmt.Sprintf("is planned for %s instead of %s", called.crew(h.to), called.crew(h.from)), ""
+		switch {
+		case h.back:
+			text = fmt.Sprintf("is planned for %s, who began it, instead of %s", called.crew(h.to), called.crew(h.from))
+			note = fmt.Sprintf("%s went on with it: ask them how it stands.", called.crew(h.from))
+		case h.begun:
 			text = fmt.Sprintf("was begun by %s and goes on with %s", called.crew(h.from), called.crew(h.to))
-			h.first.notes = append(slices.Clip(h.first.notes), fmt.Sprintf("Begun by %s: ask them how it stands.", called.crew(h.from)))
+			note = fmt.Sprintf("Begun by %s: ask them how it stands.", called.crew(h.from))
+		}
+		if h.begun {
+			h.first.notes = append(slices.Clip(h.first.notes), note)
 		}
 		text += " from " + m.clock.DayWords(h.first.start)
 		if from, to, days := m.works.offDays(h.from); days >= awayDays {

@@ -133,3 +133,83 @@ func TestWorthOfAChange(t *testing.T) {
 		}
 	}
 }
+
+// A begun room that went to another crew while its own was away goes back when that is
+// there again, if that is worth half a working day too, and the plan says so; the next
+// plan leaves it there. Where it is not worth that, the room stays.
+func TestBegunRoomGoesBackToItsCrew(t *testing.T) {
+	back, stays := 0, 0
+	for _, seed := range []uint64{1, 4, 5, 8} {
+		in := small(t, seed, 2)
+		for s := range in.Jobs[0].Sites {
+			for k := range in.Jobs[0].Sites[s].Rooms {
+				r := &in.Jobs[0].Sites[s].Rooms[k]
+				r.Due, r.People, r.Celsius = day("2026-03-30"), max(2, r.People), 20
+			}
+		}
+		p := made(t, in)
+		away, d := frozenAfter(in, p, 2)
+		i := slices.IndexFunc(p.Activities, func(a Activity) bool { return a.Crew != "" })
+		room, crew := p.Activities[i].Room, p.Activities[i].Crew
+		away.Firm.Crews = slices.Clone(in.Firm.Crews)
+		k := &away.Firm.Crews[slices.IndexFunc(away.Firm.Crews, func(c Crew) bool { return c.Key == crew })]
+		for n := 1; n <= 14; n++ {
+			k.Off = append(slices.Clone(k.Off), d.AddDays(n))
+		}
+		q := replanned(t, away)
+		other := crewsOf(q, room)
+		if len(other) != 1 || other[0] == crew {
+			t.Fatalf("seed %d: %s is planned for %v: the test shows nothing", seed, room, other)
+		}
+		next, _ := frozenAfter(away, q, 3) // the other has been at work in some
+		next.Firm.Crews = in.Firm.Crews
+		named := next
+		named.Jobs = withRooms(next.Jobs, func(_ string, r *rooms.Room) {
+			if "job/"+r.Key == room {
+				r.Crew = other[0]
+			}
+		})
+		b, stay := replanned(t, next), replanned(t, named)
+		if slices.Equal(crewsOf(b, room), other) {
+			stays++
+			continue
+		}
+		back++
+		if now := crewsOf(b, room); !slices.Equal(now, []string{crew}) {
+			t.Errorf("seed %d: %s goes to %v, it was begun by %s", seed, room, now, crew)
+		}
+		if late := lateMinutes(b); lateMinutes(stay)-late < changeMinutes && (late > lateMinutes(stay) || stay.Finish-b.Finish < changeMinutes) {
+			t.Errorf("seed %d: %d min late and done at %d with its first crew, %d and %d with the other", seed, late, b.Finish, lateMinutes(stay), stay.Finish)
+		}
+		if text := findingText(b, "change of crew", room); !strings.Contains(text, "who began it, instead of") {
+			t.Errorf("seed %d: %q does not say that it goes back", seed, text)
+		}
+		again := next
+		again.Prior, again.Placed = b, b.Orders
+		if r := replanned(t, again); !slices.Equal(crewsOf(r, room), crewsOf(b, room)) {
+			t.Errorf("seed %d: without news %s goes from %v to %v", seed, room, crewsOf(b, room), crewsOf(r, room))
+		}
+	}
+	if back == 0 || stays == 0 {
+		t.Errorf("%d rooms go back, %d stay: the test shows too little", back, stays)
+	}
+}
+
+// lateMinutes is how late rooms are together.
+func lateMinutes(p *Plan) (sum int) {
+	clock := Clock{p.Epoch, p.Firm.Zone}
+	due := map[string]rooms.Date{}
+	for _, j := range p.Jobs {
+		for _, s := range j.Sites {
+			for _, r := range s.Rooms {
+				due[j.Key+"/"+r.Key] = r.Due
+			}
+		}
+	}
+	for _, d := range p.RoomDates {
+		if day := due[d.Room]; !day.IsZero() {
+			sum += max(0, d.Finish-clock.DayStart(day.AddDays(1)))
+		}
+	}
+	return sum
+}

@@ -30,7 +30,7 @@ type chooser struct {
 	built map[[2]int]*shape   // room, crew
 	dated bool                // a schedule has gone into the tasks
 	prior map[string]string   // crew by room in the plan before
-	gone  map[string]bool     // by crew, see movable
+	gone  map[string]bool     // by crew, see away
 }
 
 func newChooser(w *works, rooms []*roomWork) *chooser {
@@ -179,7 +179,7 @@ func (s *shape) lent(from, to string) *shape {
 // lets any do it.
 func (c *chooser) wanted(room int) string {
 	r := c.rooms[room]
-	if r.room.Crew != "" || c.movable(room) {
+	if r.room.Crew != "" || c.mayChange(room) {
 		return r.room.Crew
 	}
 	return c.begun(room)
@@ -188,6 +188,11 @@ func (c *chooser) wanted(room int) string {
 // allowed are the crews that may do a room: the one it names, the one at work
 // in it, or all that can.
 func (c *chooser) allowed(room int) ([]int, error) {
+	if first := c.back(room); first != "" && !c.movable(room) {
+		if out := c.either(room, c.begun(room), first); len(out) > 0 {
+			return out, nil
+		}
+	}
 	want := c.wanted(room)
 	out, err := c.able(room, want)
 	if err != nil && want != "" && c.rooms[room].room.Crew == "" { // who began it may not go on with it
@@ -196,6 +201,17 @@ func (c *chooser) allowed(room int) ([]int, error) {
 		}
 	}
 	return out, err
+}
+
+// either are those of two crews that can do a room.
+func (c *chooser) either(room int, one, other string) (out []int) {
+	for _, want := range []string{one, other} {
+		if list, err := c.able(room, want); err == nil && want != "" {
+			out = append(out, list...)
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // able are the crews that can do a room, of all or of the one wanted.
@@ -284,7 +300,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		if err != nil {
 			return nil, err
 		}
-		if len(a) > 1 && c.movable(r) {
+		if len(a) > 1 && c.mayChange(r) {
 			movable++
 		}
 		if len(a) > 1 {
@@ -295,7 +311,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	tries := c.candidates(allowed, prior)
 	if len(prior) > 0 { // stability: crews stay with their rooms while they are there
 		for r, room := range c.rooms {
-			if k := tries[0][r]; prior[room.key] == c.w.teams[k].Key && !c.movable(r) {
+			if k := tries[0][r]; prior[room.key] == c.w.teams[k].Key && !c.mayChange(r) {
 				allowed[r] = slices.DeleteFunc(slices.Clone(allowed[r]), func(o int) bool { return c.w.teams[o].Key != c.w.teams[k].Key })
 			}
 		}
