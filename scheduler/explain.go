@@ -253,7 +253,7 @@ func (q *quarrel) excluded() bool {
 			p.Resources[i].Capacity, p.Resources[i].Moves = siteCapacity, false
 		}
 	}
-	r, err := rcpsp.Solve(q.ctx, p, rcpsp.Options{Schedules: int64(20 + 4000/len(p.Activities)), Seed: q.works.limits.Seed})
+	r, err := rcpsp.Solve(q.ctx, p, rcpsp.Options{Schedules: int64(20 + 4000/len(p.Activities)), Seed: q.works.limits.Seed, Unexplained: true})
 	return err == nil && r.Status == rcpsp.Infeasible
 }
 
