@@ -445,12 +445,13 @@ func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, o
 	budget := max(2, c.w.budget(tasks)/20)
 	var best *choice
 	var score rcpsp.Score
-	var failed error
+	why := func() error { return nil } // the last one has no schedule
 	try := func(crew []int) bool {
 		n := c.network(crew)
+		n.unexplained = true // who has one for all rooms with other crews need not know
 		r, err := n.solve(ctx, budget, warm)
 		if err != nil {
-			failed = err
+			why = func() error { return n.why(ctx, r, err) }
 			return false
 		}
 		s := scoreOf(r)
@@ -464,7 +465,7 @@ func (c *chooser) improve(ctx context.Context, tries [][]int, allowed [][]int, o
 		try(t)
 	}
 	if best == nil {
-		return nil, failed
+		return nil, why()
 	}
 	for left := min(8, 2*open, 6_000/tasks); left > 0; {
 		moved := false

@@ -29,6 +29,12 @@ func TestSmallestExplanation(t *testing.T) {
 			}
 		}
 	}
+	short := func(in *Input) {
+		*sheet(in, "skin") = 12*60 + 30 // in the night, whenever it is put on
+		for i := range in.Firm.Crews {
+			in.Firm.Crews[i].Hours = weekHours(8, 12, 12, 16)
+		}
+	}
 	for _, c := range []struct {
 		name       string
 		change     func(*Input)
@@ -40,11 +46,19 @@ func TestSmallestExplanation(t *testing.T) {
 		}, []string{"at most 6 h after membrane, coat 2", "at least 12 h after membrane, coat 2", "What would help: a product whose data sheet leaves more time"}, []string{"hours of crew", "grout", "not before", "site"}},
 		{"covered while nobody works", func(in *Input) {
 			wet(in)
-			*sheet(in, "skin") = 12*60 + 30 // in the night, whenever it is put on
-			for i := range in.Firm.Crews {
-				in.Firm.Crews[i].Hours = weekHours(8, 12, 12, 16)
+			short(in)
+			for i := range in.Jobs[0].Sites {
+				for r := range in.Jobs[0].Sites[i].Rooms {
+					room := &in.Jobs[0].Sites[i].Rooms[r]
+					room.Surfaces = room.Surfaces[:1]
+					room.Surfaces[0].Outline, room.Surfaces[0].Openings = rooms.Rect(0, 0, 900*mm, 600*mm), nil
+				}
 			}
-		}, []string{"at most 12 h 30 min", "the working hours of Birch"}, []string{"grout", "not before", "hours of site", "What would help"}},
+		}, []string{"at most 12 h 30 min", "the working hours of Birch", "the work of Birch: membrane, coat 2 of 2 in bath1 ("}, []string{"grout", "not before", "hours of site", "is to be covered within"}},
+		{"covered while the rest is set", func(in *Input) {
+			wet(in)
+			short(in)
+		}, []string{"at most 12 h 30 min", "the work of Birch: set east, area ", "Skin is to be covered within 12 h 30 min"}, []string{"grout", "not before", "hours of", "What would help"}},
 		{"recoated while nobody works", func(in *Input) {
 			wet(in)
 			for i := range in.Firm.Catalogue.Products {

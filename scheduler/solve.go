@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -17,6 +18,9 @@ type network struct {
 	missed []missed
 	index  map[*task]int
 	like   func(*task) int // start in a like plan, -1 where it has none; nil: there is none
+
+	until       int  // absences up to then are known to matter
+	unexplained bool // whoever asks for a schedule has others to try
 }
 
 // problem writes a network down for the solver: each crew is one resource of
@@ -191,8 +195,9 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 		return r, nil
 	}
 	for until := 0; ; {
+		n.until = until
 		p := n.problem(until)
-		o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed, Unexplained: n.works.again}
+		o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed}
 		if len(warm) > 0 {
 			o.Warm = n.warm(warm, len(p.Activities))
 		}
@@ -204,7 +209,7 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 			return r, fmt.Errorf("schedule: %w", err)
 		}
 		if r.Start == nil {
-			if n.works.again {
+			if n.unexplained || n.works.again {
 				return r, &Infeasible{}
 			}
 			return r, n.explain(ctx, r)
@@ -215,6 +220,15 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 		}
 		until = finish // absences past the finish would hold it up by themselves
 	}
+}
+
+// why is the reason for which solve, not asked for one, found no schedule.
+func (n *network) why(ctx context.Context, r rcpsp.Result, err error) error {
+	var not *Infeasible
+	if n.works.again || !errors.As(err, &not) {
+		return err
+	}
+	return n.explain(ctx, r)
 }
 
 func (n *network) finish(r rcpsp.Result) int {

@@ -87,6 +87,7 @@ func (c *chooser) keepsSpare(ctx context.Context, room int, warm map[string]int)
 		if !slices.ContainsFunc(n.tasks, func(t *task) bool { return slices.ContainsFunc(t.after, func(l lag) bool { return l.spare }) }) {
 			return true
 		}
+		n.unexplained = true
 		n.guess(warm)
 		if _, err := n.solve(ctx, aloneSchedules, warm); err == nil {
 			return true

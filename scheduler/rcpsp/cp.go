@@ -68,9 +68,10 @@ type cp struct {
 	stirred    []bool // resources whose work has to be looked at again
 	dirty      []bool
 	queue      []int32
-	shut       [][]Interval // starts at which a resource would be away, per activity
-	pairs      [][]pair     // per activity: those it cannot overlap because a crew travels
-	lateOf     []int32      // activities with a due date
+	shut       [][]Interval // starts at which a resource would be away, per activity; see shutAround
+	looks      []int8
+	pairs      [][]pair // per activity: those it cannot overlap because a crew travels
+	lateOf     []int32  // activities with a due date
 	lateDirty  bool
 
 	need   []int32 // marks of the analysis, by trail entry
@@ -94,7 +95,7 @@ func newCP(m *model, upper Score) (*cp, bool) {
 	c.arcs = make([][]cpArc, 2*vars)
 	c.watches = make([][]watcher, 2*vars)
 	c.ofKey = make([][]int32, 2*vars)
-	c.shut = make([][]Interval, m.n)
+	c.shut, c.looks = make([][]Interval, m.n), make([]int8, m.n)
 	c.pairs = make([][]pair, m.n)
 	for k := range c.last {
 		c.last[k] = -1
@@ -120,7 +121,6 @@ func (c *cp) domains(upper Score) {
 	for i := range c.n {
 		c.bound[2*i] = int32(c.m.head[i])
 		c.bound[2*i+1] = -int32(min(c.m.hi[i], never-1))
-		c.shut[i] = shutStarts(c.m, i)
 	}
 	c.bound[2*c.span+1] = -int32(min(upper.Makespan, never-1))
 	if c.late >= 0 {

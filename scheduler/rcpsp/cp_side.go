@@ -38,24 +38,49 @@ func (m *model) nextShut(i, t int) int {
 	return max(next, t+1)
 }
 
+// directLooks is how often the shut spans around a start are looked up one by one before all of an activity's are listed:
+// most are never asked for, and a list of years takes long.
+const directLooks = 8
+
+// shutAround is the span of shut starts around start t of activity x, within its bounds.
+func (c *cp) shutAround(x int32, t int) (Interval, bool) {
+	i := int(x)
+	switch {
+	case c.looks[i] < directLooks:
+		if !c.m.free(i) || len(c.m.uses[i]) == 0 {
+			return Interval{}, false
+		}
+		c.looks[i]++
+		up := c.m.snapUp(i, t)
+		if up == t {
+			return Interval{}, false
+		}
+		return Interval{c.m.snapDown(i, t) + 1, up}, true
+	case c.looks[i] == directLooks:
+		c.looks[i]++
+		c.shut[i] = shutStarts(c.m, i)
+	}
+	s := firstEndingAfter(c.shut[i], t)
+	if s == len(c.shut[i]) || c.shut[i][s].Start > t {
+		return Interval{}, false
+	}
+	return c.shut[i][s], true
+}
+
 // openStart moves a bound of activity x out of a span of shut starts.
 func (c *cp) openStart(x, k int32) bool {
-	shut := c.shut[x]
-	if len(shut) == 0 {
+	t := int(c.bound[k])
+	if k&1 == 1 {
+		t = -t
+	}
+	s, ok := c.shutAround(x, t)
+	switch {
+	case !ok:
 		return true
+	case k&1 == 0:
+		return c.set(k, int32(s.End), reason{byCalendar, int32(s.Start), 0})
 	}
-	if k&1 == 0 {
-		t := int(c.bound[k])
-		if s := firstEndingAfter(shut, t); s < len(shut) && shut[s].Start <= t {
-			return c.set(k, int32(shut[s].End), reason{byCalendar, int32(shut[s].Start), 0})
-		}
-		return true
-	}
-	t := -int(c.bound[k])
-	if s := firstEndingAfter(shut, t); s < len(shut) && shut[s].Start <= t {
-		return c.set(k, -int32(shut[s].Start-1), reason{byCalendar, -int32(shut[s].End - 1), 0})
-	}
-	return true
+	return c.set(k, -int32(s.Start-1), reason{byCalendar, -int32(s.End - 1), 0})
 }
 
 // pair is another activity of the same travelling crew at a different site: either this one ends gapAfter before the

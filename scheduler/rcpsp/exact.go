@@ -58,7 +58,7 @@ func (s *search) close() {
 		for i := range all {
 			all[i] = i
 		}
-		s.bad = &infeasibility{s.o.conflict(s.ctx, s.m.p, all), "these activities cannot all keep their lags, resources and dates"}
+		s.bad = &infeasibility{all, "these activities cannot all keep their lags, resources and dates"}
 	} else if s.m.p.Objective == Makespan {
 		s.bound.Makespan = s.score.Makespan
 	}

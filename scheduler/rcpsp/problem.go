@@ -112,8 +112,6 @@ type Options struct {
 	Seed      uint64
 	// Warm is a previous schedule, one start per activity, −1 for an activity it did not know. It need not be feasible.
 	Warm []int
-	// Unexplained spares an infeasible problem the search for its smallest conflict: for who tries another at once.
-	Unexplained bool
 	// Order is a schedule of a like problem, one start per activity, −1 for an activity it did not know: one of the first
 	// schedules is built in its order.
 	Order []int

@@ -21,7 +21,7 @@ func Solve(ctx context.Context, p Problem, o Options) (Result, error) {
 	}
 	m, bad := compile(p)
 	if bad != nil {
-		return Result{Status: Infeasible, Conflict: o.conflict(ctx, p, bad.conflict), Reason: bad.reason}, nil
+		return Result{Status: Infeasible, Conflict: bad.conflict, Reason: bad.reason}, nil
 	}
 	s := newSearch(ctx, m, o)
 	s.run()
