@@ -32,6 +32,9 @@ func (s *supposed) knows(product string) bool {
 		slices.ContainsFunc(s.lots, func(l takeoff.Lot) bool { return l.Tile == product })
 }
 
+// none reports whether no goods are supposed.
+func (s *supposed) none() bool { return len(s.stock)+len(s.lots) == 0 }
+
 func newSupposed() *supposed {
 	return &supposed{putOff: map[string]bool{}, came: map[orderLine]rooms.Date{}}
 }
@@ -67,7 +70,11 @@ func (m *maker) suppose() (changed bool) {
 	if len(carried) == 0 {
 		return false
 	}
-	uses, there := m.usesOf(), m.supplies()
+	there := m.supplies()
+	if m.in.supposed.none() && !m.anyShort(carried, there) {
+		return false
+	}
+	uses := m.usesOf(math.MaxInt)
 	for _, product := range slices.Sorted(maps.Keys(uses)) {
 		list := uses[product]
 		slices.SortStableFunc(list, func(a, b use) int { return cmp.Compare(a.start, b.start) })
@@ -172,15 +179,35 @@ func (m *maker) packageOf(product string) float64 {
 	return 1
 }
 
-// usesOf lists what the plan's work takes: tiles on the day of their first piece, and what is mixed.
-func (m *maker) usesOf() map[string][]use {
-	pieces := 0
-	for i := range m.plan.Areas {
-		pieces += len(m.plan.Areas[i].Pieces)
+// anyShort reports whether work that is out uses goods that are not there. What is used
+// after its end is no matter for that.
+func (m *maker) anyShort(carried map[string]*Activity, there map[string][]arriving) bool {
+	last := math.MinInt
+	for _, a := range carried {
+		last = max(last, a.Finish)
 	}
-	out, areas, of := map[string][]use{}, map[string]*Area{}, make(map[string]*Area, pieces)
+	for product, list := range m.usesOf(last) {
+		slices.SortStableFunc(list, func(a, b use) int { return cmp.Compare(a.start, b.start) })
+		used := 0.0
+		for _, u := range list {
+			used += u.n
+			out := slices.ContainsFunc(u.by, func(id string) bool { return carried[id] != nil })
+			if out && used-until(there[product], u.start) > 1e-6 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// usesOf lists what the plan's work until a minute takes: tiles on the day of their first piece, and what is mixed.
+func (m *maker) usesOf(last int) map[string][]use {
+	out, areas, of := map[string][]use{}, map[string]*Area{}, map[string]*Area{}
 	for i := range m.plan.Areas {
 		a := &m.plan.Areas[i]
+		if a.Start > last {
+			continue
+		}
 		areas[a.ID] = a
 		for _, id := range a.Pieces {
 			of[id] = a
@@ -211,6 +238,9 @@ func (m *maker) usesOf() map[string][]use {
 	}
 	for i := range m.plan.Mixes {
 		x := &m.plan.Mixes[i]
+		if x.Start > last {
+			continue
+		}
 		u := use{start: x.Start, n: x.Kg}
 		if x.Activity != "" {
 			u.by = []string{x.Activity}
@@ -228,7 +258,7 @@ func (m *maker) usesOf() map[string][]use {
 // supplies lists what is there and what orders bring.
 func (m *maker) supplies() map[string][]arriving {
 	out := map[string][]arriving{}
-	for _, h := range m.taken.OnHand() {
+	for _, h := range m.plan.OnHand {
 		n := h.Quantity
 		if h.Unit != "tile" {
 			n *= m.packageOf(h.Product)

@@ -13,12 +13,14 @@ import (
 
 	_ "golang.org/x/crypto/x509roots/fallback" // and so are certificate authorities
 
+	"potlife/cmd/internal/heap"
 	"potlife/cmd/potlife/internal/app"
 	"potlife/cmd/potlife/internal/cli"
 	"potlife/config"
 )
 
 func main() {
+	heap.Grow(heap.ForPlans)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	p := &cli.Program{Out: os.Stdout, Err: os.Stderr, Now: time.Now, Open: open}
