@@ -307,8 +307,8 @@ func ordered(blocks []block) []*item {
 			part = append(part, blocks[j].items...)
 		}
 		if !blocks[i].flat {
-			relate(part)
-			part = sawnLast(part, steps(part))
+			r := relate(part)
+			part = r.sawnLast(r.steps())
 		}
 		out = append(out, part...)
 		i = j

@@ -190,29 +190,3 @@ func spreadBefore(a *Area, list []*indexedPiece, until int) int {
 	}
 	return n
 }
-
-// sawnLast puts the pieces of a wall that are measured on site and sawn wet behind
-// the others, as far as nothing that rests on them or follows them in their course
-// is set before: they dry while the rest is set. The items are in setting order and
-// know what they wait for, by their places in part.
-func sawnLast(part, order []*item) []*item {
-	at := make(map[*item]bool, len(part)) // those that stay
-	for k := len(order) - 1; k >= 0; k-- {
-		it := order[k]
-		if at[it] || !it.piece.OnSite || !sawn(it.piece) {
-			at[it] = true
-			for _, j := range it.after {
-				at[part[j]] = true
-			}
-		}
-	}
-	out := make([]*item, 0, len(order))
-	for _, stays := range []bool{true, false} {
-		for _, it := range order {
-			if at[it] == stays {
-				out = append(out, it)
-			}
-		}
-	}
-	return out
-}

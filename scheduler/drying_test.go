@@ -175,9 +175,9 @@ func TestMeasuredWetPiecesComeLast(t *testing.T) {
 		at("b1", 1, 0, false), at("b2", 1, 1, false), at("b3", 1, 2, true),
 		at("c1", 2, 0, false), at("c2", 2, 1, false), at("c3", 2, 2, true), // on b3, measured itself
 	}
-	relate(part)
+	rel := relate(part)
 	var got []string
-	for _, it := range sawnLast(part, steps(part)) {
+	for _, it := range rel.sawnLast(rel.steps()) {
 		got = append(got, it.piece.ID)
 	}
 	if !slices.Equal(got[6:], []string{"b3", "c3"}) {

@@ -22,7 +22,6 @@ type item struct {
 	pace     float64 // as recorded, in set, cut and ahead
 	ahead    float64 // minutes of cutting that is done ahead
 	row      int     // row of its block
-	after    []int   // items (of the same surface) that go in before it
 	hops     int     // from the start of its run
 }
 
@@ -81,8 +80,7 @@ func filled(order []block, l *takeoff.Layout, fill func(*takeoff.ZoneLayout, *it
 
 // settingOrder orders the pieces of a surface: rows from the level line up on what
 // stands, from the far side to the door on what lies. Rule 5 of the plan
-// document holds for every linear extension of the relation it leaves in
-// item.after. It depends on where the pieces lie and which come late, not on what
+// document holds for every linear extension of their relation. It depends on where the pieces lie and which come late, not on what
 // setting them takes.
 func settingOrder(l *takeoff.Layout, s *rooms.Surface) []block {
 	var rows, late []block
@@ -349,134 +347,4 @@ func markLower(rows []block, z *takeoff.ZoneLayout) {
 			rows[i].lower = false
 		}
 	}
-}
-
-// relate fills item.after for items of one surface's area: what bears a piece
-// and its neighbour towards the start of its run go in before it.
-func relate(items []*item) {
-	for _, it := range items {
-		it.after = it.after[:0]
-	}
-	order := make([]int, len(items))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(items[a].lo.Y, items[b].lo.Y), cmp.Compare(a, b))
-	})
-	for _, i := range order {
-		it := items[i]
-		reach := it.joint + neighbourSlack
-		from, _ := slices.BinarySearchFunc(order, it.hi.Y-reach, func(k int, y rooms.Length) int { return cmp.Compare(items[k].lo.Y, y) })
-		for _, j := range order[from:] {
-			o := items[j]
-			if o.lo.Y > it.hi.Y+reach {
-				break
-			}
-			if j != i && o.surface == it.surface && o.lo.Y > it.lo.Y && min(it.hi.X, o.hi.X)-max(it.lo.X, o.lo.X) > overlapLeast {
-				o.after = append(o.after, i)
-			}
-		}
-	}
-	beside(items)
-}
-
-// beside makes each piece wait for its neighbour nearer to the start of its run.
-func beside(items []*item) {
-	byRow := make([]int, len(items))
-	for i := range byRow {
-		byRow[i] = i
-	}
-	slices.SortStableFunc(byRow, func(i, j int) int { return cmp.Compare(items[i].row, items[j].row) })
-	for from, to := 0, 0; from < len(byRow); from = to {
-		for to = from; to < len(byRow) && items[byRow[to]].row == items[byRow[from]].row; to++ {
-		}
-		row := byRow[from:to]
-		for x, i := range row {
-			for _, j := range row[x+1:] {
-				a, b := items[i], items[j]
-				if a.surface != b.surface || a.hops == b.hops || min(a.hi.Y, b.hi.Y)-max(a.lo.Y, b.lo.Y) <= overlapLeast {
-					continue
-				}
-				gap := max(a.lo.X-b.hi.X, b.lo.X-a.hi.X)
-				if gap > a.joint+neighbourSlack {
-					continue
-				}
-				if a.hops < b.hops {
-					b.after = append(b.after, i)
-				} else {
-					a.after = append(a.after, j)
-				}
-			}
-		}
-	}
-}
-
-// followers counts what each item waits for and lists the items that wait for it.
-func followers(items []*item) (left []int, next [][]int) {
-	left, next = make([]int, len(items)), make([][]int, len(items))
-	count, all := make([]int, len(items)), 0
-	for i, it := range items {
-		left[i] = len(it.after)
-		all += left[i]
-		for _, j := range it.after {
-			count[j]++
-		}
-	}
-	rest := make([]int, all)
-	for i, n := range count {
-		next[i], rest = rest[:0:n], rest[n:]
-	}
-	for i, it := range items {
-		for _, j := range it.after {
-			next[j] = append(next[j], i)
-		}
-	}
-	return left, next
-}
-
-// steps puts the items of an area in setting order: a linear extension of
-// item.after that grows from the start in steps, one row up for one piece
-// sideways.
-func steps(items []*item) []*item {
-	left, next := followers(items)
-	less := func(a, b int) int {
-		x, y := items[a], items[b]
-		return cmp.Or(cmp.Compare(x.row+x.hops, y.row+y.hops), cmp.Compare(x.row, y.row), cmp.Compare(x.lo.X, y.lo.X),
-			cmp.Compare(x.lo.Y, y.lo.Y), cmp.Compare(x.piece.ID, y.piece.ID))
-	}
-	open := make([]int, 0, len(items))
-	for i := range items {
-		if left[i] == 0 {
-			open = append(open, i)
-		}
-	}
-	slices.SortFunc(open, less)
-	done := make([]bool, len(items))
-	out := make([]*item, 0, len(items))
-	for len(out) < len(items) {
-		if len(open) == 0 { // shapes that bear each other both ways: the lowest goes first
-			low := -1
-			for i := range items {
-				if !done[i] && (low < 0 || less(i, low) < 0) {
-					low = i
-				}
-			}
-			open = append(open, low)
-		}
-		i := open[0]
-		open = open[1:]
-		if done[i] {
-			continue
-		}
-		done[i] = true
-		out = append(out, items[i])
-		for _, j := range next[i] {
-			if left[j]--; left[j] == 0 && !done[j] {
-				at, _ := slices.BinarySearchFunc(open, j, less)
-				open = slices.Insert(open, at, j)
-			}
-		}
-	}
-	return out
 }

@@ -80,12 +80,12 @@ func (k *kept) surrounded(s *rooms.Surface, z *takeoff.ZoneLayout) {
 			a = b
 		}
 	}
-	relate(items)
-	for _, up := range items {
+	before := relate(items).after
+	for i, up := range items {
 		if !k.set[up.piece.ID] {
 			continue
 		}
-		for _, j := range up.after {
+		for _, j := range before[i] {
 			low := items[j]
 			if !k.set[low.piece.ID] && low.lo.Y < up.lo.Y && low.hi.Y <= up.lo.Y+z.Zone.Joint+neighbourSlack && !(s.Ledger && underLevel(low.lo.Y, z)) {
 				low.piece.Late = why
