@@ -1,33 +1,32 @@
 package rcpsp
 
-import "slices"
-
 // firstSchedules adopts the warm schedule and builds those of a few priority rules. It stops early once the budget is
 // spent. The builder holds the best of them afterwards.
 func (s *search) firstSchedules(b *builder) bool {
-	o := newOrderer(s.m)
-	var best, list []int
+	var best []int
 	var score Score
+	rule := s.rules(b)
 	adopted := len(s.o.Warm) > 0 && b.adopt(s.o.Warm)
 	if adopted {
 		score = s.m.score(b.start, s.o.Warm)
-		s.offer(b.start)
-	}
-	for _, key := range s.ruleKeys() {
-		if s.charge(b); s.over() && s.best != nil {
-			break
-		}
-		list = o.order(list, key)
-		if ok := b.build(list); !ok {
-			continue
-		}
-		got := s.m.score(b.start, s.o.Warm)
-		s.offer(b.start)
-		if best == nil && !adopted || got.Less(score) {
-			best, score = slices.Clone(list), got
-		}
+		s.offerScored(b.start, score)
 	}
 	s.charge(b)
+	for k := range rule.keys {
+		if s.over() && s.best != nil {
+			break
+		}
+		r := rule.schedule(k)
+		s.spent += r.spent
+		if r.start == nil {
+			continue
+		}
+		s.offerScored(r.start, r.score)
+		if best == nil && !adopted || r.score.Less(score) {
+			best, score = r.list, r.score
+		}
+	}
+	rule.end()
 	switch {
 	case best != nil:
 		return b.build(best)
