@@ -216,15 +216,19 @@ func (c *layoutCheck) whole(p *Piece, tile Tile) {
 	}
 }
 
+// boxedPiece is a piece with its box.
+type boxedPiece struct {
+	*Piece
+	box rooms.Box
+}
+
 // byLeft are pieces in order of their left ends.
-func byLeft(z *ZoneLayout) []*Piece {
-	list := make([]*Piece, len(z.Pieces))
+func byLeft(z *ZoneLayout) []boxedPiece {
+	list := make([]boxedPiece, len(z.Pieces))
 	for i := range z.Pieces {
-		list[i] = &z.Pieces[i]
+		list[i] = boxedPiece{&z.Pieces[i], z.Pieces[i].Polygon.Outer.Box()}
 	}
-	slices.SortFunc(list, func(a, b *Piece) int {
-		return cmp.Compare(a.Polygon.Outer.Box().Min.X, b.Polygon.Outer.Box().Min.X)
-	})
+	slices.SortStableFunc(list, func(a, b boxedPiece) int { return cmp.Compare(a.box.Min.X, b.box.Min.X) })
 	return list
 }
 
@@ -232,16 +236,15 @@ func byLeft(z *ZoneLayout) []*Piece {
 func (c *layoutCheck) apart(z *ZoneLayout) {
 	list := byLeft(z)
 	for i, p := range list {
-		b := p.Polygon.Outer.Box()
+		b := p.box
 		b.Max.X += z.Zone.Joint
 		b.Max.Y += z.Zone.Joint
 		b.Min.Y -= z.Zone.Joint
 		for _, q := range list[i+1:] {
-			o := q.Polygon.Outer.Box()
-			if o.Min.X >= b.Max.X {
+			if q.box.Min.X >= b.Max.X {
 				break
 			}
-			if !b.Meets(o) {
+			if !b.Meets(q.box) {
 				continue
 			}
 			if d := polygonDistance(p.Polygon, q.Polygon); d < z.Zone.Joint-checkLine {
@@ -315,24 +318,29 @@ func (c *layoutCheck) bare(z *ZoneLayout) {
 	}
 }
 
-func (c *layoutCheck) barePart(z *ZoneLayout, part *rooms.Polygon, list []*Piece) {
+func (c *layoutCheck) barePart(z *ZoneLayout, part *rooms.Polygon, all []boxedPiece) {
 	box := part.Outer.Box()
 	reach := bareReach(z.Zone.Joint)
+	wide := rooms.Box{Min: rooms.Point{X: box.Min.X - reach, Y: box.Min.Y - reach}, Max: rooms.Point{X: box.Max.X + reach, Y: box.Max.Y + reach}}
+	var list, near []boxedPiece // to the part, to the column of points
+	for _, p := range all {
+		if p.box.Meets(wide) {
+			list = append(list, p)
+		}
+	}
 	const steps = 73
-	var near []*Piece // to the column of points
 	for i := range steps {
 		x := box.Min.X + box.Width()*rooms.Length(2*i+1)/(2*steps)
 		near = near[:0]
 		for _, p := range list {
-			if b := p.Polygon.Outer.Box(); b.Min.X <= x+reach && b.Max.X >= x-reach {
+			if p.box.Min.X <= x+reach && p.box.Max.X >= x-reach {
 				near = append(near, p)
 			}
 		}
 		for k := range steps {
 			at := rooms.Point{X: x, Y: box.Min.Y + box.Height()*rooms.Length(2*k+1)/(2*steps)}
-			if !slices.ContainsFunc(near, func(p *Piece) bool {
-				b := p.Polygon.Outer.Box()
-				return b.Min.Y <= at.Y+reach && b.Max.Y >= at.Y-reach && (p.Polygon.Place(at) != rooms.Outside || borderDistance(p.Polygon, at) <= reach)
+			if !slices.ContainsFunc(near, func(p boxedPiece) bool {
+				return p.box.Min.Y <= at.Y+reach && p.box.Max.Y >= at.Y-reach && (p.Polygon.Place(at) != rooms.Outside || borderDistance(p.Polygon, at) <= reach)
 			}) && part.Place(at) == rooms.Inside && borderDistance(*part, at) > (z.Zone.Joint+checkBare)/2 {
 				c.fail("zone %s is left bare near (%s, %s)", z.Zone.Key, at.X, at.Y)
 			}
