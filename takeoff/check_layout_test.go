@@ -116,3 +116,23 @@ func TestCheckLayoutSoftJointEnds(t *testing.T) {
 		}
 	}
 }
+
+// TestCheckLayoutWithoutJoints: hexagons that touch overlap by what rounding moves their
+// corners; over a whole floor that comes to more than a square millimetre, and a piece that
+// is a hundredth larger to more than it.
+func TestCheckLayoutWithoutJoints(t *testing.T) {
+	in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Floor, Measured: true, Outline: rooms.Rect(0, 0, 5643*lmm, 1476*lmm)}, patternCase{"hexagon", 0, []Tile{hexagonTile("a", 60*12700)}})
+	l := lay(t, in)
+	if err := CheckLayout(l, in.Tiles); err != nil {
+		t.Error(err)
+	}
+	c := &layoutCheck{tiles: in.Tiles}
+	z := &l.Zones[0]
+	for i := range z.Pieces[0].Polygon.Outer {
+		z.Pieces[0].Polygon.Outer[i].X *= 3
+	}
+	z.Pieces[0].AreaMM2 = z.Pieces[0].Polygon.AreaMM2()
+	if c.areas(z); len(c.problems) != 1 {
+		t.Errorf("%v", c.problems)
+	}
+}

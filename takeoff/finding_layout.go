@@ -356,7 +356,9 @@ func (f *finder) slivers(z *zoneLayer, out *ZoneLayout) {
 	}
 	if below > 0 {
 		severity, better := Warn, ""
-		if z.bestOfAll() || z.searched && tiny == 0 && share == 3 && !slices.ContainsFunc(out.Movement, MovementJoint.through) {
+		if z.bestOfAll() { // of each stretch as its width allows, which may take a piece more of them
+			severity, better = Info, "; the best that the widths allow, all taken together"
+		} else if z.searched && tiny == 0 && share == 3 && z.framed() == nil && !slices.ContainsFunc(out.Movement, MovementJoint.through) {
 			severity, better = Info, "; no origin leaves less of that kind"
 		} else if z.carried != nil {
 			severity, better = Info, "; the courses go on round the corner"

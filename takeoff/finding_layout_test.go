@@ -222,3 +222,22 @@ func TestFindingsInTheJobsUnits(t *testing.T) {
 		}
 	}
 }
+
+// TestSmallCutsOfStretches: a stretch that is judged by its own width may take one small cut
+// more than another origin would; the finding speaks of the widths, and of no count.
+func TestSmallCutsOfStretches(t *testing.T) {
+	in := roomWith(rooms.Surface{Key: "s", Kind: rooms.Floor, Measured: true, Outline: rooms.Ring{{}, {X: 943 * lmm}, {X: 943 * lmm, Y: 1736 * lmm}, {X: 742 * lmm, Y: 1736 * lmm}, {X: 742 * lmm, Y: 1157 * lmm}, {Y: 1157 * lmm}}},
+		patternCase{"offset 1/2", 3 * lmm, []Tile{box("a", 297*lmm, 147*lmm)}})
+	small := func() string {
+		l := lay(t, in)
+		k := slices.IndexFunc(l.Findings, func(f Finding) bool { return f.Rule == "small cut" })
+		return l.Findings[k].Message
+	}
+	if got := small(); !strings.HasPrefix(got, "10 pieces") || !strings.HasSuffix(got, "; the best that the widths allow, all taken together") {
+		t.Error(got)
+	}
+	in.Locks = map[string]Lock{"j/r/s/z": {Origin: rooms.Point{X: 107 * lmm, Y: 116 * lmm}}}
+	if got := small(); !strings.HasPrefix(got, "6 pieces") || strings.Contains(got, ";") {
+		t.Error(got)
+	}
+}
