@@ -71,19 +71,19 @@ func TestAreasAreOfWhoIsThere(t *testing.T) {
 	w := Rates{}.filled()
 	pair, alone := gangOf(in.Firm.Crews[0], 2, w), gangOf(Crew{Setters: 1, Helpers: 1}, 2, w)
 	r := &roomWork{people: 2}
-	b := &builder{works: &works{rates: w, tiles: map[string]takeoff.Tile{}, limits: in.Firm.Limits.filled()}, r: r, crew: &in.Firm.Crews[0], whole: &in.Firm.Crews[0], gang: pair, manned: manning{"p/2": {1, 1}}}
+	b := &builder{works: &works{rates: w, tiles: map[string]takeoff.Tile{}, limits: in.Firm.Limits.filled()}, r: r, crew: &in.Firm.Crews[0], whole: &in.Firm.Crews[0], gang: pair, manned: manning{"p/2": {setters: 1, helpers: 1}}}
 	block := func(id string) block { return block{items: []*item{{piece: &takeoff.Piece{ID: id}}}} }
-	if h := b.handsForBlock(Step{}, block("p/1")); h != (hands{2, 1}) {
+	if h := b.handsForBlock(Step{}, block("p/1")); h != (hands{setters: 2, helpers: 1}) {
 		t.Errorf("what is not named is done by %v", h)
 	}
 	b.with(b.handsForBlock(Step{}, block("p/2")))
 	if b.gang != alone || pair.speed <= alone.speed {
 		t.Errorf("gang %v, want %v, slower than %v", b.gang, alone, pair)
 	}
-	if h := b.handsFor(Step{Setters: 2}, "p/2"); h != (hands{2, 1}) {
+	if h := b.handsFor(Step{Setters: 2}, "p/2"); h != (hands{setters: 2, helpers: 1}) {
 		t.Errorf("a step that asks for two setters is done by %v", h)
 	}
-	b.with(hands{2, 1})
+	b.with(hands{setters: 2, helpers: 1})
 	if b.gang != pair || b.crew != b.whole {
 		t.Errorf("gang %v of all, want %v", b.gang, pair)
 	}

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"potlife/rooms"
@@ -114,6 +115,7 @@ func (c *checker) manned(k Crew, a *Activity, at int, d rooms.Date) {
 			}
 		}
 	}
+	setters, helpers = min(setters, c.byName(k, false, setters, d, minute)), min(helpers, c.byName(k, true, helpers, d, minute))
 	s, h := 0, 0
 	for i := range c.plan.Activities {
 		if b := &c.plan.Activities[i]; b.Crew == k.Key && b.State == "planned" && b.Start <= at && at < b.Finish {
@@ -123,6 +125,28 @@ func (c *checker) manned(k Crew, a *Activity, at int, d rooms.Date) {
 	if s > setters || h > helpers {
 		c.breach("crew %s on %s: %d setters and %d helpers at work in %s and elsewhere, %d and %d are there", k.Key, d, s, h, a.ID, setters, helpers)
 	}
+}
+
+// byName counts who of a crew's setters or helpers is there at a minute of a day, where
+// they have names; else it leaves the number as it is. An absence takes the one whom it
+// names, whatever part in the crew it says.
+func (c *checker) byName(k Crew, helper bool, n int, d rooms.Date, minute int) int {
+	there, named := 0, false
+	for _, p := range k.People {
+		if p.Helper != helper {
+			continue
+		}
+		named = true
+		if !slices.ContainsFunc(k.Away, func(x Absence) bool {
+			return strings.EqualFold(x.Who, p.Name) && !d.Before(x.From) && !x.To.Before(d) && (x.End == 0 || x.Start <= minute && minute < x.End)
+		}) {
+			there++
+		}
+	}
+	if !named {
+		return n
+	}
+	return there
 }
 
 // shared: at the start of each activity that takes a tool, no more of them are

@@ -126,7 +126,7 @@ func (m *maker) packagesUsed(p *Plan, at func(string) *RoomCost) {
 // labour adds the work of the activities at their crews' rates; each crew's
 // minutes in a room are rounded to the cent once.
 func (m *maker) labour(p *Plan, at func(string) *RoomCost) {
-	worked := recordedMinutes(p, m.in.Records)
+	recorded := recordedWork(p, m.in.Records)
 	type key struct{ room, crew string }
 	type sums struct{ plan, done, worked int64 } // minutes × money per hour
 	all := map[key]*sums{}
@@ -154,7 +154,7 @@ func (m *maker) labour(p *Plan, at func(string) *RoomCost) {
 		c.SetterMinutes += minutes * a.Setters
 		c.HelperMinutes += minutes * a.Helpers
 		all[k].plan += int64(minutes) * hour
-		if n := worked[a.ID]; n > 0 {
+		if n := recorded[a.ID].minutes; n > 0 {
 			c.Done += minutes
 			c.Worked += n
 			all[k].done += int64(minutes) * hour

@@ -39,7 +39,9 @@ func newChooser(w *works, rooms []*roomWork) *chooser {
 		pace := w.paceWords(crew.Key)
 		crew.Key, crew.Name, crew.Email, crew.Hours, crew.Off, crew.On = "", "", "", nil, nil, nil
 		crew.Special, crew.Away = nil, nil
-		c.alike = append(c.alike, fmt.Sprintf("%+v%s", crew, pace))
+		people := crew.unnamed()
+		crew.People = nil
+		c.alike = append(c.alike, fmt.Sprintf("%+v%s%q", crew, pace, people))
 	}
 	return c
 }

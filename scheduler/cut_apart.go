@@ -43,12 +43,12 @@ func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 				tiles = append(tiles, it.piece.Tile)
 			}
 		}
-		t := b.newTask(b.r, b.nextSlot(kindCut), kindCut, title, nil, minutes)
+		t := b.newTask(b.r, b.nextSlot(kindCut), kindCut, title, nil, minutes, oneSetter)
 		if len(parts) > 1 {
 			t.title = fmt.Sprintf("%s, part %d of %d", title, i+1, len(parts))
 		}
 		t.minutes, t.cuts, t.cutTiles = min(t.minutes, most), ids, tiles
-		t.crew, t.gang, t.by, t.skill = b.crew.Key, gang{1, 0, 1}, b.crew.hands(), s.Skill
+		t.crew, t.gang, t.by, t.skill = b.crew.Key, oneSetter, b.crew.hands(), s.Skill
 		if wet {
 			t.tool = ToolSaw
 		}

@@ -133,9 +133,7 @@ func partOf(slot string) string {
 func (w *works) handsOf(crew *Crew, a *Activity, people int) hands {
 	there := w.clock.there(crew, a.Start, a.Finish)
 	has := func(h hands) bool {
-		some := *crew
-		some.Setters, some.Helpers = h.setters, h.helpers
-		g := gangOf(some, people, w.rates)
+		g := gangOf(crew.reduced(h), people, w.rates)
 		return h.setters > 0 && g.setters == a.Setters && g.helpers == a.Helpers
 	}
 	if has(there) {

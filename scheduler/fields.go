@@ -41,8 +41,10 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		b.carry(t, f)
 		out = append(out, t)
 	}
-	pace := b.pace(w.kind, b.classOn(w.kind, b.surfacesOf(w.blocks))) * b.crewPace(w.kind)
-	list := b.fieldsBy(s, w, doneShares(kept), func(g gang) float64 { return max(1, float64(shift.part(180))*g.speed/pace-w.each) })
+	pace := b.pace(w.kind, b.classOn(w.kind, b.surfacesOf(w.blocks)))
+	list := b.fieldsBy(s, w, doneShares(kept), func(g gang) float64 {
+		return max(1, float64(shift.part(180))*g.speed/(pace*b.crewPace(w.kind, g))-w.each)
+	})
 	used := map[string]bool{}
 	for _, f := range kept {
 		used[f.ID] = true
@@ -54,7 +56,7 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		}
 		b.with(f.by)
 		g := b.gangFor(s)
-		t := b.newTask(b.r, slot, w.kind, title, f.on, (f.minutes+w.each)/g.speed)
+		t := b.newTask(b.r, slot, w.kind, title, f.on, (f.minutes+w.each)/g.speed, g)
 		used[t.id] = true
 		t.crew, t.gang = b.crew.Key, g
 		t.by, t.work, t.anyGang = f.by, w.slot, s.Setters == 0 && s.Helpers == 0

@@ -6,14 +6,43 @@ import (
 	"potlife/rooms"
 )
 
-// hands are the people of a crew who are there for a piece of work.
-type hands struct{ setters, helpers int }
-
-func (h hands) least(o hands) hands {
-	return hands{min(h.setters, o.setters), min(h.helpers, o.helpers)}
+// hands are the people of a crew who are there for a piece of work, and who they are
+// where that makes a difference.
+type hands struct {
+	setters, helpers int
+	who              who
 }
 
-func (c *Crew) hands() hands { return hands{c.Setters, c.Helpers} }
+// least are the fewer of both; of as many the slower, as a rule.
+func (h hands) least(o hands) hands {
+	return hands{min(h.setters, o.setters), min(h.helpers, o.helpers),
+		who{fewer(h.setters, o.setters, h.who.setters, o.who.setters), fewer(h.helpers, o.helpers, h.who.helpers, o.who.helpers)}}
+}
+
+// fewer is the set of the smaller number.
+func fewer(n, m int, a, b uint64) uint64 {
+	switch {
+	case n < m:
+		return a
+	case m < n:
+		return b
+	}
+	return min(a, b)
+}
+
+func (c *Crew) hands() hands { return hands{c.Setters, c.Helpers, c.who} }
+
+// handsAt are those of a crew who are there at a minute of a day.
+func (c *Crew) handsAt(d rooms.Date, minute int) hands {
+	s, h := c.strength(d, minute)
+	return hands{s, h, c.whoAt(d, minute)}
+}
+
+// reduced is the crew with no more of its people.
+func (c Crew) reduced(h hands) Crew {
+	c.Setters, c.Helpers, c.who = h.setters, h.helpers, h.who
+	return c
+}
 
 // manning says with how many of its crew the work of a room is done: setting by
 // piece, work in fields by slot and surface, other work by slot. All of the crew do
@@ -68,8 +97,7 @@ func (b *builder) with(h hands) {
 	if whole := b.whole; whole.hands() == h {
 		b.crew = whole
 	} else {
-		some := *whole
-		some.Setters, some.Helpers = h.setters, h.helpers
+		some := whole.reduced(h)
 		b.crew = &some
 	}
 	b.gang = gangOf(*b.crew, b.r.people, b.rates)
@@ -93,8 +121,8 @@ func (c Crew) strengths(from, to rooms.Date) []hands {
 	for _, a := range c.Away {
 		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
 			for _, at := range c.turns(d) {
-				if s, h := c.strength(d, at); s > 0 && !slices.Contains(out, hands{s, h}) {
-					out = append(out, hands{s, h})
+				if h := c.handsAt(d, at); h.setters > 0 && !slices.Contains(out, h) {
+					out = append(out, h)
 				}
 			}
 		}
@@ -108,13 +136,16 @@ func (c Clock) there(crew *Crew, start, finish int) hands {
 	if len(crew.Away) == 0 {
 		return crew.hands()
 	}
-	s, p := c.strength(*crew, start)
-	h := hands{s, p}
+	h := c.handsAt(crew, start)
 	for at := c.nextTurn(crew, start); at < finish; at = c.nextTurn(crew, at) {
-		s, p := c.strength(*crew, at)
-		h = h.least(hands{s, p})
+		h = h.least(c.handsAt(crew, at))
 	}
 	return h
+}
+
+func (c Clock) handsAt(crew *Crew, minute int) hands {
+	at := c.At(minute)
+	return crew.handsAt(rooms.DateOf(at), at.Hour()*60+at.Minute())
 }
 
 // nextTurn is the next minute at which somebody of a crew may come or go: on a new

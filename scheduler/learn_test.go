@@ -32,7 +32,7 @@ func TestLearningIsRobust(t *testing.T) {
 func TestLearningGoesByClassAndCrew(t *testing.T) {
 	var all []sample
 	add := func(class, crew string, day int, ratio float64) {
-		all = append(all, sample{rateKey{setWallKind, class, crew}, rooms.Date{Year: 2026, Month: 3, Day: day}, 100 * ratio, 100})
+		all = append(all, sample{rateKey{kind: setWallKind, class: class, crew: crew}, rooms.Date{Year: 2026, Month: 3, Day: day}, 100 * ratio, 100})
 	}
 	for d := 1; d <= 6; d++ {
 		add("tile", "alder", d, 1)
@@ -43,7 +43,7 @@ func TestLearningGoesByClassAndCrew(t *testing.T) {
 	add("small tile", "birch", 20, 5)
 	got := map[rateKey]LearnedRate{}
 	for _, l := range estimate(all) {
-		got[rateKey{l.Kind, l.Class, l.Crew}] = l
+		got[rateKey{l.Kind, l.Class, l.Crew, l.Person}] = l
 	}
 	for _, c := range []struct {
 		class, crew string
@@ -56,12 +56,12 @@ func TestLearningGoesByClassAndCrew(t *testing.T) {
 		{"", "alder", 6, 1},            // as the class lets expect
 		{"", "birch", 5, (6 + 2) / 7.}, // 2 ÷ 1.667 on four days and 5 on one: the median 1.2
 	} {
-		l, ok := got[rateKey{setWallKind, c.class, c.crew}]
+		l, ok := got[rateKey{kind: setWallKind, class: c.class, crew: c.crew}]
 		if !ok || l.Days != c.days || math.Abs(l.Factor-c.factor) > 0.001 {
 			t.Errorf("%q %q: %+v, want %d days, factor %.3f", c.class, c.crew, l, c.days, c.factor)
 		}
 	}
-	if l, ok := got[rateKey{setWallKind, "small tile", ""}]; ok {
+	if l, ok := got[rateKey{kind: setWallKind, class: "small tile"}]; ok {
 		t.Errorf("one day taught %+v", l)
 	}
 	if one := estimate(all[:6]); len(one) != 1 {
@@ -72,7 +72,7 @@ func TestLearningGoesByClassAndCrew(t *testing.T) {
 // What a crew and a class of tile have shown changes their minutes and those of
 // nothing else.
 func TestPaceGoesByClassAndCrew(t *testing.T) {
-	w := &works{factor: map[rateKey]float64{{setWallKind, "", ""}: 1.2, {setWallKind, "large tile", ""}: 1.5, {setWallKind, "", "birch"}: 0.8}}
+	w := &works{factor: map[rateKey]float64{{kind: setWallKind}: 1.2, {kind: setWallKind, class: "large tile"}: 1.5, {kind: setWallKind, crew: "birch"}: 0.8}}
 	for _, c := range []struct {
 		kind, class string
 		want        float64
@@ -82,7 +82,7 @@ func TestPaceGoesByClassAndCrew(t *testing.T) {
 		}
 	}
 	for crew, want := range map[string]float64{"birch": 0.8, "alder": 1} {
-		if got := (&builder{works: w, crew: &Crew{Key: crew}}).crewPace(setWallKind); got != want {
+		if got := (&builder{works: w, crew: &Crew{Key: crew}}).crewPace(setWallKind, oneSetter); got != want {
 			t.Errorf("%s: %g, want %g", crew, got, want)
 		}
 	}

@@ -85,7 +85,8 @@ func (m *maker) workBound() int {
 			sum := 0
 			for _, t := range m.choice.shape(i, k).seq {
 				if t.fixed == nil && t.crew != "" {
-					sum += t.minutes * t.gang.setters
+					_, work := m.works.quickest(t, m.works.teams[k].Key)
+					sum += work
 					l.from = min(l.from, max(0, t.release))
 				}
 			}

@@ -163,6 +163,9 @@ func (m *maker) begin() error {
 		if len(c.Hours) == 0 {
 			return fmt.Errorf("%w: crew %s has no hours", ErrInput, c.Key)
 		}
+		if why := c.Unnamed(); why != "" {
+			return fmt.Errorf("%w: crew %s: %s", ErrInput, c.Key, why)
+		}
 	}
 	m.jobs = withDefaults(withTemperatures(withReadings(m.in.Jobs, m.in.Records), m.in.Records, f.Zone))
 	m.placed = m.in.supposed.count(received(m.in.Placed, m.in.Received, m.in.Today), &f.Catalogue)
@@ -179,7 +182,7 @@ func (m *maker) begin() error {
 	m.yard()
 	m.measured = measuredLots(f.Catalogue, m.in.Received)
 	m.keepMeasured()
-	m.learned = Learn(m.in.Prior, m.in.Records)
+	m.learned = Learn(f, m.in.Prior, m.in.Records)
 	return nil
 }
 

@@ -77,7 +77,7 @@ func (m *maker) gangsBefore() map[string]hands {
 	by := make(map[string]hands, len(p.Activities))
 	for i := range p.Activities {
 		if a := &p.Activities[i]; a.Kind == kindSet {
-			by[a.ID] = hands{a.Setters, a.Helpers}
+			by[a.ID] = hands{setters: a.Setters, helpers: a.Helpers}
 		}
 	}
 	out := make(map[string]hands, len(p.Areas))

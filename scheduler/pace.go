@@ -12,13 +12,13 @@ import (
 )
 
 // rateKey is what minutes are recorded by: a kind of work, or what of it is done
-// on a class of tile, or how a crew does it.
-type rateKey struct{ kind, class, crew string }
+// on a class of tile, or how a crew or one of its people does it.
+type rateKey struct{ kind, class, crew, person string }
 
 // pace is how much longer than at the given rates a kind of work takes on a class
 // of tile: as recorded for the class or, where that is too little, for the kind.
 func (w *works) pace(kind, class string) float64 {
-	for _, k := range []rateKey{{kind, class, ""}, {kind, "", ""}} {
+	for _, k := range []rateKey{{kind: kind, class: class}, {kind: kind}} {
 		if f := w.factor[k]; f > 0 {
 			return f
 		}
@@ -26,19 +26,31 @@ func (w *works) pace(kind, class string) float64 {
 	return 1
 }
 
-// crewPace is how much longer than others the crew takes for a kind of work.
-func (b *builder) crewPace(kind string) float64 {
-	if f := b.factor[rateKey{kind, "", b.crew.Key}]; f > 0 {
-		return f
+// crewPace is how much longer than others a gang of the crew takes for a kind of work,
+// with those of it who are there.
+func (b *builder) crewPace(kind string, g gang) float64 {
+	f := b.crew.paceOf(b.crew.who, kind, g, b.rates.SingleSetter)
+	if shown := b.factor[rateKey{kind: kind, crew: b.crew.Key}]; shown > 0 {
+		f *= shown
 	}
-	return 1
+	return f
+}
+
+// rateKindOf is the kind of work that a task counts as.
+func (w *works) rateKindOf(t *task) string {
+	return rateKind(t.kind, !slices.ContainsFunc(t.surfaces, func(k string) bool { return !t.room.isFlat(k) }))
+}
+
+func (r *roomWork) isFlat(surface string) bool {
+	i := slices.IndexFunc(r.surfaces, func(f *surfaceWork) bool { return f.key == surface })
+	return i >= 0 && flat(r.surfaces[i].src.Kind)
 }
 
 // paceWords tells crews apart that differ in what was recorded of them.
 func (w *works) paceWords(crew string) string {
 	var out []string
 	for k, f := range w.factor {
-		if k.crew == crew {
+		if k.crew == crew && k.person == "" {
 			out = append(out, fmt.Sprintf(" %s %g", k.kind, f))
 		}
 	}

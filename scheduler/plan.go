@@ -62,6 +62,9 @@ type Record struct {
 	Surface string
 	Reading rooms.Reading
 	Minutes int // worked, for rates
+	// DoneBy names those of the crew who did the work, for "area done" and "activity
+	// done"; none is not said.
+	DoneBy []string `json:",omitempty"`
 	// Room ("job/room"), Product, Lot and Packages are for "boxes opened"; Room and
 	// Celsius for "temperature", read there on Day.
 	Room, Product, Lot string
@@ -157,8 +160,8 @@ type Activity struct {
 	Noisy         bool
 	Notes         []string
 	Critical      bool
-	// BaseMinutes is the work at the firm's rates as given, before what the crews
-	// record is taken into account; 0 where no rate applies.
+	// BaseMinutes is the work at the firm's rates as given, before the paces of people and
+	// what the crews record are taken into account; 0 where no rate applies.
 	BaseMinutes float64
 	// Class is that of most of the tile it sets or grouts, for what the crews record;
 	// "" for other work.

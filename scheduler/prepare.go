@@ -8,7 +8,7 @@ import (
 
 // prepare writes out the calendars and the firm's side of the network.
 func (m *maker) prepare() error {
-	f := &m.in.Firm
+	f := m.toldApart()
 	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
 		crews: map[string]*Crew{}, called: called(f, m.jobs), shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
@@ -16,10 +16,7 @@ func (m *maker) prepare() error {
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
 	w.brink, w.brinkAll = m.brink, m.brinkAll
 	w.again = m.mayTryAgain()
-	w.factor = map[rateKey]float64{}
-	for _, l := range m.learned {
-		w.factor[rateKey{l.Kind, l.Class, l.Crew}] = l.Factor
-	}
+	w.factor = factorsOf(m.learned)
 	if m.heat == nil {
 		m.heat = m.firstHeat()
 	}
@@ -50,12 +47,31 @@ func (m *maker) prepare() error {
 		i := slices.IndexFunc(f.Crews, func(k Crew) bool { return k.Key == c.Key })
 		w.daily = append(w.daily, w.daily[i])
 	}
+	w.spells = spellsOf(f.Crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
 	w.noise = m.quiet(w)
 	for _, a := range m.kept.activities {
 		w.used[a.ID] = true
 	}
 	m.works = w
 	return m.readyRooms()
+}
+
+// toldApart is the firm with its people told apart by how long they take.
+func (m *maker) toldApart() *Firm {
+	f, factor := m.in.Firm, factorsOf(m.learned)
+	f.Crews = slices.Clone(f.Crews)
+	for i, c := range f.Crews {
+		f.Crews[i] = c.told(factor)
+	}
+	return &f
+}
+
+func factorsOf(learned []LearnedRate) map[rateKey]float64 {
+	out := make(map[rateKey]float64, len(learned))
+	for _, l := range learned {
+		out[rateKey{l.Kind, l.Class, l.Crew, l.Person}] = l.Factor
+	}
+	return out
 }
 
 // crewHours are a crew's hours up to a minute; on past and issued days they are

@@ -40,7 +40,7 @@ func (n *network) project() *projection {
 	slices.SortStableFunc(order, func(a, b *task) int { return cmp.Compare(a.start, b.start) })
 	for _, t := range order { // what is issued stands, whatever comes before
 		if t.fixed != nil {
-			x.put(t, t.start, t.minutes, hands{t.gang.setters, t.gang.helpers})
+			x.put(t, t.start, t.minutes, t.gang.hands())
 		}
 	}
 	for _, t := range order {
@@ -121,10 +121,10 @@ func (x *projection) place(t *task) {
 			continue
 		}
 		x.by[t] = by
-		x.put(t, start, minutes, hands{g.setters, g.helpers})
+		x.put(t, start, minutes, g.hands())
 		return
 	}
-	x.put(t, t.start, t.minutes, hands{t.gang.setters, t.gang.helpers}) // it stays where it is
+	x.put(t, t.start, t.minutes, t.gang.hands()) // it stays where it is
 }
 
 // clash is the minute at which the first of a crew's other work is over beside which
@@ -159,11 +159,23 @@ func (w *works) gangBy(t *task, by hands) (gang, int, bool) {
 		return t.gang, t.minutes, by.setters > 0
 	}
 	if !t.anyGang {
-		return t.gang, t.minutes, t.gang.setters <= by.setters && t.gang.helpers <= by.helpers
+		return t.gang, w.minutesBy(t, t.gang, by), t.gang.setters <= by.setters && t.gang.helpers <= by.helpers
 	}
 	crew := *w.crews[t.crew]
 	pair := t.area != nil && by.setters+by.helpers < 2 && !crew.LiftAid && crew.Setters+crew.Helpers > 1 && w.heavyOf(t.area.items) != ""
-	crew.Setters, crew.Helpers = by.setters, by.helpers
-	g := gangOf(crew, t.room.people, w.rates)
-	return g, max(1, int(float64(t.minutes)*t.gang.speed/g.speed+0.5)), by.setters > 0 && !pair
+	g := gangOf(crew.reduced(by), t.room.people, w.rates)
+	return g, w.minutesBy(t, g, by), by.setters > 0 && !pair
+}
+
+func (g gang) hands() hands { return hands{setters: g.setters, helpers: g.helpers} }
+
+// minutesBy is the time of a task with another gang of its crew, of those who are there.
+func (w *works) minutesBy(t *task, g gang, by hands) int {
+	crew := w.crews[t.crew]
+	minutes := float64(t.minutes) * t.gang.speed / g.speed
+	if by.who != t.by.who || g != t.gang {
+		kind, single := w.rateKindOf(t), w.rates.SingleSetter
+		minutes = float64(minutes*crew.paceOf(by.who, kind, g, single)) / crew.paceOf(t.by.who, kind, t.gang, single)
+	}
+	return max(1, int(minutes+0.5))
 }

@@ -62,6 +62,9 @@ type gang struct {
 	speed            float64
 }
 
+// oneSetter does small work at the rate it is given with.
+var oneSetter = gang{1, 0, 1}
+
 // gangOf sends as many of the crew into the room as work fastest there: of all
 // the numbers of setters and helpers that fit, those with the highest speed,
 // and of equals the fewest people. A setter without a helper reaches
@@ -79,8 +82,7 @@ func gangOf(c Crew, people int, r Rates) gang {
 			if h > c.Helpers {
 				continue
 			}
-			share := min(1, float64(h)/float64(s))
-			if v := float64(s) * (r.SingleSetter + float64((1-r.SingleSetter)*share)); v > best.speed+1e-9 {
+			if v := speedOf(s, h, r.SingleSetter); v > best.speed+1e-9 {
 				best = gang{s, h, v}
 			}
 		}

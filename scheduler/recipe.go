@@ -328,14 +328,14 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 	g := b.gangFor(s)
 	minutes /= g.speed
 	shift := b.shiftOfWork(s.Loud || b.loudKind(kind), title)
-	n := max(1, ceilMinutes(minutes*b.pace(kind, b.classOn(kind, on))*b.crewPace(kind)/float64(shift.part(180))))
+	n := max(1, ceilMinutes(minutes*b.pace(kind, b.classOn(kind, on))*b.crewPace(kind, g)/float64(shift.part(180))))
 	var out []*task
 	for i := range n {
 		id, name := slot, title
 		if n > 1 {
 			id, name = fmt.Sprintf("%s.%d", slot, i+1), fmt.Sprintf("%s, part %d of %d", title, i+1, n)
 		}
-		t := b.newTask(b.r, id, kind, name, on, minutes/float64(n))
+		t := b.newTask(b.r, id, kind, name, on, minutes/float64(n), g)
 		if t.fixed == nil {
 			t.crew, t.gang = b.crew.Key, g
 			t.by, t.work, t.anyGang = b.crew.hands(), slot, s.Setters == 0 && s.Helpers == 0
@@ -396,9 +396,9 @@ func (b *builder) flood(s Step) {
 		return
 	}
 	for i, title := range []string{"fill for the flood test and mark the level", "read the flood test and drain"} {
-		t := b.newTask(b.r, b.slotOf(s, []string{"flood-fill", "flood-read"}[i]), kindFlood, title, on, 15)
+		t := b.newTask(b.r, b.slotOf(s, []string{"flood-fill", "flood-read"}[i]), kindFlood, title, on, 15, oneSetter)
 		if t.fixed == nil {
-			t.crew, t.gang, t.by = b.crew.Key, gang{1, 0, 1}, b.crew.hands()
+			t.crew, t.gang, t.by = b.crew.Key, oneSetter, b.crew.hands()
 			t.notes = []string{"Local code and the inspector decide how long the water stands and who reads it."}
 		}
 		b.seq = append(b.seq, t)

@@ -237,7 +237,7 @@ func (b *builder) areasBy(blocks []block, g gang) ([]*areaPlan, error) {
 	sheet := b.products[blocks[0].bed.mortar].Sheet
 	used, limits := openTime(sheet, b.heat.of(b.r), b.limits.OpenSafety)
 	sp := spread{open: used, capM2: sheet.PatchCapM2, bucket: b.limits.BucketKg,
-		speed: g.speed / b.crewPace(rateKind(kindSet, !slices.ContainsFunc(blocks, func(k block) bool { return !b.isFlat(k.surface) }))),
+		speed: g.speed / b.crewPace(rateKind(kindSet, !slices.ContainsFunc(blocks, func(k block) bool { return !b.isFlat(k.surface) })), g),
 		setUp: 10, end: ceilMinutes(b.rates.CleanUp), charge: b.crew.Helpers == 0, apart: b.cutsApart()}
 	for i := range blocks {
 		blocks[i].loud = b.loudItems(blocks[i].items)
@@ -292,14 +292,7 @@ func openTime(sheet takeoff.DataSheet, celsius, safety float64) (used int, words
 	return used, fmt.Sprintf("open time %d min (%s) at %s × %g", open, from, degrees(warm), safety)
 }
 
-func (b *builder) isFlat(surface string) bool {
-	for _, f := range b.r.surfaces {
-		if f.key == surface {
-			return flat(f.src.Kind)
-		}
-	}
-	return false
-}
+func (b *builder) isFlat(surface string) bool { return b.r.isFlat(surface) }
 
 // addArea makes the activity of an area.
 func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
@@ -325,7 +318,7 @@ func (b *builder) addArea(a *areaPlan, g gang, n, of int) *task {
 		crew: b.crew.Key, gang: g, by: b.crew.hands(), step: b.at, minutes: a.minutes, release: max(b.r.ready, b.opens(b.crew.Key)), area: a}
 	a.id = t.id + "/area"
 	t.class = a.class()
-	t.base = round3(float64(a.minutes-10) / (a.pace() * b.crewPace(rateKind(kindSet, onlyFlat(b, t)))))
+	t.base = round3(float64(a.minutes-10) / (a.pace() * b.crewPace(rateKind(kindSet, onlyFlat(b, t)), g)))
 	b.deliverTiles(t, a)
 	b.deliverTrims(t, on)
 	b.sawFirst(t, a)
@@ -498,9 +491,9 @@ func (b *builder) ledgers(low []block) {
 	if len(on) == 0 && fixed < 0 {
 		return
 	}
-	t := b.newTask(b.r, "ledger", kindLedger, "take off the ledger", on, 10*float64(max(1, len(on))))
+	t := b.newTask(b.r, "ledger", kindLedger, "take off the ledger", on, 10*float64(max(1, len(on))), oneSetter)
 	if t.fixed == nil {
-		t.crew, t.gang, t.by = b.crew.Key, gang{1, 0, 1}, b.crew.hands()
+		t.crew, t.gang, t.by = b.crew.Key, oneSetter, b.crew.hands()
 	}
 	b.seq = append(b.seq, t)
 }

@@ -321,16 +321,17 @@ func (w *works) earliestEnds(seq []*task, crew string) map[*task]int {
 			return t.fixed.Finish
 		}
 		s := max(0, t.release, t.until)
+		minutes, _ := w.quickest(t, crew)
 		for _, l := range t.after {
 			f := finish(l.task)
 			s = max(s, f+l.from(f))
 		}
 		if t.crew != "" {
-			if v, ok := earliest(w.openFor(t, crew), s, t.minutes); ok {
+			if v, ok := earliest(w.openFor(t, crew), s, minutes); ok {
 				s = v
 			}
 		}
-		at[t] = s + t.minutes
+		at[t] = s + minutes
 		return at[t]
 	}
 	for _, t := range seq {
@@ -360,8 +361,9 @@ func (c *chooser) tooLate(room int) bool {
 		seq := c.shape(room, k).seq
 		ends := c.w.earliestEnds(seq, c.w.teams[k].Key)
 		late := slices.ContainsFunc(seq, func(t *task) bool {
+			minutes, _ := c.w.quickest(t, c.w.teams[k].Key)
 			return t.fixed == nil && slices.ContainsFunc(t.after, func(l lag) bool {
-				return l.most >= 0 && l.task.fixed != nil && ends[t]-t.minutes > l.task.start+l.task.minutes+l.most
+				return l.most >= 0 && l.task.fixed != nil && ends[t]-minutes > l.task.start+l.task.minutes+l.most
 			})
 		})
 		if !late {

@@ -139,8 +139,7 @@ func (b *builder) gangFor(s Step) gang {
 		b.fail(fmt.Errorf("%s: %q asks for %s, and %d fit in the room: raise its people, or ask for fewer in the recipe",
 			b.called.room(b.r.key), s.Kind, people(setters, s.Helpers), b.r.people))
 	}
-	share := min(1, float64(s.Helpers)/float64(setters))
-	return gang{setters, s.Helpers, float64(setters) * (b.rates.SingleSetter + float64((1-b.rates.SingleSetter)*share))}
+	return gang{setters, s.Helpers, speedOf(setters, s.Helpers, b.rates.SingleSetter)}
 }
 
 // fail keeps the first reason for which a crew cannot do the room.

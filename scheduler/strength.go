@@ -92,8 +92,8 @@ func (c Crew) weakened(from, to rooms.Date) (Crew, bool) {
 	for _, a := range c.Away {
 		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
 			for _, at := range c.turns(d) {
-				if s, h := c.strength(d, at); s > 0 {
-					weak.Setters, weak.Helpers = min(weak.Setters, s), min(weak.Helpers, h)
+				if h := c.handsAt(d, at); h.setters > 0 {
+					weak = weak.reduced(weak.hands().least(h))
 				}
 			}
 		}

@@ -154,6 +154,7 @@ type works struct {
 	noise     map[string]*window    // by site
 	teams     []Crew                // the firm's crews, then those short of people
 	factor    map[rateKey]float64   // as recorded
+	spells    map[string][]hands    // by crew whose people are told apart and away for a time
 	daily     []int                 // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date
 	today     int            // minute at which the first day of planning begins
@@ -338,12 +339,12 @@ func (w *works) chill(r *roomWork) []string {
 	return out
 }
 
-// newTask makes a task of the slot, or takes it over where it is fixed.
-func (b *builder) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64) *task {
+// newTask makes a task of the slot for a gang, or takes it over where it is fixed.
+func (b *builder) newTask(r *roomWork, slot, kind, title string, on []*surfaceWork, minutes float64, g gang) *task {
 	t := &task{slot: slot, kind: kind, title: title, room: r, step: b.at, surfaces: keys(on), release: max(r.ready, b.opens(b.crew.Key))}
 	t.id = r.key + "/" + slot
 	t.base, t.class = round3(minutes), b.classOn(kind, on)
-	t.minutes = max(5, (ceilMinutes(minutes*b.pace(kind, t.class)*b.crewPace(kind))+4)/5*5)
+	t.minutes = max(5, (ceilMinutes(minutes*b.pace(kind, t.class)*b.crewPace(kind, g))+4)/5*5)
 	for _, f := range r.fixed {
 		if f.ID == t.id {
 			b.carry(t, f)

@@ -102,12 +102,12 @@ func (c Change) onCrew(in Input) (Input, error) {
 		if k.Setters+c.Count < 1 {
 			return in, fmt.Errorf("%w: crew %q has %d setters: %d fewer leaves none to set; take away %d at most, or ask what the crew away would do", ErrInput, c.Crew, k.Setters, -c.Count, max(0, k.Setters-1))
 		}
-		k.Setters += c.Count
+		k.resize(false, c.Count)
 	case MoreHelpers:
 		if k.Helpers+c.Count < 0 {
 			return in, fmt.Errorf("%w: crew %q has %d helpers: %d fewer is not possible", ErrInput, c.Crew, k.Helpers, -c.Count)
 		}
-		k.Helpers += c.Count
+		k.resize(true, c.Count)
 	case CrewAway:
 		k.Off = append(slices.Clone(k.Off), c.days()...)
 	case PersonAway:
@@ -115,7 +115,11 @@ func (c Change) onCrew(in Input) (Input, error) {
 		if c.From.IsZero() {
 			return in, fmt.Errorf("%w: on which days somebody of crew %q is away is not said", ErrInput, c.Crew)
 		}
-		k.Away = append(slices.Clone(k.Away), Absence{Helper: c.Text == "helper", From: days[0], To: days[len(days)-1]})
+		a := Absence{Helper: c.Text == "helper", From: days[0], To: days[len(days)-1]}
+		if p, ok := k.Named(c.Text); ok {
+			a.Who, a.Helper = p.Name, p.Helper
+		}
+		k.Away = append(slices.Clone(k.Away), a)
 	case CrewExtra:
 		k.On = append(slices.Clone(k.On), c.days()...)
 	}

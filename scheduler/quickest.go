@@ -1,0 +1,30 @@
+package scheduler
+
+import "potlife/rooms"
+
+// spellsOf are those who are there at some time of a span, of crews whose people take
+// differently long and are not always there. Only these may be quicker, for a time,
+// than all of them or the fewest are: while the slow one is away.
+func spellsOf(crews []Crew, from, to rooms.Date) map[string][]hands {
+	out := map[string][]hands{}
+	for _, c := range crews {
+		if list := c.strengths(from, to); c.who != (who{}) && len(list) > 1 {
+			out[c.Key] = list
+		}
+	}
+	return out
+}
+
+// quickest is the least that a task takes of a crew like its own, whoever of it is
+// there: minutes, and minutes of setters. Bounds go by it.
+func (w *works) quickest(t *task, crew string) (minutes, setters int) {
+	minutes, setters = t.minutes, t.minutes*t.gang.setters
+	if t.fixed != nil || t.crew == "" {
+		return minutes, setters
+	}
+	for _, by := range w.spells[crew] {
+		g, m, _ := w.gangBy(t, by)
+		minutes, setters = min(minutes, m), min(setters, m*g.setters)
+	}
+	return minutes, setters
+}
