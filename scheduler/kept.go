@@ -94,6 +94,7 @@ func (k *kept) carryActivities(m *maker, c *carrying) {
 func (k *kept) carryAreas(m *maker, c *carrying) {
 	now := m.horizonOfWork()
 	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c)
+	k.partsFor(c)
 	for n, a := range c.prior.Areas {
 		if !c.keep[a.Activity] {
 			k.toCome(&a, n)
@@ -133,12 +134,22 @@ func (k *kept) carryAreas(m *maker, c *carrying) {
 
 // toCome notes the pieces of an area that has not begun: it stays as it is divided.
 func (k *kept) toCome(a *Area, number int) {
-	room := roomOfSurface(a.Surfaces[0])
-	if k.parts[room] == nil {
-		k.parts[room] = map[string]int{}
-	}
+	parts := k.parts[roomOfSurface(a.Surfaces[0])]
 	for _, id := range a.Pieces {
-		k.parts[room][id] = number + 1
+		parts[id] = number + 1
+	}
+}
+
+// partsFor makes room for what toCome notes.
+func (k *kept) partsFor(c *carrying) {
+	pieces := map[string]int{}
+	for i := range c.prior.Areas {
+		if a := &c.prior.Areas[i]; !c.keep[a.Activity] {
+			pieces[roomOfSurface(a.Surfaces[0])] += len(a.Pieces)
+		}
+	}
+	for room, n := range pieces {
+		k.parts[room] = make(map[string]int, n)
 	}
 }
 

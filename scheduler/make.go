@@ -304,31 +304,35 @@ func (m *maker) takeoff(ctx context.Context, order []string, steps int64) error 
 	return nil
 }
 
-// rank numbers the pieces in the order in which they are expected to be set.
-func (m *maker) rank(order []string) map[string]int {
+// rank numbers the pieces in the order in which they are expected to be set, by layout,
+// zone and piece.
+func (m *maker) rank(order []string) [][][]int {
 	m.orderAll()
-	byKey := map[string]*roomWork{}
+	byKey, at := make(map[string]*roomWork, len(m.rooms)), make(map[string]int, len(m.layouts))
 	for _, w := range m.rooms {
 		byKey[w.key] = w
 	}
-	n := 0
+	rank := make([][][]int, len(m.layouts))
 	for i := range m.layouts {
-		for _, z := range m.layouts[i].Zones {
-			n += len(z.Pieces)
+		at[m.layouts[i].Surface] = i
+		rank[i] = make([][]int, len(m.layouts[i].Zones))
+		for z := range rank[i] {
+			rank[i][z] = make([]int, len(m.layouts[i].Zones[z].Pieces))
 		}
 	}
-	rank := make(map[string]int, n)
+	next := 0
 	for _, key := range order {
 		w := byKey[key]
 		var surfaces []*surfaceWork
 		for i := range w.room.Surfaces {
 			s := &w.room.Surfaces[i]
-			surfaces = append(surfaces, &surfaceWork{src: s, order: m.orders[key+"/"+s.Key]})
+			surfaces = append(surfaces, &surfaceWork{key: key + "/" + s.Key, src: s, order: m.orders[key+"/"+s.Key]})
 		}
 		for _, f := range bySetRank(surfaces) {
 			for _, b := range f.order {
 				for _, it := range b.items {
-					rank[it.piece.ID] = len(rank)
+					rank[at[f.key]][it.zone][it.at] = next
+					next++
 				}
 			}
 		}

@@ -35,7 +35,7 @@ type cutPiece struct {
 func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
 	shape := t.shapeOf(p)
 	b, frame := shape.Outer.Box(), tile.Shape.Box()
-	c := cutPiece{takenPiece: p, shape: shape, exact: isBox(shape), need: nest.Piece{Rank: t.rank(p)}}
+	c := cutPiece{takenPiece: p, shape: shape, exact: isBox(shape), need: nest.Piece{Rank: p.rank}}
 	if !tile.Directional {
 		c.need.Turns = nest.AnyTurn
 	}
@@ -138,14 +138,6 @@ func cutSides(p *Piece) nest.Sides {
 		}
 	}
 	return s
-}
-
-// rank is the piece's place in the setting order.
-func (t *taker) rank(p *takenPiece) int {
-	if t.in.Rank != nil {
-		return t.in.Rank[p.ID]
-	}
-	return 0
 }
 
 // isBox reports whether a polygon is an upright rectangle.

@@ -22,9 +22,9 @@ type TakeIn struct {
 	Today rooms.Date
 	// Imperial prints cut sizes to 1/16 in instead of whole mm.
 	Imperial bool
-	// Rank is the setting order of the pieces, lower first; nil takes the order
-	// of the layouts.
-	Rank map[string]int
+	// Rank is the setting order of the pieces, lower first, by layout, zone and piece;
+	// nil takes the order in which they are listed.
+	Rank [][][]int
 	// Broken counts by piece how many of it broke so far.
 	Broken map[string]int
 	// Kept are stock tiles cut or laid already. They stay as they are, except
@@ -127,6 +127,7 @@ type takenPiece struct {
 	uncut       bool          // of these, one that is settled only: it may still break
 	elsewhere   bool          // cut from a tile of another group
 	again       int           // it broke this many times
+	rank        int           // its place in the setting order
 	onTile      rooms.Polygon // of a cut piece, once its sizes are chosen: shapeOnTile
 }
 
@@ -243,6 +244,9 @@ func (t *taker) indexPieces() error {
 				piece := &l.Zones[z].Pieces[p]
 				list = append(list, takenPiece{Piece: piece, room: r.key, group: group, surface: surface, again: t.in.Broken[piece.ID]})
 				tp := &list[len(list)-1]
+				if t.in.Rank != nil {
+					tp.rank = t.in.Rank[i][z][p]
+				}
 				if t.byID[piece.ID] != nil {
 					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", piece.ID)
 				}

@@ -41,7 +41,29 @@ func (t *taker) checkInput() error {
 	t.checkPlaced(&e, suppliers)
 	t.checkJobs(&e)
 	t.checkLayouts(&e)
+	t.checkRank(&e)
 	return e.err()
+}
+
+// checkRank looks whether each piece has a rank, if any have.
+func (t *taker) checkRank(e *inputErrors) {
+	if t.in.Rank == nil {
+		return
+	}
+	if len(t.in.Rank) != len(t.in.Layouts) {
+		e.add("setting order of %d layouts, of %d that are given", len(t.in.Rank), len(t.in.Layouts))
+		return
+	}
+	for i := range t.in.Layouts {
+		l, of := &t.in.Layouts[i], t.in.Rank[i]
+		whole := len(of) == len(l.Zones)
+		for z := 0; whole && z < len(of); z++ {
+			whole = len(of[z]) == len(l.Zones[z].Pieces)
+		}
+		if !whole {
+			e.add("surface %s: its setting order is not of its zones and pieces", layoutSurface(l))
+		}
+	}
 }
 
 // checkSuppliers returns the suppliers' keys.

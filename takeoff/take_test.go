@@ -227,6 +227,11 @@ func TestTakeRefuses(t *testing.T) {
 		{"no supplier", "fix: 2 to be ordered for elm/bath1, and it names no supplier", func(in *TakeIn) { in.Catalogue.Products[0].Supplier = "" }},
 		{"data sheet below nothing", "product fix: a data sheet value", func(in *TakeIn) { in.Catalogue.Products[0].Sheet.PerM2 = math.NaN() }},
 		{"price beyond sums", "tile white: price", func(in *TakeIn) { in.Catalogue.Tiles[0].PricePerBox = 1 << 60 }},
+		{"order of other layouts", "setting order of 0 layouts, of 2 that are given", func(in *TakeIn) { in.Rank = [][][]int{} }},
+		{"order without a piece", "its setting order is not of its zones and pieces", func(in *TakeIn) {
+			in.Rank = ranked(in.Layouts)
+			in.Rank[0][0] = in.Rank[0][0][1:]
+		}},
 		{"fee over the price", "supplier kiln: returns", func(in *TakeIn) { in.Catalogue.Suppliers[0].ReturnFee = 2 }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -273,4 +278,22 @@ func TestTakeCountsAddUp(t *testing.T) {
 	if lines[BySurface] != 6 || lines[ByRoom] != 3 || lines[ByGroup] != 2 || lines[ByJob] != 1 {
 		t.Errorf("lines %v, want 6 surfaces, 3 rooms, 2 groups, 1 job", lines)
 	}
+}
+
+// ranked is the setting order of pieces as they are listed.
+func ranked(layouts []Layout) (out [][][]int) {
+	n := 0
+	for _, l := range layouts {
+		var zones [][]int
+		for _, z := range l.Zones {
+			var list []int
+			for range z.Pieces {
+				list = append(list, n)
+				n++
+			}
+			zones = append(zones, list)
+		}
+		out = append(out, zones)
+	}
+	return out
 }
