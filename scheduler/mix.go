@@ -106,8 +106,8 @@ func (m *maker) mixes() []Mix {
 }
 
 // weigh rounds each mix up to 0.1 kg, and where that would take more than is
-// there, only the running total.
-func (m *maker) weigh(mixes []Mix, there map[string]float64) []Mix {
+// there, or than has come by some day, only the running total.
+func (m *maker) weigh(mixes []Mix, there map[string]float64, tight map[string]bool) []Mix {
 	drawn := map[string]float64{}
 	for _, x := range m.kept.mixes {
 		drawn[x.Product] += x.Kg
@@ -123,7 +123,7 @@ func (m *maker) weigh(mixes []Mix, there map[string]float64) []Mix {
 		p := x.Product
 		switch {
 		case x.Packages > 0:
-		case up[p]+drawn[p] <= there[p]+1e-6:
+		case !tight[p] && up[p]+drawn[p] <= there[p]+1e-6:
 			x.Kg = tenthUp(x.Kg)
 		default:
 			due[p] += x.Kg
@@ -168,20 +168,36 @@ func onTheSpot(p takeoff.Product) bool {
 func (m *maker) portioned(p *Plan) []Mix {
 	mixes, there := m.mixes(), m.there(p)
 	short := m.afford(mixes, there)
+	out := m.keepToSupply(p, mixes, there)
+	p.Findings = append(p.Findings, m.weighed(out, short)...)
+	return out
+}
+
+// keepToSupply weighs mixes so that on no day they take more than has come by then, as far
+// as weighing helps: first those of whole and half packages, then only the running total
+// of a product is rounded up.
+func (m *maker) keepToSupply(p *Plan, mixes []Mix, there map[string]float64) []Mix {
+	tight, done := map[string]bool{}, map[string]bool{}
 	for {
-		out := slices.Concat(m.kept.mixes, m.number(m.weigh(slices.Clone(mixes), there)))
-		k, day := m.shortOf(p, out)
+		out := slices.Concat(m.kept.mixes, m.number(m.weigh(slices.Clone(mixes), there, tight)))
+		k, day := m.shortOf(p, out, done)
+		if k == "" {
+			return out
+		}
 		worst := -1
 		for i, x := range mixes {
 			if x.Product == k && x.Packages > 0 && !day.Before(m.clock.Day(x.Start)) && (worst < 0 || x.Thrown > mixes[worst].Thrown) {
 				worst = i
 			}
 		}
-		if worst < 0 {
-			p.Findings = append(p.Findings, m.weighed(out, short)...)
-			return out
+		switch {
+		case worst >= 0:
+			mixes[worst].byWeight()
+		case !tight[k]:
+			tight[k] = true
+		default:
+			done[k] = true
 		}
-		mixes[worst].byWeight()
 	}
 }
 
@@ -287,9 +303,9 @@ func (m *maker) sparing(p takeoff.Product, short float64) string {
 		packages, several(int(more), unit))
 }
 
-// shortOf is a product mixed by portions of which the mixes take more than the
-// plan has by some day, and the day.
-func (m *maker) shortOf(p *Plan, mixes []Mix) (string, rooms.Date) {
+// shortOf is a product of which the mixes take more than the plan has by some day, and
+// the day; none of those that are done with.
+func (m *maker) shortOf(p *Plan, mixes []Mix, done map[string]bool) (string, rooms.Date) {
 	type flow struct {
 		day rooms.Date
 		kg  float64
@@ -297,25 +313,25 @@ func (m *maker) shortOf(p *Plan, mixes []Mix) (string, rooms.Date) {
 	flows := map[string][]flow{}
 	var keys []string
 	for _, x := range mixes {
-		if x.Packages > 0 && flows[x.Product] == nil {
+		if done[x.Product] {
+			continue
+		}
+		if flows[x.Product] == nil {
 			keys = append(keys, x.Product)
-			flows[x.Product] = []flow{}
 		}
-	}
-	for _, x := range mixes {
-		if f, ok := flows[x.Product]; ok {
-			flows[x.Product] = append(f, flow{m.clock.Day(x.Start), -x.Kg})
-		}
+		flows[x.Product] = append(flows[x.Product], flow{m.clock.Day(x.Start), -x.Kg})
 	}
 	for _, h := range p.OnHand {
 		if f, ok := flows[h.Product]; ok {
 			flows[h.Product] = append(f, flow{rooms.Date{}, h.Quantity * m.products[h.Product].PackageSize})
 		}
 	}
-	for _, o := range p.Orders {
-		for _, l := range o.Lines {
+	for i := range p.Orders {
+		o := &p.Orders[i]
+		for k := range o.Lines {
+			l := &o.Lines[k]
 			if f, ok := flows[l.Product]; ok {
-				flows[l.Product] = append(f, flow{o.Ready, l.Quantity * m.products[l.Product].PackageSize})
+				flows[l.Product] = append(f, flow{o.ReadyOf(l), l.Quantity * m.products[l.Product].PackageSize})
 			}
 		}
 	}

@@ -5,7 +5,9 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
+	"potlife/rooms"
 	"potlife/takeoff"
 )
 
@@ -171,6 +173,43 @@ func TestMixesPreferBags(t *testing.T) {
 		m := mixSize{bucket: 25, pack: 25, near: true}.filled(Mix{Kg: c.kg})
 		if m.Kg != c.want || m.Packages != c.packages || math.Abs(m.Kg-m.Thrown-c.kg) > 1e-9 {
 			t.Errorf("%g kg: %+v", c.kg, m)
+		}
+	}
+}
+
+// Bags that come one after the other: where mixes rounded up to 0.1 kg would take more on
+// some day than has come by then, only their running total is rounded up; where more is
+// there, each is.
+func TestMixesKeepToWhatHasCome(t *testing.T) {
+	day := rooms.DateOf(time.Date(2026, 12, 14, 0, 0, 0, 0, time.UTC))
+	for _, c := range []struct {
+		name          string
+		first, second int // bags ready on the first day and on the eighth
+		each          float64
+		want          float64 // what the first day's twelve mixes weigh
+	}{
+		{"the second bag comes later", 1, 1, 0.41, 5},
+		{"both are there", 2, 0, 0.41, 6},
+		{"even weights fill the bag", 1, 1, 0.4, 4.8},
+		{"too little, however it is weighed", 1, 1, 0.45, 5.4},
+	} {
+		m := &maker{clock: NewClock(day, time.UTC), products: map[string]takeoff.Product{"joint": {Key: "joint", Kind: takeoff.KindGrout, PackageSize: 5, Unit: "kg"}}, kept: &kept{}}
+		var mixes []Mix
+		for i := range 15 {
+			start := 8*60 + i*20
+			if i >= 12 {
+				start += 8 * 24 * 60
+			}
+			mixes = append(mixes, Mix{Crew: "a", Product: "joint", Kg: c.each, Start: start})
+		}
+		line := func(n int) []takeoff.OrderLine { return []takeoff.OrderLine{{Product: "joint", Quantity: float64(n)}} }
+		p := &Plan{Orders: []takeoff.Order{{Ready: day, Lines: line(c.first)}, {Ready: day.AddDays(8), Lines: line(c.second)}}}
+		got := 0.0
+		for _, x := range m.keepToSupply(p, mixes, map[string]float64{"joint": 10})[:12] {
+			got += x.Kg
+		}
+		if math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%s: the first twelve mixes take %.1f kg, want %.1f", c.name, got, c.want)
 		}
 	}
 }
