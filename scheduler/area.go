@@ -230,16 +230,15 @@ func areasOf(run *areaRun, limit, longest caps) ([]*areaPlan, error) {
 				out = append(out, a)
 			}
 		}
-		worst := longestOver(out, limit)
+		several := slices.DeleteFunc(slices.Clone(out), func(a *areaPlan) bool { return len(a.items) == 1 })
+		if try < 12 && longestOver(several, limit) != nil {
+			continue
+		}
+		worst := longestOver(out, longest)
 		if worst == nil {
 			return out, nil
 		}
-		if try == 12 || len(worst.items) == 1 {
-			if worst = longestOver(out, longest); worst == nil {
-				return out, nil
-			}
-			return nil, &tooLong{worst.items[0], worst.minutes, worst.loud}
-		}
+		return nil, &tooLong{worst.items[0], worst.minutes, worst.loud}
 	}
 }
 

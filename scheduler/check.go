@@ -12,8 +12,9 @@ import (
 // CheckPlan holds a plan to its rules afresh: work inside the crews' hours and
 // within their people and the room's, travel, every wait kept, preparation
 // before setting before grout before sealing, each piece in one area in a
-// possible order, patches within open time and from live mixes, each cut once
-// and in time, what is sawn wet dry before it is set, nothing mixed that is not bought, nothing
+// possible order, of one bed, no longer than the firm's longest and ending where it
+// says, patches within open time and from live mixes, each cut once and in time, what
+// is sawn wet dry before it is set, nothing mixed that is not bought, nothing
 // delivered where nobody is and no tile cut or set before it has come. It shares no code but each with what
 // makes a plan and joins all breaches into one error.
 func CheckPlan(p *Plan) error {
@@ -21,7 +22,7 @@ func CheckPlan(p *Plan) error {
 	c.index()
 	if len(c.errs) == 0 {
 		c.together((*checker).sheets, (*checker).order, (*checker).floors, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
-			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws, (*checker).sawnBefore, (*checker).orders, (*checker).arrived)
+			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws, (*checker).sawnBefore, (*checker).sawnAhead, (*checker).stops, (*checker).orders, (*checker).arrived)
 	}
 	return errors.Join(c.errs...)
 }

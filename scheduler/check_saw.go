@@ -69,6 +69,45 @@ func (c *checker) sawnBefore() {
 	}
 }
 
+// sawnAhead: what a sheet that is not out yet lists for the wet saw on a day before it is
+// set can be dry when its mortar is spread: it is cut in the crew's hours of that day, the
+// first minute of them at the earliest.
+func (c *checker) sawnAhead() {
+	clock := Clock{c.plan.Epoch, c.plan.Firm.Zone}
+	for i := range c.plan.Sheets {
+		s := &c.plan.Sheets[i]
+		if s.Revision > 0 {
+			continue
+		}
+		begin := -1
+		for _, h := range c.plan.Hours[s.Crew] {
+			if clock.Day(h.Start) == s.Date && (begin < 0 || h.Start < begin) {
+				begin = h.Start
+			}
+		}
+		for _, g := range s.Cuts {
+			if begin < 0 || g.Tool != takeoff.WetSaw && g.Tool != takeoff.HoleSaw {
+				continue
+			}
+			for _, id := range g.Pieces {
+				if q := c.piece[id]; q != nil && q.area != nil && !q.OnSite && c.act[q.area.Activity].State == "planned" && s.Date.Before(clock.Day(q.area.Start)) {
+					c.dryFrom(q, begin, clock)
+				}
+			}
+		}
+	}
+}
+
+// dryFrom holds the patch of a piece that is cut at a minute at the earliest.
+func (c *checker) dryFrom(q *checkedPiece, begin int, clock Clock) {
+	dry := c.dries(q.Tile, q.area.Mortar)
+	for _, t := range q.area.Patches {
+		if dry > 0 && t.Start < begin+dry && slices.Contains(t.Pieces, q.ID) {
+			c.breach("piece %s is sawn wet ahead, not before %s, dries %d min and is spread at %s", q.ID, clock.Words(begin), dry, clock.Words(t.Start))
+		}
+	}
+}
+
 // cutsAgain reports whether a piece is listed more often than it has cuts.
 func (c *checker) cutsAgain(id string, times int) bool { return times > len(c.piece[id].Cuts) }
 

@@ -77,12 +77,14 @@ func (k *kept) sawnOut(m *maker, p *Plan) {
 
 // dayToSaw is the day on which a piece of an area is listed: that before it, or where
 // it is sawn wet and would not be dry from then on, the last earlier one that leaves
-// it the time.
+// it the time from the end of the crew's hours on, else the last one that does from
+// their beginning on.
 func (s *sheeter) dayToSaw(a *Area, p *indexedPiece, before sheetDay) sheetDay {
 	if !sawn(p.Piece) {
 		return before
 	}
-	dry := s.works.dryMinutes(p.Tile, a.Mortar)
+	dry, spread := s.works.dryMinutes(p.Tile, a.Mortar), spreadOf(a, p.ID)
+	early, found := before, false
 	for _, day := range slices.Backward(s.ofCrew[a.Crew]) {
 		d := sheetDay{day, a.Crew}
 		if before.date.Before(day) {
@@ -92,9 +94,23 @@ func (s *sheeter) dayToSaw(a *Area, p *indexedPiece, before sheetDay) sheetDay {
 			break
 		}
 		hours := Common(s.works.hours[a.Crew], []Interval{{s.clock.DayStart(day), s.clock.DayStart(day.AddDays(1))}})
-		if n := len(hours); n > 0 && hours[n-1].End+dry <= a.Start {
+		n := len(hours)
+		if n > 0 && hours[n-1].End+dry <= a.Start {
 			return d
 		}
+		if n > 0 && !found {
+			early, found = d, hours[0].Start+dry <= spread
+		}
 	}
-	return before
+	return early
+}
+
+// spreadOf is when the mortar of a piece is spread.
+func spreadOf(a *Area, id string) int {
+	for _, t := range a.Patches {
+		if slices.Contains(t.Pieces, id) {
+			return t.Start
+		}
+	}
+	return a.Start
 }
