@@ -69,7 +69,7 @@ func (c *choice) anyShort() bool {
 
 // short reports whether a crew is not always as strong.
 func (w *works) short(crew string) bool {
-	return slices.ContainsFunc(w.teams[len(w.firm.Crews):], func(t Crew) bool { return t.Key == crew })
+	return slices.ContainsFunc(w.teams[len(w.firm.Crews):], func(t team) bool { return t.Key == crew })
 }
 
 // manBy builds the network of the choice with those who do the rooms' work by a plan;

@@ -70,8 +70,8 @@ func TestAreasAreOfWhoIsThere(t *testing.T) {
 	in := oneAway(t, 2, 1)
 	w := Rates{}.filled()
 	pair, alone := gangOf(in.Firm.Crews[0], 2, w), gangOf(Crew{Setters: 1, Helpers: 1}, 2, w)
-	r := &roomWork{people: 2}
-	b := &builder{works: &works{rates: w, tiles: map[string]takeoff.Tile{}, limits: in.Firm.Limits.filled()}, r: r, crew: &in.Firm.Crews[0], whole: &in.Firm.Crews[0], gang: pair, manned: manning{"p/2": {setters: 1, helpers: 1}}}
+	r, whole := &roomWork{people: 2}, &team{Crew: in.Firm.Crews[0]}
+	b := &builder{works: &works{rates: w, tiles: map[string]takeoff.Tile{}, limits: in.Firm.Limits.filled()}, r: r, crew: whole, whole: whole, gang: pair, manned: manning{"p/2": {setters: 1, helpers: 1}}}
 	block := func(id string) block { return block{items: []*item{{piece: &takeoff.Piece{ID: id}}}} }
 	if h := b.handsForBlock(Step{}, block("p/1")); h != (hands{setters: 2, helpers: 1}) {
 		t.Errorf("what is not named is done by %v", h)

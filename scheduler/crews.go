@@ -35,13 +35,12 @@ type chooser struct {
 
 func newChooser(w *works, rooms []*roomWork) *chooser {
 	c := &chooser{w: w, rooms: rooms, shown: map[shapeKey]*shape{}, built: map[[2]int]*shape{}}
-	for _, crew := range w.teams {
-		pace := w.paceWords(crew.Key)
+	for i := range w.teams {
+		crew, pace := w.teams[i].Crew, w.paceWords(w.teams[i].Key)
 		crew.Key, crew.Name, crew.Email, crew.Hours, crew.Off, crew.On = "", "", "", nil, nil, nil
 		crew.Special, crew.Away = nil, nil
-		people := crew.unnamed()
 		crew.People = nil
-		c.alike = append(c.alike, fmt.Sprintf("%+v%s%q", crew, pace, people))
+		c.alike = append(c.alike, fmt.Sprintf("%+v%s%q", crew, pace, w.teams[i].words()))
 	}
 	return c
 }

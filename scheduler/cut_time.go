@@ -26,7 +26,7 @@ func (s *sheeter) idleOf(d sheetDay) *idleTime {
 		return nil
 	}
 	for _, h := range hours {
-		if _, helpers := s.clock.strength(*c, h.Start); helpers > 0 {
+		if _, helpers := s.clock.strength(c.Crew, h.Start); helpers > 0 {
 			return nil
 		}
 	}

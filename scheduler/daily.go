@@ -130,10 +130,10 @@ func partOf(slot string) string {
 
 // handsOf are those of a crew that an activity was planned for: who is there on its
 // day, where its gang is theirs, else another strength of the crew with such a gang.
-func (w *works) handsOf(crew *Crew, a *Activity, people int) hands {
+func (w *works) handsOf(crew *team, a *Activity, people int) hands {
 	there := w.clock.there(crew, a.Start, a.Finish)
 	has := func(h hands) bool {
-		g := gangOf(crew.reduced(h), people, w.rates)
+		g := gangOf(crew.reduced(h).Crew, people, w.rates)
 		return h.setters > 0 && g.setters == a.Setters && g.helpers == a.Helpers
 	}
 	if has(there) {

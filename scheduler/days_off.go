@@ -27,7 +27,7 @@ func (m *maker) closedDays(t *task, from, to int) (out []delay) {
 	if crew == nil || site == nil {
 		return nil
 	}
-	why := m.closures(crew, site)
+	why := m.closures(&crew.Crew, site)
 	common := m.works.common[[2]string{t.crew, t.room.site}]
 	runs, worked := map[string]*closedRun{}, 0
 	for d := m.clock.Day(from); m.clock.DayStart(d) < to; d = d.AddDays(1) {

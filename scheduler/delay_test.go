@@ -56,7 +56,7 @@ func TestClosedDaysAreToldApart(t *testing.T) {
 		c := &m.in.Firm.Crews[0]
 		key := "job/" + site.Key
 		hours := m.clock.CrewHours(m.in.Firm, *c, 0, 60*1440)
-		m.works = &works{clock: m.clock, called: called(&m.in.Firm, m.jobs), crews: map[string]*Crew{c.Key: c},
+		m.works = &works{clock: m.clock, called: called(&m.in.Firm, m.jobs), crews: map[string]*team{c.Key: {Crew: *c}},
 			common: map[[2]string][]Interval{{c.Key, key}: Common(hours, m.clock.SiteHours(*site, 0, 60*1440))}}
 		work := &task{crew: c.Key, minutes: 60, room: &roomWork{site: key}}
 		out := map[string]string{}

@@ -19,7 +19,7 @@ func (c *Crew) doing(a *Activity, by []string, clock Clock, single float64) (tim
 	}
 	i, _ := slices.BinarySearchFunc(did, Person{Helper: true}, compareRoles)
 	setters, helpers := did[:i], did[i:]
-	s, h, quick := max(1, a.Setters), a.Helpers, meanSpeed(setters, "")
+	s, h, quick := max(1, a.Setters), a.Helpers, meanSpeed(pacesOf(setters))
 	planned := speedOf(s, h, single)
 	if named && len(c.Names(false)) > 0 {
 		s = len(setters)
@@ -29,7 +29,7 @@ func (c *Crew) doing(a *Activity, by []string, clock Clock, single float64) (tim
 	}
 	switch {
 	case s == 0: // helpers alone: as setters alone
-		s, h, quick = h, 0, meanSpeed(helpers, "")
+		s, h, quick = h, 0, meanSpeed(pacesOf(helpers))
 		if s == 1 {
 			person = helpers[0].Name
 		}
@@ -37,7 +37,14 @@ func (c *Crew) doing(a *Activity, by []string, clock Clock, single float64) (tim
 		person = setters[0].Name
 	}
 	share := float64(h) / float64(s)
-	return planned / (float64(float64(s)*quick) * helped(float64(share*meanSpeed(helpers, "")), single)), person
+	return planned / (float64(float64(s)*quick) * helped(float64(share*meanSpeed(pacesOf(helpers))), single)), person
+}
+
+func pacesOf(people []Person) (out []float64) {
+	for i := range people {
+		out = append(out, people[i].pace())
+	}
+	return out
 }
 
 // peopleOf are the people of a crew with the names, each once, setters first.

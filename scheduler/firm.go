@@ -62,7 +62,6 @@ type Crew struct {
 	Setters, Helpers int
 	// People are those of them who have names: all setters, all helpers, both or none.
 	People []Person
-	who    who // of People, while a plan is made: see told
 	// Hours are the weekly working hours, breaks left out (two intervals a day).
 	Hours []rooms.DayHours
 	// Off are absences and holidays of the crew, On dated extra days (with the

@@ -30,16 +30,16 @@ func fewer(n, m int, a, b uint64) uint64 {
 	return min(a, b)
 }
 
-func (c *Crew) hands() hands { return hands{c.Setters, c.Helpers, c.who} }
+func (c *team) hands() hands { return hands{c.Setters, c.Helpers, c.who} }
 
 // handsAt are those of a crew who are there at a minute of a day.
-func (c *Crew) handsAt(d rooms.Date, minute int) hands {
+func (c *team) handsAt(d rooms.Date, minute int) hands {
 	s, h := c.strength(d, minute)
 	return hands{s, h, c.whoAt(d, minute)}
 }
 
 // reduced is the crew with no more of its people.
-func (c Crew) reduced(h hands) Crew {
+func (c team) reduced(h hands) team {
 	c.Setters, c.Helpers, c.who = h.setters, h.helpers, h.who
 	return c
 }
@@ -100,7 +100,7 @@ func (b *builder) with(h hands) {
 		some := whole.reduced(h)
 		b.crew = &some
 	}
-	b.gang = gangOf(*b.crew, b.r.people, b.rates)
+	b.gang = gangOf(b.crew.Crew, b.r.people, b.rates)
 }
 
 // alike reports whether other people of the crew take as long for the room's setting as
@@ -109,14 +109,15 @@ func (b *builder) alike(by hands) bool {
 	if by == b.crew.hands() {
 		return true
 	}
-	some := *b.crew
-	some.Setters, some.Helpers = by.setters, by.helpers
-	return gangOf(some, b.r.people, b.rates) == b.gang && (by.helpers == 0) == (b.crew.Helpers == 0)
+	if by.who != b.crew.who {
+		return false
+	}
+	return gangOf(b.crew.reduced(by).Crew, b.r.people, b.rates) == b.gang && (by.helpers == 0) == (b.crew.Helpers == 0)
 }
 
 // strengths are how many of a crew are there at some time of a span, all of them
 // first.
-func (c Crew) strengths(from, to rooms.Date) []hands {
+func (c *team) strengths(from, to rooms.Date) []hands {
 	out := []hands{c.hands()}
 	for _, a := range c.Away {
 		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
@@ -132,7 +133,7 @@ func (c Crew) strengths(from, to rooms.Date) []hands {
 
 // there are the people of a crew who are there all the time from one minute to
 // another.
-func (c Clock) there(crew *Crew, start, finish int) hands {
+func (c Clock) there(crew *team, start, finish int) hands {
 	if len(crew.Away) == 0 {
 		return crew.hands()
 	}
@@ -143,14 +144,14 @@ func (c Clock) there(crew *Crew, start, finish int) hands {
 	return h
 }
 
-func (c Clock) handsAt(crew *Crew, minute int) hands {
+func (c Clock) handsAt(crew *team, minute int) hands {
 	at := c.At(minute)
 	return crew.handsAt(rooms.DateOf(at), at.Hour()*60+at.Minute())
 }
 
 // nextTurn is the next minute at which somebody of a crew may come or go: on a new
 // day at the latest.
-func (c Clock) nextTurn(crew *Crew, minute int) int {
+func (c Clock) nextTurn(crew *team, minute int) int {
 	d := c.Day(minute)
 	for _, m := range crew.turns(d) {
 		if at := c.OnDay(d, m); at > minute {

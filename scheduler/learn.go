@@ -92,8 +92,8 @@ type worked struct {
 	by      []string
 }
 
-// recordedWork are the minutes recorded by activity; a later record of the same
-// area or activity replaces an earlier one.
+// recordedWork are the minutes recorded by activity, and who did it; a later record of
+// the same area or activity replaces what an earlier one says of either.
 func recordedWork(p *Plan, records []Record) map[string]worked {
 	out, activityOf := map[string]worked{}, map[string]string{}
 	for _, a := range p.Areas {
@@ -105,7 +105,14 @@ func recordedWork(p *Plan, records []Record) map[string]worked {
 			id = activityOf[r.Area]
 		}
 		if r.Minutes > 0 && id != "" && len(r.Pieces) == 0 {
-			out[id] = worked{r.Minutes, r.DoneBy}
+			w := out[id]
+			w.minutes = r.Minutes
+			out[id] = w
+		}
+		if len(r.DoneBy) > 0 && id != "" {
+			w := out[id]
+			w.by = r.DoneBy
+			out[id] = w
 		}
 	}
 	return out

@@ -82,7 +82,7 @@ func TestPaceGoesByClassAndCrew(t *testing.T) {
 		}
 	}
 	for crew, want := range map[string]float64{"birch": 0.8, "alder": 1} {
-		if got := (&builder{works: w, crew: &Crew{Key: crew}}).crewPace(setWallKind, oneSetter); got != want {
+		if got := (&builder{works: w, crew: &team{Crew: Crew{Key: crew}}}).crewPace(setWallKind, oneSetter); got != want {
 			t.Errorf("%s: %g, want %g", crew, got, want)
 		}
 	}

@@ -1,13 +1,9 @@
 package scheduler
 
 import (
-	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
-
-	"potlife/rooms"
 )
 
 // Person is one of a crew whom the firm names.
@@ -16,25 +12,14 @@ type Person struct {
 	Helper bool // else a setter
 	// Pace is how many times as long as at the firm's rates the person takes; 0 is 1.
 	Pace float64 `json:",omitempty"`
-	// shown is how much longer than that each kind of work took, as recorded.
-	shown map[string]float64
 }
 
-// pace is that of a kind of work.
-func (p *Person) pace(kind string) float64 {
-	f := p.Pace
-	if f <= 0 {
-		f = 1
+func (p *Person) pace() float64 {
+	if p.Pace <= 0 {
+		return 1
 	}
-	if s := p.shown[kind]; s > 0 {
-		f *= s
-	}
-	return f
+	return p.Pace
 }
-
-// who is a set of a crew's people by their place among its setters and among its
-// helpers; none where nothing tells its people apart.
-type who struct{ setters, helpers uint64 }
 
 // MostNamed is how many setters or helpers of a crew may have names.
 const MostNamed = 64
@@ -103,7 +88,7 @@ func (c *Crew) Stranger(a Absence) string {
 	case known && p.Helper != a.Helper:
 		return fmt.Sprintf("%s is a %s and is away as a %s", p.Name, other, role)
 	case !known && len(names) > 0:
-		return fmt.Sprintf("it has no %s %q; it names %s", role, a.Who, strings.Join(names, ", "))
+		return fmt.Sprintf("it has no %s called %q; it names %s", role, a.Who, strings.Join(names, ", "))
 	}
 	return ""
 }
@@ -121,7 +106,7 @@ func (c *Crew) resize(helper bool, more int) {
 	if len(named) == 0 {
 		return
 	}
-	mean := 1 / meanSpeed(named, "")
+	mean := 1 / meanSpeed(pacesOf(named))
 	c.People = c.pick(func(p *Person) bool { return p.Helper != helper })
 	for i := range *n {
 		p := Person{Name: fmt.Sprintf("%s %d", role, i+1), Helper: helper}
@@ -141,34 +126,6 @@ func (c *Crew) resize(helper bool, more int) {
 	}
 }
 
-// told is the crew with its people in order, the slowest first, where their paces
-// matter; without them where they all take as long as the rates say, as it makes no
-// difference then who of them is there.
-func (c Crew) told(factor map[rateKey]float64) Crew {
-	people := slices.Clone(c.People)
-	matter := false
-	for i := range people {
-		p := &people[i]
-		p.shown = map[string]float64{}
-		for k, f := range factor {
-			if k.crew == c.Key && k.person == p.Name && f > 0 && f != 1 {
-				p.shown[k.kind] = f
-			}
-		}
-		matter = matter || p.pace("") != 1 || len(p.shown) > 0
-	}
-	c.People, c.who = nil, who{}
-	if !matter {
-		return c
-	}
-	slices.SortStableFunc(people, func(a, b Person) int {
-		return cmp.Or(compareRoles(a, b), cmp.Compare(b.pace(""), a.pace("")), cmp.Compare(a.paceWords(), b.paceWords()))
-	})
-	c.People = people
-	c.who = who{all(len(c.Names(false))), all(len(c.Names(true)))}
-	return c
-}
-
 func compareRoles(a, b Person) int {
 	switch {
 	case a.Helper == b.Helper:
@@ -177,120 +134,4 @@ func compareRoles(a, b Person) int {
 		return -1
 	}
 	return 1
-}
-
-// all is the set of so many.
-func all(n int) uint64 { return 1<<min(n, MostNamed) - 1 }
-
-// paceWords are alike for people who take as long for all work.
-func (p *Person) paceWords() string {
-	text := fmt.Sprintf("%t %g", p.Helper, p.pace(""))
-	for _, kind := range slices.Sorted(maps.Keys(p.shown)) {
-		text += fmt.Sprintf(" %s %g", kind, p.shown[kind])
-	}
-	return text
-}
-
-// unnamed are the crew's people as far as its work depends on them.
-func (c Crew) unnamed() (out []string) {
-	for i := range c.People {
-		out = append(out, c.People[i].paceWords())
-	}
-	return out
-}
-
-// whoAt are those of the crew who are there at a minute of a day. Of people who take
-// alike it counts how many are there, not which.
-func (c *Crew) whoAt(d rooms.Date, minute int) who {
-	w := c.who
-	if w == (who{}) {
-		return w
-	}
-	for _, a := range c.Away {
-		if a.Who == "" || !a.on(d, minute) {
-			continue // of somebody without a name it is not known how quick the others are
-		}
-		setters, helpers := 0, 0
-		for _, p := range c.People {
-			at, set := &setters, &w.setters
-			if p.Helper {
-				at, set = &helpers, &w.helpers
-			}
-			if strings.EqualFold(p.Name, a.Who) {
-				*set &^= 1 << *at
-			}
-			*at++
-		}
-	}
-	return who{c.likened(w.setters, false), c.likened(w.helpers, true)}
-}
-
-// likened puts the first of people who take alike in the place of any others of them.
-func (c *Crew) likened(set uint64, helper bool) (out uint64) {
-	at, begin, n, like := 0, 0, 0, ""
-	for i := range c.People {
-		p := &c.People[i]
-		if p.Helper != helper {
-			continue
-		}
-		if text := p.paceWords(); text != like {
-			begin, n, like = at, 0, text
-		}
-		if set>>at&1 == 1 {
-			out |= 1 << (begin + n)
-			n++
-		}
-		at++
-	}
-	return out
-}
-
-// speed is the mean speed of people of a role for a kind of work, against the firm's
-// rates. Who of those there goes into a room is settled on the morning: where two of
-// three setters work in it, each counts as the mean of the three.
-func (c *Crew) speed(set uint64, helper bool, kind string) float64 {
-	at := -1
-	return meanSpeed(c.pick(func(p *Person) bool {
-		if p.Helper == helper {
-			at++
-		}
-		return p.Helper == helper && set>>at&1 == 1
-	}), kind)
-}
-
-// meanSpeed is that of people; 1 of nobody.
-func meanSpeed(people []Person, kind string) float64 {
-	if len(people) == 0 {
-		return 1
-	}
-	sum := 0.0
-	for i := range people {
-		sum += 1 / people[i].pace(kind)
-	}
-	return sum / float64(len(people))
-}
-
-// paceOf is how many times as long as at the firm's rates a gang of a crew takes for a
-// kind of work, with those of it who are there. Setters add up their speeds. A helper
-// who takes longer serves that much less of the setters' time; one who is quicker
-// serves more of them, and makes nobody faster than a helper of his own would.
-func (c *Crew) paceOf(there who, kind string, g gang, single float64) float64 {
-	if c.who == (who{}) {
-		return 1
-	}
-	setters, helpers := c.speed(there.setters, false, kind), c.speed(there.helpers, true, kind)
-	share := float64(g.helpers) / float64(max(1, g.setters))
-	return helped(share, single) / float64(setters*helped(float64(share*helpers), single))
-}
-
-// helped is the speed of a setter with a share of a helper, against one with a helper
-// of his own.
-func helped(share, single float64) float64 {
-	return single + float64((1-single)*min(1, share))
-}
-
-// speedOf is the speed of setters and helpers who work together, against one setter
-// with one helper.
-func speedOf(setters, helpers int, single float64) float64 {
-	return float64(setters) * helped(float64(helpers)/float64(setters), single)
 }

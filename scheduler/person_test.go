@@ -32,7 +32,7 @@ func TestPeopleOfACrew(t *testing.T) {
 		{"a helper too many", []Person{ida, jon, tom, {Name: "Kim", Helper: true}}, nil, "it has 1 helper and names 2"},
 		{"one twice", []Person{ida, {Name: "ida"}}, nil, "it names ida twice"},
 		{"no name", []Person{ida, {}}, nil, "has no name"},
-		{"a stranger", []Person{ida, jon, tom}, away("Kim", false), `it has no setter "Kim"; it names Ida, Jon`},
+		{"a stranger", []Person{ida, jon, tom}, away("Kim", false), `it has no setter called "Kim"; it names Ida, Jon`},
 		{"a helper as a setter", []Person{ida, jon, tom}, away("Tom", false), "Tom is a helper and is away as a setter"},
 	} {
 		k := Crew{Key: "birch", Setters: 2, Helpers: 1, People: c.people, Away: c.away}
@@ -53,7 +53,7 @@ func TestPeopleOfACrew(t *testing.T) {
 // one setter alone at 0.65 of the pair.
 func TestPaceOfThoseThere(t *testing.T) {
 	d := day("2026-03-23")
-	crew := func(away ...string) Crew {
+	crew := func(away ...string) team {
 		k := Crew{Key: "birch", Setters: 3, Helpers: 1, People: []Person{{Name: "Ida"}, {Name: "Tom", Helper: true, Pace: 2}, {Name: "Jon", Pace: 2}, {Name: "Kim", Pace: 1.25}}}
 		for _, name := range away {
 			k.Away = append(k.Away, Absence{Who: name, From: d, To: d, Helper: name == "Tom"})
@@ -62,7 +62,7 @@ func TestPaceOfThoseThere(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name string
-		crew Crew
+		crew team
 		kind string
 		gang gang
 		want float64
@@ -81,7 +81,7 @@ func TestPaceOfThoseThere(t *testing.T) {
 		}
 	}
 	even := Crew{Key: "birch", Setters: 2, People: []Person{{Name: "Ida"}, {Name: "Jon", Pace: 1}}}
-	if told := even.told(nil); told.People != nil || told.who != (who{}) {
+	if told := even.told(nil); told.people != nil || told.who != (who{}) {
 		t.Errorf("people who take as the rates say are told apart: %+v", told)
 	}
 }
@@ -318,7 +318,7 @@ func TestMoreAndFewerOfThoseNamed(t *testing.T) {
 		k := in.Firm.Crews[0]
 		var paces []float64
 		for _, p := range k.People {
-			paces = append(paces, p.pace(""))
+			paces = append(paces, p.pace())
 		}
 		var away []string
 		for _, a := range k.Away {

@@ -62,8 +62,8 @@ type Record struct {
 	Surface string
 	Reading rooms.Reading
 	Minutes int // worked, for rates
-	// DoneBy names those of the crew who did the work, for "area done" and "activity
-	// done"; none is not said.
+	// DoneBy names those of the crew who did the work, for "area done", "activity done"
+	// and "hours"; none is not said.
 	DoneBy []string `json:",omitempty"`
 	// Room ("job/room"), Product, Lot and Packages are for "boxes opened"; Room and
 	// Celsius for "temperature", read there on Day.

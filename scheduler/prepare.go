@@ -8,9 +8,9 @@ import (
 
 // prepare writes out the calendars and the firm's side of the network.
 func (m *maker) prepare() error {
-	f := m.toldApart()
+	f := &m.in.Firm
 	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
-		crews: map[string]*Crew{}, called: called(f, m.jobs), shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
+		crews: map[string]*team{}, called: called(f, m.jobs), shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
 		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
@@ -22,10 +22,11 @@ func (m *maker) prepare() error {
 	}
 	w.heat = m.heat
 	w.horizon = m.horizon(w)
-	for i := range f.Crews {
-		c := &f.Crews[i]
-		w.crews[c.Key] = c
-		w.hours[c.Key] = m.crewHours(*c, w.horizon)
+	crews := make([]team, 0, len(f.Crews)) // pointed at
+	for _, c := range f.Crews {
+		crews = append(crews, c.told(w.factor))
+		w.crews[c.Key] = &crews[len(crews)-1]
+		w.hours[c.Key] = m.crewHours(c, w.horizon)
 		if len(w.hours[c.Key]) == 0 {
 			return fmt.Errorf("%w: %s works on no day from %s on", ErrInput, w.called.crew(c.Key), m.in.Today.Words())
 		}
@@ -42,28 +43,18 @@ func (m *maker) prepare() error {
 			}
 		}
 	}
-	w.teams = teamsOf(f.Crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
+	w.teams = teamsOf(crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
 	for _, c := range w.teams[len(f.Crews):] {
 		i := slices.IndexFunc(f.Crews, func(k Crew) bool { return k.Key == c.Key })
 		w.daily = append(w.daily, w.daily[i])
 	}
-	w.spells = spellsOf(f.Crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
+	w.spells = spellsOf(crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
 	w.noise = m.quiet(w)
 	for _, a := range m.kept.activities {
 		w.used[a.ID] = true
 	}
 	m.works = w
 	return m.readyRooms()
-}
-
-// toldApart is the firm with its people told apart by how long they take.
-func (m *maker) toldApart() *Firm {
-	f, factor := m.in.Firm, factorsOf(m.learned)
-	f.Crews = slices.Clone(f.Crews)
-	for i, c := range f.Crews {
-		f.Crews[i] = c.told(factor)
-	}
-	return &f
 }
 
 func factorsOf(learned []LearnedRate) map[rateKey]float64 {

@@ -163,7 +163,7 @@ func (w *works) gangBy(t *task, by hands) (gang, int, bool) {
 	}
 	crew := *w.crews[t.crew]
 	pair := t.area != nil && by.setters+by.helpers < 2 && !crew.LiftAid && crew.Setters+crew.Helpers > 1 && w.heavyOf(t.area.items) != ""
-	g := gangOf(crew.reduced(by), t.room.people, w.rates)
+	g := gangOf(crew.reduced(by).Crew, t.room.people, w.rates)
 	return g, w.minutesBy(t, g, by), by.setters > 0 && !pair
 }
 

@@ -95,7 +95,7 @@ func TestExplanationSaysWhereTheEffortEnded(t *testing.T) {
 // drawnNetwork is a small network in which time is counted in single minutes.
 func drawnNetwork(r *rand.Rand) *network {
 	f := &Firm{Tools: []Tool{{"saw", 1}}, Travel: []Travel{{From: "j/a", To: "j/b", Minutes: 1 + r.IntN(2)}}}
-	w := &works{firm: f, horizon: 9 + r.IntN(4), hours: map[string][]Interval{}, siteHours: map[string][]Interval{}, crews: map[string]*Crew{}, called: called(f, nil)}
+	w := &works{firm: f, horizon: 9 + r.IntN(4), hours: map[string][]Interval{}, siteHours: map[string][]Interval{}, crews: map[string]*team{}, called: called(f, nil)}
 	spans := func() []Interval {
 		at := r.IntN(2)
 		mid := at + 3 + r.IntN(3)
@@ -106,7 +106,7 @@ func drawnNetwork(r *rand.Rand) *network {
 		w.hours[k] = spans()
 	}
 	for i := range f.Crews {
-		w.crews[f.Crews[i].Key] = &f.Crews[i]
+		w.crews[f.Crews[i].Key] = &team{Crew: f.Crews[i]}
 	}
 	n := &network{works: w}
 	w.siteHours["j/a"], w.siteHours["j/b"] = []Interval{{0, w.horizon}}, []Interval{{0, w.horizon}}

@@ -156,8 +156,8 @@ func checkRecipe(room string, r *rooms.Room, c Recipe) error {
 }
 
 // builderOf is what builds the activities of a room for a crew.
-func (w *works) builderOf(r *roomWork, crew *Crew) *builder {
-	return &builder{works: w, r: r, crew: crew, whole: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(*crew, r.people, w.rates),
+func (w *works) builderOf(r *roomWork, crew *team) *builder {
+	return &builder{works: w, r: r, crew: crew, whole: crew, shift: w.shift[[2]string{crew.Key, r.site}], gang: gangOf(crew.Crew, r.people, w.rates),
 		numbers: map[string]int{}, done: map[string]bool{}, trimmed: map[string]bool{}, told: map[string]bool{}, beds: map[[2]string]float64{}}
 }
 
@@ -200,8 +200,8 @@ func (b *builder) tasks() error {
 type builder struct {
 	*works
 	r        *roomWork
-	crew     *Crew   // those of it who are there for the work at hand
-	whole    *Crew   // all of it
+	crew     *team   // those of it who are there for the work at hand
+	whole    *team   // all of it
 	manned   manning // what fewer of it do
 	shift    shift
 	gang     gang

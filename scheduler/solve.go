@@ -13,7 +13,7 @@ import (
 type network struct {
 	works  *works
 	rooms  []*roomWork
-	crew   []*Crew // per room
+	crew   []*team // per room
 	tasks  []*task
 	missed []missed
 	index  map[*task]int

@@ -82,7 +82,7 @@ func (c *chooser) keepsSpare(ctx context.Context, room int, warm map[string]int)
 		return true // it is not for its margins that there is no plan
 	}
 	for _, k := range allowed {
-		n := &network{works: c.w, rooms: []*roomWork{c.rooms[room]}, crew: []*Crew{&c.w.teams[k]}}
+		n := &network{works: c.w, rooms: []*roomWork{c.rooms[room]}, crew: []*team{&c.w.teams[k]}}
 		n.tasks, n.missed = c.tasks(room, k)
 		if !slices.ContainsFunc(n.tasks, func(t *task) bool { return slices.ContainsFunc(t.after, func(l lag) bool { return l.spare }) }) {
 			return true

@@ -87,7 +87,7 @@ func (c Crew) staffed(d rooms.Date, hours []rooms.DayHours) []rooms.DayHours {
 
 // weakened is the crew as strong as on its weakest day with a setter in a span,
 // and false where nobody is away then.
-func (c Crew) weakened(from, to rooms.Date) (Crew, bool) {
+func (c team) weakened(from, to rooms.Date) (team, bool) {
 	weak := c
 	for _, a := range c.Away {
 		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
@@ -185,7 +185,7 @@ func (n *network) missingAfter(from, to int) bool {
 // teamsOf are the crews, and behind them each crew that is short of somebody for
 // a time once more, as strong as it is then: a room may be planned for the
 // fewer, so that it does not wait until all are back.
-func teamsOf(crews []Crew, from, to rooms.Date) []Crew {
+func teamsOf(crews []team, from, to rooms.Date) []team {
 	out := slices.Clone(crews)
 	for _, c := range crews {
 		if weak, ok := c.weakened(from, to); ok {

@@ -140,7 +140,7 @@ type works struct {
 	rates     Rates
 	tiles     map[string]takeoff.Tile
 	products  map[string]takeoff.Product
-	crews     map[string]*Crew
+	crews     map[string]*team
 	called    names // what people call the plan's parts
 	clock     Clock
 	shift     map[[2]string]shift // crew, site
@@ -152,7 +152,7 @@ type works struct {
 	windows   map[string]*window
 	open      map[string][]Interval // by crew, site and windows
 	noise     map[string]*window    // by site
-	teams     []Crew                // the firm's crews, then those short of people
+	teams     []team                // the firm's crews, then those short of people
 	factor    map[rateKey]float64   // as recorded
 	spells    map[string][]hands    // by crew whose people are told apart and away for a time
 	daily     []int                 // minutes a day, by crew

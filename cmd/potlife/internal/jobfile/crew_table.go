@@ -21,8 +21,8 @@ var toolObject = object[scheduler.Tool]{
 var absenceObject = object[scheduler.Absence]{
 	name: "absence", doc: "one person of a crew away for some days; the others work on",
 	fields: []field[scheduler.Absence]{
-		keep("who", "the person's name", textForm, func(a *scheduler.Absence) *string { return &a.Who }),
-		keep("helper", "a helper; a setter if left out", flagForm, func(a *scheduler.Absence) *bool { return &a.Helper }),
+		keep("who", "the person's name, as among the crew's people where they are named", textForm, func(a *scheduler.Absence) *string { return &a.Who }),
+		keep("helper", "a helper; a setter if left out and the crew's people do not say", flagForm, func(a *scheduler.Absence) *bool { return &a.Helper }),
 		{key: "on", doc: "the day YYYY-MM-DD, or the days YYYY-MM-DD..YYYY-MM-DD", must: true,
 			read: func(r *reader, v *value, a *scheduler.Absence) {
 				if from, to, ok := readSpan(r, v); ok {

@@ -26,6 +26,7 @@ func TestEveryFieldIsKept(t *testing.T) {
 		{"rates", func(f *File) any { return &f.Firm.Rates }},
 		{"uncertainty", func(f *File) any { return &f.Firm.Uncertainty }},
 		{"crew", func(f *File) any { return &f.Firm.Crews[0] }},
+		{"person", func(f *File) any { return &f.Firm.Crews[0].People[0] }},
 		{"travel", func(f *File) any { return &f.Firm.Travel[0] }},
 		{"tool", func(f *File) any { return &f.Firm.Tools[0] }},
 		{"absence", func(f *File) any { return &f.Firm.Crews[0].Away[0] }},
@@ -99,6 +100,7 @@ func smallFile(t *testing.T) *File {
 	}
 	f.Firm.Recipes = []scheduler.Recipe{{Key: "own", Steps: []scheduler.Step{{Kind: "set"}, {Kind: "grout"}}}}
 	f.Firm.Tools = []scheduler.Tool{{Key: "mixer", Count: 2}}
+	f.Firm.Crews[0].People = []scheduler.Person{{Name: "Jonas"}, {Name: "Una"}}
 	f.Firm.Crews[0].Away = []scheduler.Absence{{Who: "Ida", From: rooms.Date{Year: 2026, Month: 12, Day: 1}, To: rooms.Date{Year: 2026, Month: 12, Day: 3}}}
 	f.Jobs[0].Sites[0].Rooms[2].Surfaces[2].Base = &rooms.Base{Kind: rooms.CementScreed, Laid: rooms.Date{Year: 2026, Month: 10, Day: 1}, Depth: 60 * rooms.Millimetre}
 	f.Firm.Patterns = []takeoff.Pattern{{Name: "own", Members: []takeoff.Member{{X: "0", Y: "0"}}, U: [2]string{"W + J", "0"}, V: [2]string{"0", "H + J"}}}
@@ -132,11 +134,11 @@ var words = map[string]any{
 	"surface.SoftJoints": []rooms.SoftJoint{{A: rooms.Point{X: 8000}, B: rooms.Point{X: 8000, Y: 16_000}, Width: 48_000, Name: "slab"}}, "surface.MovementLimit": rooms.Length(24_000_000),
 	"edge.Shared": "flat9/floor#0", "hold.Until": nil, "surface.LevellerDepth": nil, "travel.From": "linden/yard", "travel.To": "quay/yard",
 	"pattern.Name": "another", "member.X": "1/2 W", "member.Y": "-J", "pattern.U": nil, "pattern.V": nil,
-	"base.Kind": rooms.Concrete, "limits.Sharing": "room", "step.Kind": "own kind", "uncertainty.Seed": nil, "uncertainty.Most": 1.75, "recipe.Others": []string{"seal"}, "sheet.Portion": "half", "absence.Start": nil, "absence.End": 16 * 60, "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
+	"base.Kind": rooms.Concrete, "limits.Sharing": "room", "step.Kind": "own kind", "uncertainty.Seed": nil, "uncertainty.Most": 1.75, "person.Pace": 1.25, "recipe.Others": []string{"seal"}, "sheet.Portion": "half", "absence.Start": nil, "absence.End": 16 * 60, "absence.From": rooms.Date{Year: 2026, Month: 11, Day: 30}, "absence.To": rooms.Date{Year: 2026, Month: 12, Day: 9}, "firm.Days": nil,
 }
 
 // covered are the entries of lists whose own fields are changed one by one.
-var covered = map[string]bool{"Crew": true, "Travel": true, "Tool": true, "Absence": true, "Recipe": true, "Step": true, "Pattern": true, "Member": true, "Tile": true, "Product": true,
+var covered = map[string]bool{"Crew": true, "Travel": true, "Tool": true, "Absence": true, "Person": true, "Recipe": true, "Step": true, "Pattern": true, "Member": true, "Tile": true, "Product": true,
 	"Supplier": true, "Lot": true, "Stock": true, "YardOffcut": true, "Site": true, "Room": true, "Hold": true, "Surface": true, "Edge": true, "Opening": true, "Zone": true, "Reading": true}
 
 // change sets a field to something it is not; nil in words and structures

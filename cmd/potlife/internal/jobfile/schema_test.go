@@ -189,7 +189,7 @@ func TestSchemaHasEveryKey(t *testing.T) {
 	tables := map[string][]string{}
 	for _, o := range []interface{ table() (string, []string) }{&fileObject, &firmObject, &patternObject, &memberObject, &limitsObject, &leftOutObject, &ratesObject, &uncertaintyObject, &crewObject, &travelObject, &recipeObject,
 		&stepObject, &buyerObject, &supplierObject, &tileObject, &productObject, &sheetObject, &lotObject, &stockObject, &offcutObject, &jobObject, &siteObject, &roomObject, &holdObject,
-		&toolObject, &absenceObject, &baseObject, &rectObject, &cornerObject, &alcoveObject, &showerObject, &nicheObject, &doorObject, &windowObject, &faceObject, &surfaceObject, &edgeObject, &openingObject, &zoneObject, &borderObject, &bandObject, &insetObject, &temperatureObject, &arcObject, &readingObject, &checkObject, &softJointObject, &fallsObject, &waiverObject, &setObject, &datumObject, &obstacleObject} {
+		&toolObject, &absenceObject, &personObject, &baseObject, &rectObject, &cornerObject, &alcoveObject, &showerObject, &nicheObject, &doorObject, &windowObject, &faceObject, &surfaceObject, &edgeObject, &openingObject, &zoneObject, &borderObject, &bandObject, &insetObject, &temperatureObject, &arcObject, &readingObject, &checkObject, &softJointObject, &fallsObject, &waiverObject, &setObject, &datumObject, &obstacleObject} {
 		name, keys := o.table()
 		tables[name] = keys
 	}

@@ -2,6 +2,7 @@ package jobfile
 
 import (
 	"bytes"
+	"strings"
 	"testing"
 	"time"
 
@@ -75,5 +76,30 @@ func TestClientSignsReadsBack(t *testing.T) {
 		if diff := cmp.Diff(file, got, sameFile); diff != "" {
 			t.Errorf("demo %q changes by export and import (-want +got):\n%s", which, diff)
 		}
+	}
+}
+
+// People and their absences read back as they are: whoever is away is a helper where the
+// crew's people say so.
+func TestPeopleReadBack(t *testing.T) {
+	text := strings.Replace(string(Demo("")), "      helpers: 1\n", `      helpers: 1
+      people: [{name: Ida}, {name: Jonas, pace: 1.25}, {name: Piet, helper: yes}]
+      away: [{who: piet, on: 2026-12-07}, {who: Ida, on: 2026-12-08}]
+`, 1)
+	want, problems := Parse("demo", []byte(text))
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	k := want.Firm.Crews[0]
+	if p := k.People; len(p) != 3 || p[1].Pace != 1.25 || !p[2].Helper || k.Away[0].Who != "Piet" || !k.Away[0].Helper || k.Away[1].Helper {
+		t.Errorf("read %+v, away %+v", k.People, k.Away)
+	}
+	out, err := Write(want)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, problems := Parse("export", out)
+	if diff := cmp.Diff(want, got, sameFile); diff != "" || len(problems) > 0 {
+		t.Errorf("changes by export and import: %v\n%s", problems, diff)
 	}
 }
