@@ -57,7 +57,8 @@ type cp struct {
 
 	clauses  []clause
 	lits     []atom
-	watches  [][]watcher
+	watches  [][]watcher // lists of all keys, see watchLists
+	listsOf  []watchLists
 	text     []atom // arena of explanations made at once
 	conflict []atom // all true, cannot hold together
 
@@ -93,7 +94,6 @@ func newCP(m *model, upper Score) (*cp, bool) {
 	c.bound = make([]int32, 2*vars)
 	c.last = make([]int32, 2*vars)
 	c.arcs = make([][]cpArc, 2*vars)
-	c.watches = make([][]watcher, 2*vars)
 	c.ofKey = make([][]int32, 2*vars)
 	c.shut, c.looks = make([][]Interval, m.n), make([]int8, m.n)
 	c.pairs = make([][]pair, m.n)
@@ -102,6 +102,9 @@ func newCP(m *model, upper Score) (*cp, bool) {
 	}
 	c.search.init(c)
 	c.domains(upper)
+	for k := range c.bound {
+		c.openLists(int32(k))
+	}
 	c.post()
 	return c, c.wake() && c.propagate()
 }
@@ -159,7 +162,8 @@ func (c *cp) constant(v int32) int32 {
 	c.bound = append(c.bound, v, -v)
 	c.last = append(c.last, -1, -1)
 	c.arcs = append(c.arcs, nil, nil)
-	c.watches = append(c.watches, nil, nil)
+	c.openLists(2 * x)
+	c.openLists(2*x + 1)
 	c.ofKey = append(c.ofKey, nil, nil)
 	return x
 }

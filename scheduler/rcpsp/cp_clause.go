@@ -12,13 +12,6 @@ type clause struct {
 	activity float32
 }
 
-// watcher waits for bound ≥ need on the opposite key, which makes the watched atom false.
-type watcher struct{ c, need int32 }
-
-func (c *cp) watch(ref int32, a atom) {
-	c.watches[a.k^1] = append(c.watches[a.k^1], watcher{ref, 1 - a.v})
-}
-
 // addClause stores the atoms, at least two, of which the first is to become true and the second was falsified last.
 func (c *cp) addClause(atoms []atom, lbd int32) int32 {
 	ref := int32(len(c.clauses))
@@ -27,41 +20,6 @@ func (c *cp) addClause(atoms []atom, lbd int32) int32 {
 	c.watch(ref, atoms[0])
 	c.watch(ref, atoms[1])
 	return ref
-}
-
-// visit serves the clauses that watch an atom falsified by bound[k] going from old to val.
-func (c *cp) visit(k, old, val int32) bool {
-	ws := c.watches[k]
-	kept := 0
-	for i := 0; i < len(ws); i++ {
-		w := ws[i]
-		if w.need > val || w.need <= old {
-			ws[kept] = w
-			kept++
-			continue
-		}
-		cl := &c.clauses[w.c]
-		lits := c.lits[cl.off : cl.off+cl.len]
-		if lits[0].k == k^1 && 1-lits[0].v == w.need {
-			lits[0], lits[1] = lits[1], lits[0]
-		}
-		if c.holds(lits[0]) || c.rewatch(w.c, lits) {
-			if c.holds(lits[0]) {
-				ws[kept] = w
-				kept++
-			}
-			continue
-		}
-		ws[kept] = w
-		kept++
-		if !c.set(lits[0].k, lits[0].v, reason{byClause, w.c, 0}) {
-			kept += copy(ws[kept:], ws[i+1:])
-			c.watches[k] = ws[:kept]
-			return false
-		}
-	}
-	c.watches[k] = ws[:kept]
-	return true
 }
 
 // rewatch replaces the false second atom by one that is not false.
@@ -98,8 +56,8 @@ func (c *cp) reduce(all bool) {
 	}
 	order = order[:keep]
 	slices.Sort(order)
-	for k := range c.watches {
-		c.watches[k] = c.watches[k][:0]
+	for at := range c.watches {
+		c.watches[at] = c.watches[at][:0]
 	}
 	clauses, lits := c.clauses[:0:0], c.lits[:0:0]
 	for _, ref := range order {
@@ -118,8 +76,8 @@ func (c *cp) reduce(all bool) {
 		}
 		old.off, old.len = off, int32(len(lits))-off
 		clauses = append(clauses, old)
-		c.watches[lits[off].k^1] = append(c.watches[lits[off].k^1], watcher{int32(len(clauses) - 1), 1 - lits[off].v})
-		c.watches[lits[off+1].k^1] = append(c.watches[lits[off+1].k^1], watcher{int32(len(clauses) - 1), 1 - lits[off+1].v})
+		c.watch(int32(len(clauses)-1), lits[off])
+		c.watch(int32(len(clauses)-1), lits[off+1])
 	}
 	c.clauses, c.lits = clauses, lits
 }

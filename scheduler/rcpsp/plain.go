@@ -86,8 +86,11 @@ func (h *hybrid) run() {
 		if !h.stretches() {
 			return
 		}
-		if s.score.Makespan < before {
+		switch {
+		case s.score.Makespan < before:
 			h.lean = max(h.lean/1.25, 0.25)
+		case s.m.n <= smallPlain: // what is left is the proof
+			h.lean = max(h.lean*0.7, 0.03)
 		}
 		h.breed(h.placements(s.spent - from))
 	}
