@@ -93,7 +93,7 @@ func TestAreasAreOfWhoIsThere(t *testing.T) {
 // as they are; what is issued stands although others are away now.
 func TestDailyGangsStay(t *testing.T) {
 	away := Absence{Who: "Ida", From: day("2026-03-26"), To: day("2026-03-30")}
-	in := oneAway(t, 4, 2, away)
+	in := oneAway(t, 6, 2, away)
 	p := made(t, in)
 	next, d := frozenAfter(in, p, 2)
 	next.Placed = p.Orders

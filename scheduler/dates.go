@@ -40,7 +40,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			changed = m.reheat(again, last)
 		}
 		if last && !changed {
-			return nil
+			return m.fewerDrives(ctx, again)
 		}
 		if again++; last {
 			pass--
