@@ -482,6 +482,9 @@ func issuedPieces(doc *plandoc.Document, s plandoc.Sheet) []store.IssuedPiece {
 func sheetText(doc *plandoc.Document, s plandoc.Sheet, say said) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s, day sheet for %s, revision %d\n", doc.Firm, s.Date, say.revision)
+	if names := doc.Index().There(s.Crew, s.Date).Names; len(names) > 0 {
+		fmt.Fprintf(&b, "there: %s\n", strings.Join(names, ", "))
+	}
 	if away := doc.Index().AwayWords(s.Crew, s.Date); len(away) > 0 {
 		fmt.Fprintf(&b, "away: %s\n", strings.Join(away, ", "))
 	}

@@ -210,6 +210,9 @@ func (s *summary) onlySite(d *plandoc.Sheet) string {
 // sheet prints one crew's day.
 func (s *summary) sheet(d *plandoc.Sheet) {
 	s.section(fmt.Sprintf("Day sheet: %s, %s", s.x.CrewOn(d.Crew, d.Date), s.w.Day(d.Date)))
+	if names := s.x.There(d.Crew, d.Date).Names; len(names) > 0 {
+		fmt.Fprintf(s, "  there: %s\n", strings.Join(names, ", "))
+	}
 	type line struct{ at, span, room, title string }
 	var lines []line
 	for _, id := range d.Activities {

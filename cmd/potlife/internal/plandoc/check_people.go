@@ -78,6 +78,7 @@ func (c *checker) checkWarm(a *Activity, limits map[string]*Product) {
 func (c *checker) checkAway() {
 	for i := range c.doc.Crews {
 		k := &c.doc.Crews[i]
+		c.checkNames(k)
 		if len(k.Away)+len(k.AwayHours) == 0 {
 			continue
 		}
@@ -102,7 +103,7 @@ func (c *checker) checkAway() {
 				if d < x.From || d > x.To {
 					continue
 				}
-				if x.Helper {
+				if k.helps(x) {
 					there[1]--
 				} else {
 					there[0]--
@@ -112,7 +113,7 @@ func (c *checker) checkAway() {
 				from, err := time.ParseInLocation("2006-01-02 15:04", d+" "+x.Start, c.zone)
 				to, err2 := time.ParseInLocation("2006-01-02 15:04", d+" "+x.End, c.zone)
 				one := [2]int{1, 0}
-				if x.Helper {
+				if k.helps(x.Absence) {
 					one = [2]int{0, 1}
 				}
 				if err == nil && err2 == nil && d >= x.From && d <= x.To {
@@ -122,6 +123,52 @@ func (c *checker) checkAway() {
 			if at, bad := over(loads[d], there); bad {
 				c.breach("7 time", "%s has more at work than are there at %s", k.Key, at.In(c.zone).Format("2 Jan 15:04"))
 			}
+		}
+	}
+}
+
+// helps reports whether an absence is a helper's: as the person is, where the crew names
+// that one.
+func (k *Crew) helps(x Absence) bool {
+	if i := slices.IndexFunc(k.People, x.of); i >= 0 {
+		return k.People[i].Helper
+	}
+	return x.Helper
+}
+
+// checkNames: a crew names all of its setters or helpers or none of them, and whoever is
+// away is one of them, in that part of the crew.
+func (c *checker) checkNames(k *Crew) {
+	if len(k.People) == 0 {
+		return
+	}
+	named := [2]int{}
+	for _, p := range k.People {
+		if p.Helper {
+			named[1]++
+		} else {
+			named[0]++
+		}
+	}
+	if named[0] > 0 && named[0] != k.Setters || named[1] > 0 && named[1] != k.Helpers {
+		c.breach("7 time", "%s has %d setters and %d helpers and names %d and %d", k.Key, k.Setters, k.Helpers, named[0], named[1])
+	}
+	away := slices.Clone(k.Away)
+	for _, x := range k.AwayHours {
+		away = append(away, x.Absence)
+	}
+	for _, x := range away {
+		i := slices.IndexFunc(k.People, x.of)
+		part := 0
+		if x.Helper {
+			part = 1
+		}
+		switch {
+		case x.Who == "":
+		case i >= 0 && k.People[i].Helper != x.Helper:
+			c.breach("7 time", "%s of %s is not away in the part he has in the crew", x.Who, k.Key)
+		case i < 0 && named[part] > 0:
+			c.breach("7 time", "%s is away from %s, which has nobody of that name", x.Who, k.Key)
 		}
 	}
 }

@@ -12,6 +12,14 @@ type Crew struct {
 	Skills    []string        `json:"skills"`
 	Away      []Absence       `json:"away"`
 	AwayHours []HourlyAbsence `json:"away_hours"`
+	// People are those of it whom the firm names; left out where it names none.
+	People []Person `json:"people,omitempty"`
+}
+
+// Person is one of a crew.
+type Person struct {
+	Name   string `json:"name"`
+	Helper bool   `json:"helper"`
 }
 
 // HourlyAbsence is an absence from one time of day to another, on each of its days.

@@ -147,6 +147,26 @@ var faults = []fault{
 			}
 		}
 	}},
+	{"a crew of which nobody is there, by name", "7 time", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Crews { // said to be helpers, of whom the crew has none that are named
+			k := &d.Crews[i]
+			for n := range k.Setters {
+				name := string(rune('A' + n))
+				k.People = append(k.People, plandoc.Person{Name: name})
+				k.Away = append(k.Away, plandoc.Absence{Who: name, Helper: true, From: "2026-01-01", To: "2027-12-31"})
+			}
+		}
+	}},
+	{"a stranger away", "7 time", func(t *testing.T, d *plandoc.Document) {
+		k := &d.Crews[0]
+		for n := range k.Setters {
+			k.People = append(k.People, plandoc.Person{Name: string(rune('A' + n))})
+		}
+		k.Away = []plandoc.Absence{{Who: "Z", From: "2020-01-01", To: "2020-01-01"}}
+	}},
+	{"more setters than have names", "7 time", func(t *testing.T, d *plandoc.Document) {
+		d.Crews[0].People = []plandoc.Person{{Name: "A"}, {Name: "B"}, {Name: "C"}, {Name: "D"}}
+	}},
 	{"tile on a screed that is not dry", "7 time", func(t *testing.T, d *plandoc.Document) {
 		for i := range d.Surfaces {
 			d.Surfaces[i].Base = &plandoc.Base{Kind: "cement screed", Ready: "2027-12-31"}

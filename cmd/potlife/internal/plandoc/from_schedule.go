@@ -12,8 +12,11 @@ func (w *writer) crews(d *Document) {
 	for _, c := range w.plan.Firm.Crews {
 		d.Crews = append(d.Crews, Crew{Key: c.Key, Name: c.Name, Setters: c.Setters, Helpers: c.Helpers,
 			Hours: w.spans(w.plan.Hours[c.Key]), Skills: list(c.Skills), Away: []Absence{}, AwayHours: []HourlyAbsence{}})
+		k := &d.Crews[len(d.Crews)-1]
+		for _, p := range c.People {
+			k.People = append(k.People, Person{Name: p.Name, Helper: p.Helper})
+		}
 		for _, a := range c.Away {
-			k := &d.Crews[len(d.Crews)-1]
 			away := Absence{Who: a.Who, Helper: a.Helper, From: a.From.String(), To: a.To.String()}
 			if a.End == 0 {
 				k.Away = append(k.Away, away)

@@ -78,9 +78,11 @@ func (s schemaBuilder) object(t reflect.Type) map[string]any {
 	properties, required := map[string]any{}, []string{}
 	for i := range t.NumField() {
 		f := t.Field(i)
-		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		name, how, _ := strings.Cut(f.Tag.Get("json"), ",")
 		properties[name] = s.of(f.Type)
-		required = append(required, name)
+		if how != "omitempty" {
+			required = append(required, name)
+		}
 	}
 	def["properties"], def["required"] = properties, required
 	return ref

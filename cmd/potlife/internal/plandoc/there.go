@@ -2,14 +2,16 @@ package plandoc
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
 // There is who of a crew is there on a day: Setters and Helpers at its start and end,
-// less who is away for all of it. Away names everybody who is absent, also for some
-// hours alone.
+// less who is away for all of it. Names are theirs, where the firm gives them: "Tom
+// (helper)". Away names everybody who is absent, also for some hours alone.
 type There struct {
 	Setters, Helpers int
+	Names            []string
 	Away             []Away
 }
 
@@ -27,7 +29,7 @@ func (x *Index) There(crew, date string) There {
 	if c == nil {
 		return There{}
 	}
-	t := There{Setters: c.Setters, Helpers: c.Helpers}
+	t := There{Setters: c.Setters, Helpers: c.Helpers, Names: c.names(date)}
 	for _, a := range c.Away {
 		if a.From <= date && date <= a.To {
 			if a.Helper {
@@ -46,6 +48,27 @@ func (x *Index) There(crew, date string) There {
 	}
 	return t
 }
+
+// names are those of a crew's people who are there for a part of a day at least, setters
+// first.
+func (c *Crew) names(date string) (out []string) {
+	for _, helper := range []bool{false, true} {
+		for _, p := range c.People {
+			away := slices.ContainsFunc(c.Away, func(a Absence) bool { return a.of(p) && a.From <= date && date <= a.To })
+			switch {
+			case away || p.Helper != helper:
+			case helper:
+				out = append(out, p.Name+" (helper)")
+			default:
+				out = append(out, p.Name)
+			}
+		}
+	}
+	return out
+}
+
+// of reports whether an absence is that of a person.
+func (a Absence) of(p Person) bool { return strings.EqualFold(a.Who, p.Name) }
 
 func (a Absence) named(hours string) Away {
 	role := "setter"

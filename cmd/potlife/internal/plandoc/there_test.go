@@ -7,6 +7,31 @@ import (
 	"potlife/cmd/potlife/internal/plandoc"
 )
 
+// A crew whose people have names says who of them is there: whoever is away for the whole
+// day is not.
+func TestThereByName(t *testing.T) {
+	away := func(who string, helper bool) plandoc.Absence {
+		return plandoc.Absence{Who: who, Helper: helper, From: "2026-03-04", To: "2026-03-05"}
+	}
+	for _, c := range []struct {
+		name   string
+		away   []plandoc.Absence
+		hourly []plandoc.HourlyAbsence
+		want   string
+	}{
+		{"all", nil, nil, "Jon, Ida, Mia (helper)"},
+		{"without one", []plandoc.Absence{away("jon", false)}, nil, "Ida, Mia (helper)"},
+		{"some hours", nil, []plandoc.HourlyAbsence{{Absence: away("Jon", false), Start: "13:00", End: "15:30"}}, "Jon, Ida, Mia (helper)"},
+		{"without the helper", []plandoc.Absence{away("Mia", true)}, nil, "Jon, Ida"},
+	} {
+		d := &plandoc.Document{Crews: []plandoc.Crew{{Key: "ada", Setters: 2, Helpers: 1, Away: c.away, AwayHours: c.hourly,
+			People: []plandoc.Person{{Name: "Mia", Helper: true}, {Name: "Jon"}, {Name: "Ida"}}}}}
+		if got := strings.Join(d.Index().There("ada", "2026-03-04").Names, ", "); got != c.want {
+			t.Errorf("%s: there are %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
 // Who of a crew is there on a day, who is away, and how a crew is called then.
 func TestThere(t *testing.T) {
 	all := func(who string, helper bool, from, to string) plandoc.Absence {

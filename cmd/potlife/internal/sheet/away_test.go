@@ -62,3 +62,33 @@ func TestTheSheetSaysWhoIsAway(t *testing.T) {
 		t.Errorf("the revision says %q, %v", says, err)
 	}
 }
+
+// A sheet of a crew whose people have names says which of them are there that day, on
+// the page and on paper; one of a crew without names is as before.
+func TestTheSheetNamesWhoIsThere(t *testing.T) {
+	doc := plandoctest.Sample("metric")
+	plain, err := Printer{}.NewDay(doc, 0, plandoc.Mark{})
+	if err != nil || len(plain.There) > 0 {
+		t.Errorf("nobody has a name, there are %q: %v", plain.There, err)
+	}
+	for k := range doc.Crews {
+		if c := &doc.Crews[k]; c.Key == doc.Sheets[0].Crew {
+			c.Setters = 2
+			c.People = []plandoc.Person{{Name: "Mia", Helper: true}, {Name: "Jon"}, {Name: "Ida"}}
+			c.Away = []plandoc.Absence{{Who: "Jon", From: doc.Sheets[0].Date, To: doc.Sheets[0].Date}}
+		}
+	}
+	var page, paper bytes.Buffer
+	if err := (Printer{}).DayFile(&page, doc, 0, plandoc.Mark{}, "html"); err != nil {
+		t.Fatal(err)
+	}
+	if err := (Printer{}).DayFile(&paper, doc, 0, plandoc.Mark{}, "pdf"); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(page.String(), "1 setter, 1 helper: Ida, Mia (helper) · <b>away: Jon (setter)</b>") {
+		t.Error("the heading of the page does not say who is there")
+	}
+	if file := filepath.Join(t.TempDir(), "day.pdf"); os.WriteFile(file, paper.Bytes(), 0o600) != nil || !strings.Contains(run(t, "pdftotext", "-layout", file, "-"), "There: Ida, Mia (helper)") {
+		t.Error("the printed heading does not say who is there")
+	}
+}

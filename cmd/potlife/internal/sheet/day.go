@@ -55,7 +55,8 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 
 // hands says who is there, and who of the crew is away.
 func (d *Day) hands() {
-	d.Hands, d.Away = d.x.There(d.Crew, d.Date).Hands(), d.x.AwayWords(d.Crew, d.Date)
+	there := d.x.There(d.Crew, d.Date)
+	d.Hands, d.There, d.Away = there.Hands(), there.Names, d.x.AwayWords(d.Crew, d.Date)
 }
 
 // areas returns the day's areas in order of time and numbers their pieces

@@ -20,9 +20,10 @@ type Day struct {
 	ReplacedBy int      `json:"replaced_by,omitempty"`
 	Issued     string   `json:"issued,omitempty"`
 	URL        string   `json:"url,omitempty"`
-	Hands      string   `json:"hands"`          // who is there: "1 setter, 1 helper"
-	Away       []string `json:"away,omitempty"` // "Jon (setter) until Thu 5 Mar"
-	Time       string   `json:"time"`           // from the first start to the last finish
+	Hands      string   `json:"hands"`           // who is there: "1 setter, 1 helper"
+	There      []string `json:"there,omitempty"` // their names: "Ida", "Tom (helper)"
+	Away       []string `json:"away,omitempty"`  // "Jon (setter) until Thu 5 Mar"
+	Time       string   `json:"time"`            // from the first start to the last finish
 	Places     []Place  `json:"places"`
 	Items      []Item   `json:"items"`
 	Areas      []Lot    `json:"areas"`

@@ -90,6 +90,9 @@ func (d *Day) pdfHead(p *paper) {
 	p.c.Text(Pt{pageSide, p.y + 16.4}, d.DateText+"   "+d.Time, Type{Size: 4.6, Ink: Dark})
 	p.c.Text(Pt{pageSide, p.y + 20.6}, d.Hands+" · "+d.revisionText(), Type{Size: body, Ink: Mid})
 	p.y += 22
+	if len(d.There) > 0 {
+		p.para("There: "+strings.Join(d.There, ", "), Type{Size: body, Ink: Dark}, 0)
+	}
 	if len(d.Away) > 0 {
 		p.para("Away: "+strings.Join(d.Away, ", "), Type{Size: body, Bold: true, Ink: Dark}, 0)
 	}
