@@ -45,7 +45,7 @@ func (m *maker) closedDays(t *task, from, to int) (out []delay) {
 	}
 	for _, key := range []string{offKey, siteKey, firmKey, weekendKey} {
 		if r := runs[key]; r != nil {
-			out = append(out, delay{t, r.minutes, key, m.closedWords(key, t, r), false})
+			out = append(out, delay{t, r.minutes, to, key, m.closedWords(key, t, r), false})
 		}
 	}
 	return out

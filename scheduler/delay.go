@@ -10,6 +10,7 @@ import (
 type delay struct {
 	task    *task
 	minutes int
+	until   int    // when it is over
 	key     string // delays of one key have one cause
 	why     string
 	many    bool // however short, many of them add up to a late room
@@ -36,24 +37,24 @@ func (m *maker) delays(t *task) []delay {
 	if key == "" {
 		key = why
 	}
-	out := []delay{{t, free - ready, key, why, false}}
+	at := free
 	if t.crew == "" {
-		return out
+		return []delay{{t, free - ready, free, key, why, false}}
 	}
 	called := m.works.called.crew(t.crew)
-	at := free
+	var closed []delay
 	if v, ok := earliest(m.works.common[[2]string{t.crew, t.room.site}], free, t.minutes); ok && v <= t.start {
-		out = append(out, m.closedDays(t, free, v)...)
-		at = v
+		closed, at = m.closedDays(t, free, v), v
 	}
+	out := append([]delay{{t, free - ready, at, key, why, false}}, closed...)
 	if why, until := m.shutOut(t, free); why != "" && until <= t.start {
-		out = append(out, delay{t, until - at, "closed", why, true})
+		out = append(out, delay{t, until - at, until, "closed", why, true})
 		at = until
 	}
 	if s := m.toolHeld(t, at); s != "" && at < t.start {
-		return append(out, delay{t, t.start - at, "busy", s, false})
+		return append(out, delay{t, t.start - at, t.start, "busy", s, false})
 	}
-	return append(out, delay{t, t.start - at, "busy", "other work of " + called + m.awayOn(t.crew, free), false})
+	return append(out, delay{t, t.start - at, t.start, "busy", "other work of " + called + m.awayOn(t.crew, free), false})
 }
 
 // awayOn adds who of a crew is away at a minute.
@@ -131,7 +132,7 @@ func (m *maker) held(hold, next *task) delay {
 	for _, l := range hold.after {
 		begin = max(begin, l.task.start+l.task.minutes+l.least)
 	}
-	return delay{task: next, minutes: hold.start + hold.minutes - begin, key: "hold", why: hold.title}
+	return delay{task: next, minutes: hold.start + hold.minutes - begin, until: next.start, key: "hold", why: hold.title}
 }
 
 // blocked says what the work that leads to a room's end waits for longest. Hours that
@@ -194,5 +195,5 @@ func (m *maker) blocked(r *roomWork) string {
 }
 
 func (d delay) words(c Clock) string {
-	return fmt.Sprintf("%s waits until %s: %s", d.task.title, c.Words(d.task.start), d.why)
+	return fmt.Sprintf("%s waits until %s: %s", d.task.title, c.Words(d.until), d.why)
 }

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -95,5 +96,28 @@ func TestClosedDaysAreToldApart(t *testing.T) {
 		if got := after(x.change); !maps.Equal(got, x.want) {
 			t.Errorf("%s: %v, want %v", name, got, x.want)
 		}
+	}
+}
+
+// Work that could begin when its room is ready and begins later, the crew being busy
+// elsewhere, waits for the room until it is ready, on the day's first hour of the crew.
+func TestReadyRoomWaitsUntilItIsReady(t *testing.T) {
+	in := small(t, 3, 1)
+	crew, job := &in.Firm.Crews[0], &in.Jobs[0]
+	site := job.Sites[0]
+	key := "job/" + site.Key
+	m := &maker{in: in, jobs: in.Jobs, clock: NewClock(in.Today, in.Firm.Zone)}
+	hours := m.clock.CrewHours(in.Firm, *crew, 0, 60*1440)
+	common := Common(hours, m.clock.SiteHours(site, 0, 60*1440))
+	m.works = &works{clock: m.clock, called: called(&in.Firm, m.jobs), crews: map[string]*team{crew.Key: {Crew: *crew}}, common: map[[2]string][]Interval{{crew.Key, key}: common}}
+	ready := day("2026-03-24")
+	room := &roomWork{site: key, ready: m.clock.DayStart(ready), room: &rooms.Room{Ready: ready}}
+	work := &task{title: "prepare the ground", crew: crew.Key, minutes: 60, room: room, release: room.ready, start: m.clock.OnDay(ready.AddDays(2), 13*60)}
+	var got []string
+	for _, d := range m.delays(work) {
+		got = append(got, d.words(m.clock))
+	}
+	if want := []string{"prepare the ground waits until Tue 24 Mar 07:00: the room is ready on Tue 24 Mar", "prepare the ground waits until Thu 26 Mar 13:00: other work of Alder"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -104,7 +104,7 @@ func (a *App) IssueDay(ctx context.Context, day rooms.Date, ahead bool) ([]Outco
 	}
 	now := a.now()
 	if today := rooms.DateOf(now.In(zone)); day.Before(today) {
-		return nil, fmt.Errorf("%s is over; the day before is what can be issued: give today, %s, or a later day", day, today)
+		return nil, fmt.Errorf("%s is over, and a day that is over is not issued: give today, %s, or a later day", day, today)
 	}
 	if !ahead {
 		if err := a.tooEarly(ctx, schedule, day, now); err != nil {

@@ -134,10 +134,15 @@ offered to the jobs that follow. --reopen takes it back into planning.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return p.with(cmd.Context(), cmd.Flags(), func(d Daemon) error {
+				do, said := d.CloseJob, "Job %[1]s is put away: nothing of it is planned any more. \"potlife close %[1]s --reopen\" takes it back.\n"
 				if reopen {
-					return d.ReopenJob(cmd.Context(), args[0])
+					do, said = d.ReopenJob, "Job %s is planned again.\n"
 				}
-				return d.CloseJob(cmd.Context(), args[0])
+				if err := do(cmd.Context(), args[0]); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(p.Out, said, args[0])
+				return err
 			})
 		},
 	}

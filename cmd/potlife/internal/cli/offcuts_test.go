@@ -46,9 +46,15 @@ func TestOffcuts(t *testing.T) {
 func TestCloseJob(t *testing.T) {
 	clean(t)
 	m := &memory{}
-	for _, args := range [][]string{{"close", "linden"}, {"close", "linden", "--reopen"}} {
-		if _, errs, code := run(t, m, args...); code != 0 {
-			t.Error(args, code, errs)
+	for _, c := range []struct {
+		args []string
+		said string
+	}{
+		{[]string{"close", "linden"}, "Job linden is put away: nothing of it is planned any more. \"potlife close linden --reopen\" takes it back.\n"},
+		{[]string{"close", "linden", "--reopen"}, "Job linden is planned again.\n"},
+	} {
+		if out, errs, code := run(t, m, c.args...); code != 0 || out != c.said {
+			t.Error(c.args, code, out, errs)
 		}
 	}
 	if !slices.Equal(m.put, []string{"linden", "-linden"}) {

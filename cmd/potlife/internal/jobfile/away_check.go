@@ -30,7 +30,7 @@ func checkAway(r *reader, v *value, c *crew) {
 		}
 		if i, d, n := mostAway(c.Away, helper); n > has {
 			r.failf(in.items[i].place, fmt.Sprintf("no more than %d absent at once, or more %ss in the crew", has, role),
-				"%d %s of crew %s are away on %s, and it has %d", n, rooms.Plural(role, float64(n)), c.Key, d, has)
+				"%d %s of crew %s %s away on %s, and it has %d", n, rooms.Plural(role, float64(n)), c.Key, isAre(n), d, has)
 		}
 	}
 }
@@ -85,4 +85,12 @@ func datesOf(list []scheduler.DatedHours) []rooms.Date {
 		out = append(out, h.On)
 	}
 	return out
+}
+
+// isAre is the verb of so many.
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
 }

@@ -20,6 +20,8 @@ func TestContradictions(t *testing.T) {
 		{"as many helpers away as there are", crew, crew + "      away: [{who: Tom, helper: true, on: 2026-12-01..2026-12-05}]\n", ""},
 		{"more helpers away", crew, crew + "      away: [{who: Tom, helper: true, on: 2026-12-01..2026-12-05}, {who: Tim, helper: true, on: 2026-12-03}]\n",
 			"43:68: 2 helpers of crew slate are away on 2026-12-03, and it has 1; expected no more than 1 absent at once, or more helpers in the crew"},
+		{"a helper away of a crew that has none", "      helpers: 1\n" + crew, "      helpers: 0\n" + crew + "      away: [{helper: true, on: 2026-12-03}]\n",
+			"1 helper of crew slate is away on 2026-12-03, and it has 0"},
 		{"more setters away for some hours", crew, crew + "      away: [{on: 2026-12-02, hours: 13:00-15:00}, {on: 2026-12-01..2026-12-05}]\n",
 			"2 setters of crew slate are away on 2026-12-02, and it has 1"},
 		{"one after the other", crew, crew + "      away: [{on: 2026-12-02, hours: 13:00-15:00}, {on: 2026-12-02, hours: 15:00-16:00}, {on: 2026-12-03}]\n", ""},
