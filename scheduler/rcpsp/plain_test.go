@@ -108,5 +108,8 @@ func TestAmpleBudgetIsDeterministic(t *testing.T) {
 	if few.Makespan < a.Makespan {
 		t.Errorf("%d after %d schedules, %d after 100", a.Makespan, a.Schedules, few.Makespan)
 	}
+	if a.Schedules > o.Schedules || few.Schedules > 100 {
+		t.Errorf("%d and %d schedules, %d and 100 were allowed", a.Schedules, few.Schedules, o.Schedules)
+	}
 	t.Logf("%v %d, bound %d, %d schedules; %d after 100", a.Status, a.Makespan, a.Bound, a.Schedules, few.Makespan)
 }

@@ -44,6 +44,10 @@ type search struct {
 	bad     *infeasibility
 }
 
+// lastSteps is how many schedules the engine may make between one look at the account and the next: the search ends so
+// much sooner, not later than it was told.
+const lastSteps = 5
+
 func newSearch(ctx context.Context, m *model, o Options) *search {
 	s := &search{ctx: ctx, m: m, o: o, rng: rand.New(rand.NewPCG(o.Seed, 0x9e3779b97f4a7c15))}
 	schedules := o.Schedules
@@ -54,6 +58,9 @@ func newSearch(ctx context.Context, m *model, o Options) *search {
 		s.budget = limit
 	} else {
 		s.budget = schedules * int64(m.n)
+	}
+	if schedules >= 20*lastSteps && m.isPlain() {
+		s.budget -= lastSteps * int64(m.n)
 	}
 	s.bound = m.bounds()
 	if m.p.Objective == Makespan {
