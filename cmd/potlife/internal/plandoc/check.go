@@ -41,7 +41,7 @@ func CheckAfter(d, before *Document) []Breach {
 	c.before = compare(d, before)
 	c.together([]func(*checker){(*checker).checkStock, (*checker).checkGeometry, (*checker).checkOrder, (*checker).checkAreas,
 		(*checker).checkTime, (*checker).checkPeople, (*checker).checkSequence, (*checker).checkSheets,
-		(*checker).checkTakeoff, (*checker).checkOrders})
+		(*checker).checkTakeoff, (*checker).checkOrders, (*checker).checkDeliveries})
 	return c.found
 }
 

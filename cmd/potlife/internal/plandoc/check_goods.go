@@ -269,13 +269,20 @@ func amountOf(n json.Number) decimal.Decimal {
 }
 
 // checkFlows walks through the days of each product. A tile is used on the day on
-// which the first of its pieces is set.
+// which the first of its pieces is set, or is listed to be cut on a sheet that is not
+// out yet: what is out may have been overtaken by news of its goods.
 func (c *checker) checkFlows(flows map[string][]flow) {
+	cut := c.cutDays()
 	for i := range c.doc.Stock {
 		t := &c.doc.Stock[i]
 		first := ""
 		for _, q := range t.Pieces {
-			if d := c.day(c.areas[c.pieces[q.Piece].Area].Start); first == "" || d < first {
+			a := c.areas[c.pieces[q.Piece].Area]
+			d := c.day(a.Start)
+			if at, ok := cut[q.Piece]; ok && at < d && c.activities[a.Activity].State == "planned" {
+				d = at
+			}
+			if first == "" || d < first {
 				first = d
 			}
 		}
@@ -300,4 +307,23 @@ func (c *checker) checkFlows(flows map[string][]flow) {
 			}
 		}
 	}
+}
+
+// cutDays are the days on which sheets that are not out yet list pieces to be cut.
+func (c *checker) cutDays() map[string]string {
+	out := map[string]string{}
+	for i := range c.doc.Sheets {
+		s := &c.doc.Sheets[i]
+		if s.Revision > 0 {
+			continue
+		}
+		for _, g := range s.Cuts {
+			for _, p := range g.Pieces {
+				if was, ok := out[p]; !ok || s.Date < was {
+					out[p] = s.Date
+				}
+			}
+		}
+	}
+	return out
 }

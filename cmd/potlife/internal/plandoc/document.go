@@ -39,6 +39,7 @@ type Document struct {
 	Firm        string       `json:"firm"`
 	Units       string       `json:"units"` // "metric" or "imperial"
 	Today       string       `json:"today"` // the first day this plan was free to decide
+	Days        *Days        `json:"days"`  // on which the firm works and takes goods in, null: any
 	Products    []Product    `json:"products"`
 	Tools       []Tool       `json:"tools"` // shared ones, of which the firm has few
 	Suppliers   []Supplier   `json:"suppliers"`
@@ -90,6 +91,18 @@ type Site struct {
 	// plan; empty: whenever the crews work.
 	Open  []Span `json:"open"`
 	Noise []Span `json:"noise"`
+	// Days are those on which the site is open for deliveries, null: any; Attended says
+	// that somebody on it takes them in.
+	Days     *Days `json:"days"`
+	Attended bool  `json:"attended"`
+}
+
+// Days are working days: those of the week, 1 for Monday to 7 for Sunday, without the
+// dates off and with the dates on.
+type Days struct {
+	Week []int    `json:"week"`
+	Off  []string `json:"off"`
+	On   []string `json:"on"`
 }
 
 // Travel is the way between two sites, in minutes, either way.
@@ -195,6 +208,11 @@ type Supplier struct {
 	Key   string `json:"key"`
 	Name  string `json:"name"`
 	Email string `json:"email"`
+	// Days are those on which it delivers and reckons its lead time in, null in a document
+	// that does not say; Unattended says that goods are left where nobody is there.
+	Days       *Days `json:"days"`
+	LeadDays   int   `json:"lead_days"`
+	Unattended bool  `json:"unattended"`
 }
 
 // Finding is a remark with its figure and source.

@@ -55,7 +55,8 @@ type Order struct {
 	Lines    []OrderLine `json:"lines"`
 
 	NeedBy string   `json:"need_by"`
-	Late   bool     `json:"late"` // the order-by date has passed
+	Late   bool     `json:"late"`   // the order-by date has passed
+	Placed bool     `json:"placed"` // before this plan was made: it comes when that was agreed
 	Rooms  []string `json:"rooms"`
 	Notes  string   `json:"notes"` // for the buyer alone
 	// Remark is what whoever placed it writes to the supplier.

@@ -2,6 +2,7 @@ package plandoc_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -197,6 +198,26 @@ var faults = []fault{
 			d.Orders[i].Ready = "2099-01-01"
 		}
 	}},
+	{"a delivery on a Sunday", "9 order", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Suppliers {
+			d.Suppliers[i].Days = &plandoc.Days{Week: []int{1, 2, 3, 4, 5}}
+		}
+		at, err := time.Parse(time.DateOnly, d.Orders[0].Delivery)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at = at.AddDate(0, 0, (7-int(at.Weekday()))%7)
+		d.Orders[0].Delivery, d.Orders[0].Ready = at.Format(time.DateOnly), at.Format(time.DateOnly)
+	}},
+	{"a delivery while the firm is closed", "9 order", func(t *testing.T, d *plandoc.Document) {
+		d.Days = &plandoc.Days{Week: []int{1, 2, 3, 4, 5, 6, 7}, Off: []string{d.Orders[0].Delivery}}
+	}},
+	{"a delivery sooner than the lead time", "9 order", func(t *testing.T, d *plandoc.Document) {
+		for i := range d.Suppliers {
+			d.Suppliers[i].LeadDays += 100
+		}
+	}},
+	{"tile cut before it is there", "9 order", func(t *testing.T, d *plandoc.Document) { cutEarly(t, d) }},
 	{"a bound after the finish", "10 finish", func(t *testing.T, d *plandoc.Document) { d.FinishBound = later(t, d.Finish, time.Hour) }},
 }
 
@@ -220,6 +241,70 @@ func TestCheckNoticesFaults(t *testing.T) {
 			}
 			t.Errorf("not noticed as %s; found %s", f.group, strings.Join(groups, ", "))
 		})
+	}
+}
+
+// cutEarly lists all cuts that are not out on sheets of their crews before any tile has
+// come.
+func cutEarly(t *testing.T, d *plandoc.Document) {
+	t.Helper()
+	moved := 0
+	for i := range d.Sheets {
+		if s := &d.Sheets[i]; s.Revision == 0 && len(s.Cuts) > 0 {
+			d.Sheets = append(d.Sheets, plandoc.Sheet{Date: fmt.Sprintf("2020-01-%02d", moved%28+1), Crew: s.Crew, Cuts: s.Cuts})
+			d.Sheets[i].Cuts = nil
+			moved++
+		}
+	}
+	if moved == 0 {
+		t.Fatal("nothing is cut")
+	}
+	late := plandoc.Order{Key: "late", OrderBy: "2020-03-01", Delivery: "2020-03-01", Ready: "2020-03-01", Total: "0", Placed: true} // of what lies on hand
+	for i := range d.OnHand {
+		h := &d.OnHand[i]
+		per := 1.0
+		for _, x := range d.Tiles {
+			if x.Key == h.Product && h.Unit == "tile" {
+				per = float64(x.PerBox)
+			}
+		}
+		late.Lines = append(late.Lines, plandoc.OrderLine{Product: &h.Product, Quantity: h.Quantity / per, UnitPrice: "0", Amount: "0", Ready: late.Ready})
+	}
+	d.OnHand, d.Orders = nil, append(d.Orders, late)
+}
+
+// A document written before it said on which days goods come is read, and is not held
+// to them.
+func TestDocumentsWithoutDaysAreRead(t *testing.T) {
+	text, err := json.Marshal(randomDocument(t, 3))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var rows map[string]any
+	if err := json.Unmarshal(text, &rows); err != nil {
+		t.Fatal(err)
+	}
+	delete(rows, "days")
+	for list, fields := range map[string][]string{"suppliers": {"days", "lead_days", "unattended"}, "sites": {"days", "attended"}, "orders": {"placed"}} {
+		for _, row := range rows[list].([]any) {
+			for _, f := range fields {
+				if _, ok := row.(map[string]any)[f]; !ok {
+					t.Errorf("%s do not say %s", list, f)
+				}
+				delete(row.(map[string]any), f)
+			}
+		}
+	}
+	if text, err = json.Marshal(rows); err != nil {
+		t.Fatal(err)
+	}
+	var old plandoc.Document
+	if err := json.Unmarshal(text, &old); err != nil {
+		t.Fatal(err)
+	}
+	old.Orders[0].Delivery = old.Orders[0].OrderBy // of what it does not say nothing is held
+	if found := plandoc.Check(&old); len(found) > 0 {
+		t.Errorf("it breaks %v", found[0])
 	}
 }
 

@@ -29,7 +29,7 @@ func FromPlanAfter(p, was *scheduler.Plan, before *Document) *Document {
 	w.index()
 	d := &Document{
 		Format: Format, Zone: w.zone.String(), Currency: p.Firm.Catalogue.Currency,
-		Firm: p.Firm.Name, Units: p.Firm.Units, Today: p.Today.String(),
+		Firm: p.Firm.Name, Units: p.Firm.Units, Today: p.Today.String(), Days: someDays(p.Firm.Days),
 		Hours:  w.spans(w.plan.Office),
 		Finish: w.at(p.Finish), FinishBound: w.at(p.Bound),
 		Travel: []Travel{}, Summary: list(p.Summary), Likely: Likely{Runs: p.Risk.Runs, Half: w.at(p.Risk.Half), Eighty: w.at(p.Risk.Eighty)},
@@ -117,7 +117,8 @@ func (w *writer) jobs(d *Document) {
 		d.Jobs = append(d.Jobs, Job{Key: j.Key, Name: j.Name, Client: j.Client, Start: j.Start.String()})
 		for _, s := range j.Sites {
 			site := j.Key + "/" + s.Key
-			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address, Open: w.siteSpans(s.Hours), Noise: w.siteSpans(s.Noise)})
+			d.Sites = append(d.Sites, Site{Key: site, Job: j.Key, Name: s.Name, Address: s.Address, Open: w.siteSpans(s.Hours), Noise: w.siteSpans(s.Noise),
+				Days: openDays(&s), Attended: s.Contact != ""})
 			for _, r := range s.Rooms {
 				d.Rooms = append(d.Rooms, w.room(j, site, r))
 			}
@@ -184,7 +185,7 @@ func (w *writer) products(d *Document) {
 			Package: p.Package, PackageSize: p.PackageSize, Content: p.Holds(), MinCelsius: given(p.Sheet.MinCelsius), MaxCelsius: given(p.Sheet.MaxCelsius)})
 	}
 	for _, s := range c.Suppliers {
-		d.Suppliers = append(d.Suppliers, Supplier{Key: s.Key, Name: s.Name, Email: s.Email})
+		d.Suppliers = append(d.Suppliers, Supplier{Key: s.Key, Name: s.Name, Email: s.Email, Days: daysOf(s.Days), LeadDays: s.LeadDays, Unattended: s.Unattended})
 	}
 }
 
@@ -297,8 +298,9 @@ func (w *writer) quantities(d *Document) {
 func (w *writer) orders(d *Document) {
 	d.Orders = []Order{}
 	m := newMeasuredBoxes(w.plan)
-	for _, o := range w.plan.Orders {
+	for n, o := range w.plan.Orders {
 		out := orderOf(&o)
+		out.Placed = n < w.plan.Placed
 		lines := out.Lines
 		out.Lines = []OrderLine{}
 		for i, l := range o.Lines {
