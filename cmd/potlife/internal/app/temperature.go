@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"potlife/cmd/potlife/internal/web"
@@ -21,5 +22,9 @@ func (d *Daemon) RecordTemperature(ctx context.Context, room string, celsius flo
 	}
 	out, err := Pages{d.App}.Record(ctx, web.RecordIn{Key: fmt.Sprintf("temperature %s %s %.2f", room, day, celsius), Kind: "temperature",
 		By: web.User{Name: "command line", Role: web.Office}, Room: room, Date: day.String(), Celsius: celsius})
+	var refused *web.Error
+	if errors.As(err, &refused) && refused.Field == "room" { // there is no sheet to choose from
+		return "", &web.Error{Kind: refused.Kind, Field: refused.Field, Text: fmt.Sprintf("no room %q is planned; \"potlife export\" prints the jobs and their rooms by their keys", room)}
+	}
 	return out.Message, err
 }
