@@ -45,23 +45,23 @@ func (m *maker) assemble() {
 		}
 	}
 	m.roomDates(p)
-	p.Status = m.status(p)
-	m.criticals(p, tasks)
-	m.ledgerHolds(p)
 	p.Horizon = m.clock.DayStart(m.clock.Day(p.Finish).AddDays(8))
 	for _, c := range m.in.Firm.Crews {
 		p.Hours[c.Key] = m.crewHours(c, p.Horizon)
 	}
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
-	p.Counts, p.Offcuts = ready.counts, ready.offcuts
-	p.ToYard, p.Spent = m.toYard, m.spentNow(t.Stock)
 	var busy sync.WaitGroup
 	var risk Risk
 	u := m.in.Firm.Uncertainty
 	u.Seed = m.limits.Seed
+	busy.Go(func() { risk = simulate(p, u, ready.pieces) })
+	p.Status = m.status(p)
+	m.criticals(p, tasks)
+	m.ledgerHolds(p)
+	p.Counts, p.Offcuts = ready.counts, ready.offcuts
+	p.ToYard, p.Spent = m.toYard, m.spentNow(t.Stock)
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.orderDay, m.firstUses(tasks), m.placed)
 	p.Placed = len(m.placed)
-	busy.Go(func() { risk = simulate(p, u, ready.pieces) })
 	busy.Go(func() { m.buy(p) })
 	p.Sheets = m.sheets(p, ready.pieces)
 	busy.Wait()
