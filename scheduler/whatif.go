@@ -23,7 +23,7 @@ const (
 	RoomReady    = "room ready"    // Room, From: the day on which it is ready
 	RoomOrder    = "order of work" // Room, Text
 	RoomFirst    = "room first"    // Room is done before all others
-	PersonAway   = "person away"   // one of Crew, From … To; Text "helper" for a helper
+	PersonAway   = "person away"   // one of Crew, From … To; Text "helper" for a helper, or a name
 )
 
 // Change is one thing that could be otherwise.
@@ -118,6 +118,8 @@ func (c Change) onCrew(in Input) (Input, error) {
 		a := Absence{Helper: c.Text == "helper", From: days[0], To: days[len(days)-1]}
 		if p, ok := k.Named(c.Text); ok {
 			a.Who, a.Helper = p.Name, p.Helper
+		} else if c.Text != "" && c.Text != "setter" && c.Text != "helper" {
+			return in, fmt.Errorf("%w: crew %q has nobody called %q: say setter or helper, or one of its people", ErrInput, c.Crew, c.Text)
 		}
 		k.Away = append(slices.Clone(k.Away), a)
 	case CrewExtra:

@@ -87,6 +87,7 @@ func TestWhatIfRefusals(t *testing.T) {
 		`supplier "moon"`:         {Kind: SupplierLate, Supplier: "moon"},
 		`order "9" is not placed`: {Kind: OrderLate, Order: "9", Count: 2},
 		`not said`:                {Kind: PersonAway, Crew: "alder"},
+		`nobody called "Kim"`:     {Kind: PersonAway, Crew: "alder", Text: "Kim", From: day("2026-03-20"), To: day("2026-03-20")},
 		`leaves none`:             {Kind: MoreSetters, Crew: "alder", Count: -5},
 		`not possible`:            {Kind: MoreHelpers, Crew: "alder", Count: -9},
 	} {

@@ -59,7 +59,7 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 // storedAs is a report as the store keeps it.
 func (p Pages) storedAs(ctx context.Context, in web.RecordIn) (store.Record, error) {
 	r := store.Record{Key: in.Key, Who: in.By.Name, Corrects: in.Corrects, Record: scheduler.Record{Kind: in.Kind, At: in.At, Crew: in.Crew, Area: in.Area,
-		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, Note: in.Note,
+		Activity: in.Activity, Pieces: in.Pieces, Surface: in.Surface, Minutes: in.MinutesWorked, DoneBy: in.DoneBy, Note: in.Note,
 		Room: in.Room, Product: in.Product, Lot: in.Lot, Packages: in.Packages, Celsius: in.Celsius}}
 	for _, f := range in.Photos {
 		r.Photos = append(r.Photos, store.Photo{Type: f.Type, Body: f.Body})
@@ -324,6 +324,9 @@ func knownIn(d *plandoc.Document, in web.RecordIn) error {
 		!anyOf(d.Products, func(q plandoc.Product) bool { return q.Key == in.Product }) {
 		return bad("product", "product "+in.Product)
 	}
+	if err := doneByKnown(d, in); err != nil {
+		return err
+	}
 	if len(in.Pieces) == 0 {
 		return nil
 	}
@@ -339,6 +342,29 @@ func knownIn(d *plandoc.Document, in web.RecordIn) error {
 		if !have[id] {
 			return bad("pieces", "piece "+id)
 		}
+	}
+	return nil
+}
+
+// doneByKnown refuses a report that names somebody whom the crew has not.
+func doneByKnown(d *plandoc.Document, in web.RecordIn) error {
+	var names []string
+	for _, k := range d.Crews {
+		for _, p := range k.People {
+			if k.Key == in.Crew {
+				names = append(names, p.Name)
+			}
+		}
+	}
+	for _, by := range in.DoneBy {
+		if anyOf(names, func(n string) bool { return strings.EqualFold(n, by) }) {
+			continue
+		}
+		text := fmt.Sprintf("the crew has nobody called %q; its people are %s", by, strings.Join(names, ", "))
+		if len(names) == 0 {
+			text = fmt.Sprintf("the crew's people have no names, so that %q is not known: leave it out, or have the office name them in the firm's file (people)", by)
+		}
+		return &web.Error{Kind: web.Invalid, Field: "done_by", Text: text}
 	}
 	return nil
 }
@@ -394,7 +420,7 @@ func recordRow(r store.Record, zone *time.Location) web.RecordRow {
 	return web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, Pictures: r.Pictures, CorrectedBy: r.CorrectedBy, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
 		At: r.At, By: web.User{Name: r.Who}, Crew: r.Crew, Date: day.String(), Area: r.Area, Activity: r.Activity, Pieces: r.Pieces,
 		Surface: r.Surface, Edge: r.Reading.Edge, EdgeAtMM: r.Reading.At.Millimetres(), DeviationMM: r.Reading.Deviation.Millimetres(),
-		MinutesWorked: r.Minutes, Note: strings.TrimSpace(r.Note), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: r.Celsius, Corrects: r.Corrects}}
+		MinutesWorked: r.Minutes, DoneBy: r.DoneBy, Note: strings.TrimSpace(r.Note), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: r.Celsius, Corrects: r.Corrects}}
 }
 
 // OneRecord returns a report by its number.

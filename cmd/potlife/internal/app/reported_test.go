@@ -2,8 +2,12 @@ package app
 
 import (
 	"errors"
+	"slices"
+	"strings"
 	"testing"
+	"time"
 
+	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/web"
 	"potlife/rooms"
 )
@@ -49,5 +53,30 @@ func TestDamagedPackagesAreNotThere(t *testing.T) {
 	}
 	if r := receiptOf(in, 0, 0, on); r.Packages != 3 || r.Damaged != 0 {
 		t.Errorf("booked as %+v", r)
+	}
+}
+
+// A report names people of its crew alone, in whatever case; it is kept and shown with
+// them.
+func TestWhoDidItIsKnown(t *testing.T) {
+	doc := &plandoc.Document{Crews: []plandoc.Crew{{Key: "amber", People: []plandoc.Person{{Name: "Ida"}, {Name: "Tom", Helper: true}}}, {Key: "slate"}}}
+	for _, c := range []struct {
+		crew string
+		by   []string
+		says string
+	}{
+		{"amber", []string{"ida", "Tom"}, ""},
+		{"slate", nil, ""},
+		{"amber", []string{"Ida", "Jon"}, `nobody called "Jon"; its people are Ida, Tom`},
+		{"slate", []string{"Ida"}, "have no names"},
+	} {
+		err := knownIn(doc, web.RecordIn{Kind: "hours", Crew: c.crew, DoneBy: c.by})
+		if (err == nil) != (c.says == "") || err != nil && !strings.Contains(err.Error(), c.says) {
+			t.Errorf("%s, %v: %v, want %q", c.crew, c.by, err, c.says)
+		}
+	}
+	kept, err := Pages{}.storedAs(t.Context(), web.RecordIn{Key: "k", Kind: "hours", Crew: "amber", Date: "2026-03-04", MinutesWorked: 90, DoneBy: []string{"Ida"}})
+	if back := recordRow(kept, time.UTC); err != nil || !slices.Equal(kept.DoneBy, []string{"Ida"}) || !slices.Equal(back.DoneBy, []string{"Ida"}) {
+		t.Errorf("kept %v, shown %v: %v", kept.DoneBy, back.DoneBy, err)
 	}
 }

@@ -49,6 +49,25 @@ func (x *Index) There(crew, date string) There {
 	return t
 }
 
+// PeopleOf are the names of a crew's people, setters first; none where it has none.
+func (x *Index) PeopleOf(crew string) (out []string) {
+	for _, helper := range []bool{false, true} {
+		for _, p := range x.peopleOf(crew) {
+			if p.Helper == helper {
+				out = append(out, p.Name)
+			}
+		}
+	}
+	return out
+}
+
+func (x *Index) peopleOf(crew string) []Person {
+	if c := x.Crews[crew]; c != nil {
+		return c.People
+	}
+	return nil
+}
+
 // names are those of a crew's people who are there for a part of a day at least, setters
 // first.
 func (c *Crew) names(date string) (out []string) {

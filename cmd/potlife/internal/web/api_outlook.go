@@ -43,7 +43,7 @@ type whatIfIn struct {
 	Room     string `query:"room"`
 	Supplier string `query:"supplier"`
 	Order    string `query:"order" doc:"key of an order that was placed and is still to come"`
-	Text     string `query:"text" doc:"the order of work; person away: \"helper\" where it is no setter"`
+	Text     string `query:"text" doc:"the order of work; person away: \"setter\", \"helper\", or the name of one of the crew"`
 	From     string `query:"from" doc:"YYYY-MM-DD"`
 	To       string `query:"to" doc:"YYYY-MM-DD, inclusive"`
 	Count    int    `query:"count"`
@@ -102,7 +102,11 @@ func (v *view) apiOften(list []plandoc.Often) []apiOften {
 }
 
 func (s *server) apiWhatIf(ctx context.Context, in *whatIfIn) (*whatIfOut, error) {
-	c, err := readChange(url.Values{"kind": {in.Kind}, "crew": {in.Crew}, "room": {in.Room}, "supplier": {in.Supplier}, "order": {in.Order}, "text": {in.Text}, "from": {in.From}, "to": {in.To}, "count": {strconv.Itoa(in.Count)}})
+	v, err := s.current(ctx)
+	if err != nil {
+		return nil, err
+	}
+	c, err := readChange(url.Values{"kind": {in.Kind}, "crew": {in.Crew}, "room": {in.Room}, "supplier": {in.Supplier}, "order": {in.Order}, "text": {in.Text}, "from": {in.From}, "to": {in.To}, "count": {strconv.Itoa(in.Count)}}, v.x)
 	if err != nil {
 		return nil, err
 	}

@@ -27,6 +27,7 @@ type apiRecord struct {
 	EdgeAt    string    `json:"edge_at,omitempty" maxLength:"40" doc:"how far along the edge, as a tape reads: 1200, 1.2 m, 47 1/4 in; a bare number is in the firm's unit"`
 	Deviation string    `json:"deviation,omitempty" maxLength:"40" doc:"how far the true edge lies outside (+) or inside (-) of the outline there"`
 	Minutes   int       `json:"minutes,omitempty" minimum:"0" maximum:"1440"`
+	DoneBy    []string  `json:"done_by,omitempty" maxItems:"128" nullable:"false" doc:"of area done, activity done and hours: everybody who worked on it, by the names that the firm gives the crew's people; left out where it is not known. What names one setter teaches how long that one takes"`
 	Note      string    `json:"note,omitempty" maxLength:"4000"`
 	Room      string    `json:"room,omitempty" doc:"of temperature: where it was read; of boxes opened: where they are used; left out, that of the area, work or surface"`
 	Celsius   string    `json:"temperature,omitempty" maxLength:"40" doc:"of temperature: what the thermometer in the room showed on that date: 14 °C, 57 °F; a bare number is in the firm's unit"`
@@ -76,7 +77,7 @@ func (s *server) apiRecords(a huma.API) {
 			return nil, err
 		}
 		res, err := s.store(ctx, RecordIn{Key: b.Key, Kind: b.Kind, At: b.At, Crew: b.Crew, Date: b.Date, Area: b.Area, Activity: b.Activity, Pieces: b.Pieces, Surface: b.Surface,
-			Edge: b.Edge, MinutesWorked: b.Minutes, Note: strings.TrimSpace(b.Note),
+			Edge: b.Edge, MinutesWorked: b.Minutes, DoneBy: b.DoneBy, Note: strings.TrimSpace(b.Note),
 			Room: b.Room, Product: b.Product, Lot: strings.TrimSpace(b.Lot), Packages: b.Packages, Corrects: b.Corrects, Photos: photos},
 			tape{edgeAt: b.EdgeAt, deviation: b.Deviation, upTo: b.UpTo, clock: b.Clock, celsius: strings.TrimSpace(b.Celsius)})
 		if err != nil {
@@ -113,7 +114,7 @@ func (s *server) apiRecordList(ctx context.Context, in *recordsIn) (*recordsOut,
 	out.Body.Records = []apiRecordRow{}
 	for _, r := range rows {
 		out.Body.Records = append(out.Body.Records, apiRecordRow{ID: r.ID, By: r.By.Name, Stored: r.Stored, CorrectedBy: r.CorrectedBy, Pictures: r.Pictures, apiRecord: apiRecord{Key: r.Key, Kind: r.Kind, At: r.At, Crew: r.Crew, Date: r.Date, Area: r.Area, Activity: r.Activity,
-			Pieces: r.Pieces, Surface: r.Surface, Edge: r.Edge, EdgeAt: mmText(r.EdgeAtMM), Deviation: mmText(r.DeviationMM), Minutes: r.MinutesWorked, Note: r.Note,
+			Pieces: r.Pieces, Surface: r.Surface, Edge: r.Edge, EdgeAt: mmText(r.EdgeAtMM), Deviation: mmText(r.DeviationMM), Minutes: r.MinutesWorked, DoneBy: r.DoneBy, Note: r.Note,
 			Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: celsiusText(r.RecordIn), Corrects: r.Corrects}})
 	}
 	return out, nil

@@ -46,7 +46,12 @@ type phone struct {
 
 func newPhone(t *testing.T) *phone {
 	t.Helper()
-	p := &phone{t: t, ctx: browser(t), desks: newDesks()}
+	return phoneOf(t, newDesks())
+}
+
+func phoneOf(t *testing.T, desks *desks) *phone {
+	t.Helper()
+	p := &phone{t: t, ctx: browser(t), desks: desks}
 	d := p.desks
 	h, err := New(Options{Plans: d, Sheets: d, Recorder: d, History: d, Orders: d, Accounts: expiring{forever{d}, &p.ended}, Health: d, Print: sheet.Printer{}, Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
 	if err != nil {
@@ -131,6 +136,23 @@ const (
 	writeNote    = "const f = document.getElementById('note-form'); f.closest('details').open = true; f.elements.note.value = %q; f.requestSubmit()"
 	waiting      = "document.getElementById('queue').textContent.includes('%s')"
 )
+
+// A crew whose people have names ticks on a phone who did the work, or does not.
+func TestWhoDidItOnAPhone(t *testing.T) {
+	p := phoneOf(t, withNames(newDesks()))
+	p.until("nothing is wider than the phone", "(document.querySelectorAll('details').forEach((d) => { d.open = true; }), document.documentElement.scrollWidth <= 360)")
+	p.run(`const [one, two] = document.querySelectorAll(".done-form"); one.querySelector("[value=Jon]").click(); one.requestSubmit(); two.requestSubmit();
+		const hours = document.getElementById("hours-form"); hours.elements.work.selectedIndex = 1; hours.elements.minutes.value = "90";
+		for (const box of hours.querySelectorAll("[name=done_by]")) box.click(); hours.requestSubmit()`)
+	p.arrived(3)
+	var got []string
+	for _, r := range p.stored() {
+		got = append(got, r.Kind+": "+strings.Join(r.DoneBy, ", "))
+	}
+	if want := "activity done: Jon; area done: ; hours: Jon, Mia"; strings.Join(got, "; ") != want {
+		t.Errorf("recorded %q, want %q", strings.Join(got, "; "), want)
+	}
+}
 
 // TestPhotosAreMadeSmallAndKeptOffline chooses a large photo with a place in it
 // while there is no network: it waits, and arrives small and without the place.

@@ -3,7 +3,9 @@ package web
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strconv"
+	"strings"
 
 	"potlife/cmd/potlife/internal/plandoc"
 )
@@ -24,6 +26,13 @@ type recordPage struct {
 	EdgeAt      string
 	Degrees     string // of a temperature, as it is read back
 	Pieces      []breakable
+	People      []doer // who may have done it
+}
+
+// doer is one of a crew, and whether a report says that it was that one.
+type doer struct {
+	Name string
+	Did  bool
 }
 
 // oneRecord shows a report, what became of it, and a form to put it right.
@@ -84,6 +93,10 @@ func (p *recordPage) fill(x *plandoc.Index, w plandoc.Writing, in RecordIn) {
 	p.Deviation, p.EdgeAt = tapeText(w, in.DeviationMM), tapeText(w, in.EdgeAtMM)
 	if p.Deviation == "" {
 		p.Deviation = "0"
+	}
+	for _, name := range x.PeopleOf(in.Crew) {
+		did := slices.ContainsFunc(in.DoneBy, func(by string) bool { return strings.EqualFold(by, name) })
+		p.People = append(p.People, doer{name, did})
 	}
 	pieces := in.Pieces
 	if a := x.Areas[in.Area]; a != nil {

@@ -31,6 +31,7 @@ type workForms struct {
 	Key, Kind, Crew, Date, Area, Activity, Name string // Kind is "area" or "activity"
 	Label                                       string
 	Pieces                                      []breakable
+	People                                      []string // who may have done it
 	Said                                        []saidLine
 	Done                                        bool
 }
@@ -41,7 +42,7 @@ type saidLine struct{ ID, Text string }
 var workTemplate = template.Must(template.New("work").Parse(`{{define "hidden"}}<input type="hidden" name="crew" value="{{.Crew}}"><input type="hidden" name="date" value="{{.Date}}"><input type="hidden" name="area" value="{{.Area}}"><input type="hidden" name="activity" value="{{.Activity}}">{{end}}<div class="work-forms no-print">{{if .Said}}<ul class="said">{{range .Said}}<li><a href="/records/{{.ID}}">{{.Text}}</a></li>{{end}}</ul>{{end}}{{if not .Done}}
 <form class="record start-form" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}-start"><input type="hidden" name="kind" value="{{.Kind}} started">{{template "hidden" .}}
 <button class="big second">Started<span class="unseen">: {{.Name}}</span></button> <output class="sent" aria-live="polite"></output></form>
-<form class="record done-form" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}"><input type="hidden" name="kind" value="{{.Kind}} done">{{template "hidden" .}}
+<form class="record done-form" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}"><input type="hidden" name="kind" value="{{.Kind}} done">{{template "hidden" .}}{{if .People}}<details class="early"><summary>Who did it<span class="unseen">: {{.Name}}</span></summary><fieldset><legend>Everybody who worked on it</legend>{{range .People}}<label class="check"><input type="checkbox" name="done_by" value="{{.}}"> {{.}}</label>{{end}}</fieldset></details>{{end}}
 <button class="big">{{.Label}}<span class="unseen">: {{.Name}}</span></button> <output class="sent" aria-live="polite"></output></form>{{end}}
 {{if .Pieces}}<details class="early"><summary>Ended early or not done<span class="unseen">: {{.Name}}</span></summary><form class="record" method="post" action="/record" data-record data-words="{{.Name}}"><input type="hidden" name="key" value="{{.Key}}-early"><input type="hidden" name="kind" value="area done">{{template "hidden" .}}
 <label for="upto-{{.Key}}">Last piece set</label><select id="upto-{{.Key}}" name="up_to" required><option value="none">none of it was set</option>{{range .Pieces}}<option value="{{.ID}}">{{.Name}}</option>{{end}}</select>
@@ -53,7 +54,7 @@ var workTemplate = template.Must(template.New("work").Parse(`{{define "hidden"}}
 func (s *server) doneForm(p sheetPage, x *plandoc.Index, kind, id string) template.HTML {
 	h := fnv.New32a()
 	_, _ = h.Write([]byte(kind + " " + id))
-	d := workForms{Key: fmt.Sprintf("%s-%08x", p.Key, h.Sum32()), Crew: p.Crew, Date: p.Date, Kind: kind, Said: p.said[kind+" "+id]}
+	d := workForms{Key: fmt.Sprintf("%s-%08x", p.Key, h.Sum32()), Crew: p.Crew, Date: p.Date, Kind: kind, People: p.People, Said: p.said[kind+" "+id]}
 	switch kind {
 	case "area":
 		d.Area, d.Label, d.Pieces = id, "Area done", p.inArea[id]
@@ -171,6 +172,11 @@ func readRecord(r *http.Request) (RecordIn, tape, error) {
 			in.Pieces = append(in.Pieces, id)
 		}
 	}
+	for _, name := range f["done_by"] {
+		if name != "" {
+			in.DoneBy = append(in.DoneBy, name)
+		}
+	}
 	for _, n := range []struct {
 		field string
 		into  *int
@@ -281,6 +287,9 @@ func (s *server) store(ctx context.Context, in RecordIn, t tape) (RecordOut, err
 			}
 		}
 	}
+	if strings.HasSuffix(in.Kind, " not done") {
+		in.DoneBy = nil // a form that could say so of what was done
+	}
 	if in.Kind == "reading" && strings.TrimSpace(t.deviation) == "" {
 		return RecordOut{}, &Error{Kind: Invalid, Field: "deviation", Text: "Say how far the edge lies outside (+) or inside (-) of the drawing; 0 when it is right."}
 	}
@@ -332,6 +341,8 @@ func (s *server) checkRecord(in *RecordIn) error {
 		return tooManyPhotos
 	case in.MinutesWorked < 0 || in.MinutesWorked > 24*60:
 		return bad("minutes", "Minutes worked lie between 1 and 1 440.")
+	case len(in.DoneBy) > 0 && !slices.Contains([]string{"area done", "activity done", "hours"}, in.Kind):
+		return bad("done_by", "Who did it is said of work that is done, and of hours.")
 	case in.Kind == withdrawn && in.Corrects == "":
 		return bad("corrects", "Say which report is taken back.")
 	}

@@ -111,6 +111,7 @@ type sheetPage struct {
 	Ahead                int  // days until it, 0 from the day on
 	DayText              string
 	Works                []choice
+	People               []string // of the crew, where they have names
 	Rooms                []choice
 	Boxes                []boxChoice
 	Lots                 []string
@@ -388,6 +389,9 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 	if in.MinutesWorked > 0 {
 		add(fmt.Sprintf("%d min", in.MinutesWorked))
 	}
+	if len(in.DoneBy) > 0 {
+		add("done by " + strings.Join(in.DoneBy, ", "))
+	}
 	add(in.Note)
 	return strings.Join(parts, ", ")
 }
@@ -471,6 +475,7 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 		}
 	}
 	p.boxes(x, sh)
+	p.People = x.PeopleOf(p.Crew)
 	for _, a := range areas {
 		p.Works = append(p.Works, choice{Key: "area " + a.ID, Name: wr.Clock(a.Start) + " " + areaName(x, a.ID)})
 	}

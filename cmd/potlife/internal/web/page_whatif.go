@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"potlife/cmd/potlife/internal/plandoc"
 )
 
 type whatIfPage struct {
@@ -110,6 +112,13 @@ func (p *whatIfPage) lists(v *view, q url.Values, placed []OrderState) {
 	for i := range p.Offers {
 		o := &p.Offers[i]
 		o.Texts = slices.Clone(o.Texts)
+		for _, c := range v.Document.Crews {
+			for _, name := range v.x.PeopleOf(c.Key) {
+				if o.Kind == "person away" {
+					o.Texts = append(o.Texts, choice{Key: name, Name: name + ", " + v.x.CrewName(c.Key)})
+				}
+			}
+		}
 		for k := range o.Texts {
 			o.Texts[k].Chosen = o.Kind == q.Get("kind") && o.Texts[k].Key == q.Get("text")
 		}
@@ -123,7 +132,7 @@ func (p *whatIfPage) lists(v *view, q url.Values, placed []OrderState) {
 
 // ask puts the question; a refusal is shown on the page.
 func (s *server) ask(r *http.Request, v *view, q url.Values, placed []OrderState, p *whatIfPage) (int, error) {
-	c, err := readChange(q)
+	c, err := readChange(q, v.x)
 	var a Answer
 	if err == nil {
 		a, err = s.o.Outlook.WhatIf(r.Context(), c)
@@ -143,7 +152,7 @@ func (s *server) ask(r *http.Request, v *view, q url.Values, placed []OrderState
 }
 
 // readChange reads a question and checks what its kind needs.
-func readChange(q url.Values) (Change, error) {
+func readChange(q url.Values, x *plandoc.Index) (Change, error) {
 	c := Change{Kind: q.Get("kind"), Crew: q.Get("crew"), Room: q.Get("room"), Supplier: q.Get("supplier"), Order: q.Get("order"), Text: q.Get("text"), From: q.Get("from"), To: q.Get("to")}
 	i := slices.IndexFunc(offers, func(o offer) bool { return o.Kind == c.Kind })
 	if i < 0 {
@@ -168,7 +177,7 @@ func readChange(q url.Values) (Change, error) {
 	}
 	if len(o.Texts) == 0 {
 		c.Text = ""
-	} else if !slices.ContainsFunc(o.Texts, func(t choice) bool { return t.Key == c.Text }) {
+	} else if named := c.Kind == "person away" && slices.Contains(x.PeopleOf(c.Crew), c.Text); !named && !slices.ContainsFunc(o.Texts, func(t choice) bool { return t.Key == c.Text }) {
 		return c, &Error{Kind: Invalid, Field: "text", Text: fmt.Sprintf("%s: choose one; %q is none of them.", o.TextLabel, c.Text)}
 	}
 	if o.To && c.To < c.From {

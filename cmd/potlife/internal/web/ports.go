@@ -125,7 +125,9 @@ type RecordIn struct {
 	EdgeAtMM      float64
 	DeviationMM   float64
 	MinutesWorked int
-	Note          string
+	// DoneBy names those of the crew who did the work.
+	DoneBy []string
+	Note   string
 	// Room, Product, Lot and Packages say which boxes were opened, and where.
 	Room, Product, Lot string
 	Packages           float64

@@ -3,9 +3,11 @@ package web
 import (
 	"encoding/json"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
+	"potlife/cmd/potlife/internal/plandoc"
 	"potlife/cmd/potlife/internal/plandoc/plandoctest"
 )
 
@@ -176,5 +178,62 @@ func TestRecordsAreCheckedBeforeTheyAreKept(t *testing.T) {
 	}
 	if got := s.desks.records; len(got) != 1 || got[0].Crew != "ada" {
 		t.Errorf("kept %+v", got)
+	}
+}
+
+// withNames gives the people of Ada's crew names, in the plan and on its sheets.
+func withNames(d *desks) *desks {
+	doc := *d.plan.Document
+	doc.Crews = slices.Clone(doc.Crews)
+	for i := range doc.Crews {
+		if doc.Crews[i].Key == plandoctest.CrewA {
+			doc.Crews[i].People = []plandoc.Person{{Name: "Mia", Helper: true}, {Name: "Jon"}}
+		}
+	}
+	d.plan.Document = &doc
+	for i := range d.issued {
+		d.issued[i].Document = &doc
+	}
+	return d
+}
+
+// A crew whose people have names says who did the work, on its sheet and where a report
+// is put right; other crews are not asked.
+func TestWhoDidIt(t *testing.T) {
+	s := newSite(t, nil)
+	s.signIn("3")
+	if body := s.get(today).body; strings.Contains(body, "done_by") {
+		t.Error("a crew without names is asked who did it")
+	}
+	withNames(s.desks)
+	const box = `<input type="checkbox" name="done_by" value="Jon"> Jon</label><label class="check"><input type="checkbox" name="done_by" value="Mia"> Mia</label>`
+	if n := strings.Count(s.get(today).body, box); n < 3 {
+		t.Errorf("the sheet asks %d times who did it, want it at its areas and hours", n)
+	}
+	form := url.Values{"key": {"w-1"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}, "done_by": {"Jon", ""}}
+	if r := s.post("/record", form); r.code != 303 || len(s.desks.records) != 1 || !slices.Equal(s.desks.records[0].DoneBy, []string{"Jon"}) {
+		t.Fatalf("answers %d, recorded %+v", r.code, s.desks.records)
+	}
+	if body := s.get(today).body; !strings.Contains(body, "done by Jon") {
+		t.Error("the sheet does not say who did it")
+	}
+	if body := s.get("/records/" + s.desks.records[0].ID).body; !strings.Contains(body, `value="Jon" checked> Jon`) || !strings.Contains(body, `value="Mia"> Mia`) {
+		t.Error("the form that puts it right does not know who did it")
+	}
+	b := s.json("/api/v1/records", `{"key": "w-20000000", "kind": "hours", "date": "2026-03-04", "area": "A1", "minutes": 90, "done_by": ["Jon", "Mia"]}`)
+	if got := s.desks.records; b.code != 200 && b.code != 201 || len(got) != 2 || len(got[1].DoneBy) != 2 {
+		t.Errorf("the API answers %d %s, recorded %+v", b.code, b.body, got)
+	}
+	if r := s.json("/api/v1/records", `{"key": "w-30000000", "kind": "note", "note": "n", "date": "2026-03-04", "done_by": ["Jon"]}`); r.code != 422 || !strings.Contains(r.body, "done_by") {
+		t.Errorf("a note of somebody's answers %d %s", r.code, r.body)
+	}
+	s.signIn("2")
+	if r := s.get("/what-if?kind=person+away&crew=ada&from=2026-03-04&to=2026-03-05&text=Mia"); r.code != 200 || !strings.Contains(r.body, `<option value="Mia" selected>Mia, `) {
+		t.Errorf("what if Mia is away answers %d", r.code)
+	}
+	s.signIn("3")
+	not := url.Values{"key": {"w-4"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}, "up_to": {"none"}, "done_by": {"Jon"}}
+	if r := s.post("/record", not); r.code != 303 || len(s.desks.records) != 3 || s.desks.records[2].DoneBy != nil {
+		t.Errorf("what was not done answers %d, recorded %+v", r.code, s.desks.records)
 	}
 }

@@ -261,6 +261,8 @@
     if (kind === "area" || kind === "activity") r[kind] = id;
     const pieces = data.getAll("pieces").filter(Boolean);
     if (pieces.length) r.pieces = pieces;
+    const people = data.getAll("done_by");
+    if (people.length) r.done_by = people;
     for (const name of ["edge", "minutes"]) if (data.get(name)) r[name] = Number(data.get(name));
     if (data.get("packages")) r.packages = Number(data.get("packages").replace(",", "."));
     return r;
@@ -349,7 +351,10 @@
 
   // back puts what was written into a form again.
   const back = (form, values) => {
-    for (const e of form.elements) if (e.name && e.type !== "file" && e.type !== "hidden" && values.has(e.name) && !e.multiple) e.value = values.get(e.name);
+    for (const e of form.elements) {
+      if (e.type === "checkbox") e.checked = values.getAll(e.name).includes(e.value);
+      else if (e.name && e.type !== "file" && e.type !== "hidden" && values.has(e.name) && !e.multiple) e.value = values.get(e.name);
+    }
   };
 
   // leave signs out; what waits is said first, once.
