@@ -23,10 +23,11 @@ func (n nearby) grew(r *setRun) bool {
 	return slices.ContainsFunc(r.tasks, func(t *task) bool { return n.more[t.area.items[0].piece.ID] })
 }
 
-// rooms are the first so many in which a run has more than before.
+// rooms are the first so many in which a run has more than before, or any where nothing
+// was before.
 func (n nearby) rooms(c *choice, most int) (out []*roomWork) {
 	for _, r := range c.runs() {
-		if room := r.tasks[0].room; len(out) < most && n.grew(r) && !slices.Contains(out, room) {
+		if room := r.tasks[0].room; len(out) < most && (n.more == nil || n.grew(r)) && !slices.Contains(out, room) {
 			out = append(out, room)
 		}
 	}

@@ -37,8 +37,12 @@ func (m *maker) refill(ctx context.Context) error {
 		rounds = 1
 	}
 	if m.in.Prior == nil {
-		_, err := m.divideAnew(ctx, rounds, nearby{until: m.works.horizon})
-		return err
+		near := nearby{until: m.works.horizon}
+		any, err := m.divideAnew(ctx, rounds, near)
+		if err != nil || any || len(m.rooms) < 2 {
+			return err
+		}
+		return m.roomByRoom(ctx, near)
 	}
 	near := m.nearby()
 	if _, err := m.divideAnew(ctx, 1, near); err != nil {
@@ -51,7 +55,13 @@ func (m *maker) refill(ctx context.Context) error {
 	if err != nil || any {
 		return err
 	}
-	for _, room := range near.rooms(m.choice, refillRooms) { // not all together, but some of them
+	return m.roomByRoom(ctx, near)
+}
+
+// roomByRoom divides areas of the first rooms one by one, where all together make the
+// plan no better: of a large plan fewer, as each takes as long as dating it.
+func (m *maker) roomByRoom(ctx context.Context, near nearby) error {
+	for _, room := range near.rooms(m.choice, min(refillRooms, refillTasks/max(1, len(m.choice.net.tasks)))) {
 		near.only = room
 		if _, err := m.divideAnew(ctx, 1, near); err != nil {
 			return err

@@ -186,3 +186,25 @@ func ends(p *Plan) (out []string) {
 	}
 	return out
 }
+
+// Where the areas of all rooms divided anew together make a plan no better, those of one
+// do: two rooms of a lone setter are less late than with any limit of their areas.
+func TestAreasOfOneRoomAreDividedAnew(t *testing.T) {
+	plan := func(limit int) int {
+		in := small(t, 119, 2)
+		in.Firm.Limits = Limits{AreaMinutes: limit}
+		in.Firm.Crews = in.Firm.Crews[:1]
+		in.Firm.Crews[0].Helpers = 0
+		in.Jobs = withRooms(in.Jobs, func(_ string, r *rooms.Room) { r.Due = r.Due.AddDays(-8) })
+		for s := range in.Jobs[0].Sites {
+			in.Jobs[0].Sites[s].Hours = nil
+		}
+		return lateMinutes(made(t, in))
+	}
+	free := plan(0)
+	for _, limit := range []int{60, 90, 120, 150} {
+		if late := plan(limit); free >= late {
+			t.Errorf("the rooms are %d min late, %d with areas of %d min at most", free, late, limit)
+		}
+	}
+}
