@@ -25,6 +25,7 @@ type simNode struct {
 	longest    int
 	holder     int // the activity that decided this start, -1
 	planned    int
+	release    int // before which it is not begun, see hold
 }
 
 type simLag struct{ node, least int }
@@ -38,6 +39,7 @@ type simulation struct {
 	order []int // by planned start
 	pools []simPool
 	way   [][]int // minutes between sites
+	holds bool    // see hold
 }
 
 func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
@@ -83,7 +85,22 @@ func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 		}
 	}
 	slices.SortStableFunc(s.order, func(a, b int) int { return s.nodes[a].planned - s.nodes[b].planned })
+	s.hold()
 	return s
+}
+
+// hold notes what is not begun before its planned date: where nothing before it and
+// nobody at work explains that date, something does that is not known here, as a
+// delivery or tile that dries after the saw. Without any uncertainty a run then is the
+// plan.
+func (s *simulation) hold() {
+	sure := s.batch(0)
+	sure.holds = true
+	sure.u.Least, sure.u.Most, sure.u.RecutMinutes, sure.u.OverrunMinutes = 1, 1, 0, 0
+	sure.run()
+	for i := range s.nodes {
+		s.nodes[i].release = sure.nodes[i].release
+	}
 }
 
 // rngOf is the generator of a batch of runs.
@@ -206,8 +223,12 @@ func (s *simulation) place(i int) {
 		}
 	}
 	d = min(d, n.longest)
-	ready = max(ready, s.release(i))
+	ready = max(ready, s.release(i), n.release)
 	n.start = s.free(n, ready, max(1, d-s.u.OverrunMinutes))
+	if s.holds && n.start < n.planned {
+		n.release = n.planned
+		n.start = s.free(n, n.planned, d)
+	}
 	n.end = n.start + d
 	s.take(n, i)
 }
