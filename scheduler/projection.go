@@ -13,29 +13,12 @@ type projection struct {
 	w          *works
 	start, end map[*task]int
 	by         map[*task]hands
-	busy       map[string]*stays // by crew
-	farthest   int               // minutes between two sites
-}
-
-// stays are those of a crew by their begin, and how long the longest is.
-type stays struct {
-	list    []stay
-	longest int
-}
-
-// stay is the time for which some of a crew are at a site.
-type stay struct {
-	Interval
-	people hands
-	site   string
+	busy       booking
 }
 
 // project dates a network's tasks by who is there.
 func (n *network) project() *projection {
-	x := &projection{w: n.works, start: make(map[*task]int, len(n.tasks)), end: make(map[*task]int, len(n.tasks)), by: map[*task]hands{}, busy: map[string]*stays{}}
-	for _, w := range n.works.firm.Travel {
-		x.farthest = max(x.farthest, w.Minutes)
-	}
+	x := &projection{w: n.works, start: make(map[*task]int, len(n.tasks)), end: make(map[*task]int, len(n.tasks)), by: map[*task]hands{}, busy: newBooking(n.works)}
 	order := slices.Clone(n.tasks)
 	slices.SortStableFunc(order, func(a, b *task) int { return cmp.Compare(a.start, b.start) })
 	for _, t := range order { // what is issued stands, whatever comes before
@@ -53,30 +36,9 @@ func (n *network) project() *projection {
 
 func (x *projection) put(t *task, start, minutes int, people hands) {
 	x.start[t], x.end[t] = start, start+minutes
-	if t.crew == "" {
-		return
+	if t.crew != "" {
+		x.busy.put(t.crew, stay{Interval{start, start + minutes}, people, t.room.site, nil})
 	}
-	b := x.busy[t.crew]
-	if b == nil {
-		b = &stays{}
-		x.busy[t.crew] = b
-	}
-	b.longest = max(b.longest, minutes)
-	b.list = slices.Insert(b.list, b.from(start), stay{Interval{start, start + minutes}, people, t.room.site})
-}
-
-// from is the first stay that begins at a minute or later.
-func (b *stays) from(minute int) int {
-	i, _ := slices.BinarySearchFunc(b.list, minute, func(s stay, at int) int { return cmp.Compare(s.Start, at) })
-	return i
-}
-
-// near are the stays that may be within way minutes of a time.
-func (b *stays) near(start, finish, way int) []stay {
-	if b == nil {
-		return nil
-	}
-	return b.list[b.from(start-way-b.longest):b.from(finish+way)]
 }
 
 // place dates a task as early as what it waits for, its crew and its site let it.
@@ -131,19 +93,14 @@ func (x *projection) place(t *task) {
 // a task cannot begin at a minute, with those who are there; 0 where it can.
 func (x *projection) clash(t *task, start, minutes int, by hands, g gang) int {
 	next, setters, helpers := 0, g.setters, g.helpers
-	for _, s := range x.busy[t.crew].near(start, start+minutes, x.farthest) {
-		way := x.w.way(s.site, t.room.site)
-		if s.End+way <= start || start+minutes+way <= s.Start {
-			continue
-		}
-		if s.site == t.room.site {
-			setters, helpers = setters+s.people.setters, helpers+s.people.helpers
-			way = 0
-		} else {
+	for c := range x.busy.claims(t.crew, t.room.site, Interval{start, start + minutes}, nil) {
+		if c.elsewhere { // the crew is at one site at a time
 			setters = by.setters + 1
+		} else {
+			setters, helpers = setters+c.people.setters, helpers+c.people.helpers
 		}
-		if over := s.End + way; next == 0 || over < next {
-			next = over
+		if next == 0 || c.End < next {
+			next = c.End
 		}
 	}
 	if setters <= by.setters && helpers <= by.helpers {

@@ -209,7 +209,7 @@ func (c *choice) divisions(runs []*setRun, near nearby) map[*setRun]division {
 			continue
 		}
 		t := r.tasks[0]
-		free := book.free(c.w, t, r.areaRun, Interval{first, r.finish()})
+		free := book.free(t, r.areaRun, Interval{first, r.finish()})
 		d, ok := r.fill(c.hours(t, free), ready)
 		if !ok || d.finish+d.cost+leastGain > r.finish()+r.cost() {
 			continue
@@ -269,61 +269,51 @@ func (c *choice) ready(r *setRun) (by map[string]int, first int) {
 	return by, first
 }
 
-// booking is when the people of each crew are at work.
-type booking map[string][]booked
-
-type booked struct {
-	Interval
-	gang gang
-	site string
-	run  *areaRun
-}
-
 func (c *choice) booked() booking {
-	out := booking{}
+	out := newBooking(c.w)
 	for _, t := range c.net.tasks {
 		if t.crew == "" {
 			continue
 		}
-		b := booked{Interval{t.start, t.start + t.minutes}, t.gang, t.room.site, nil}
+		s := stay{Interval{t.start, t.start + t.minutes}, t.gang.hands(), t.room.site, nil}
 		if t.area != nil {
-			b.run = t.area.run
+			s.run = t.area.run
 		}
-		out[t.crew] = append(out[t.crew], b)
+		out.add(t.crew, s)
 	}
+	out.sort()
 	return out
 }
 
 // move books the areas of a run at the dates of a division instead.
 func (b booking) move(crew string, r *setRun, d division) {
-	list := slices.DeleteFunc(b[crew], func(o booked) bool { return o.run == r.areaRun })
+	b.drop(crew, r.areaRun)
 	t := r.tasks[0]
 	for i, s := range d.starts {
 		end := d.finish
 		if i+1 < len(d.starts) {
 			end = d.starts[i+1] // or before: nobody else fits between
 		}
-		list = append(list, booked{Interval{s, end}, t.gang, t.room.site, r.areaRun})
+		b.put(crew, stay{Interval{s, end}, t.gang.hands(), t.room.site, r.areaRun})
 	}
-	b[crew] = list
 }
 
 // free is when the gang of a run has its people: those of the crew who are not at
 // work elsewhere, or on the way from there.
-func (b booking) free(w *works, t *task, run *areaRun, within Interval) []Interval {
+func (b booking) free(t *task, run *areaRun, within Interval) []Interval {
 	type turn struct{ at, setters, helpers int } // so many more are at work from then on
 	var turns []turn
-	for _, o := range b[t.crew] {
-		if o.run == run && run != nil {
-			continue
+	crew := b.w.crews[t.crew]
+	for c := range b.claims(t.crew, t.room.site, within, run) {
+		if c.elsewhere { // the crew is at one site at a time
+			c.people.setters = crew.Setters
 		}
-		way := w.way(o.site, t.room.site)
-		if from, to := max(o.Start-way, within.Start), min(o.End+way, within.End); from < to {
-			turns = append(turns, turn{from, o.gang.setters, o.gang.helpers}, turn{to, -o.gang.setters, -o.gang.helpers})
+		if from, to := max(c.Start, within.Start), min(c.End, within.End); from < to {
+			turns = append(turns, turn{from, c.people.setters, c.people.helpers}, turn{to, -c.people.setters, -c.people.helpers})
 		}
 	}
 	slices.SortFunc(turns, func(x, y turn) int { return cmp.Compare(x.at, y.at) })
-	crew, setters, helpers, from := w.crews[t.crew], t.gang.setters, t.gang.helpers, within.Start
+	setters, helpers, from := t.gang.setters, t.gang.helpers, within.Start
 	var out []Interval
 	for _, x := range append(turns, turn{at: within.End}) {
 		if x.at > from && setters <= crew.Setters && helpers <= crew.Helpers {
