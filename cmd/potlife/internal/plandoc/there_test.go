@@ -1,10 +1,15 @@
 package plandoc_test
 
 import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"potlife/cmd/potlife/internal/plandoc"
+	"potlife/scheduler"
 )
 
 // A crew whose people have names says who of them is there: whoever is away for the whole
@@ -68,5 +73,38 @@ func TestThere(t *testing.T) {
 				t.Errorf("called %q, want %q", got, c.now)
 			}
 		})
+	}
+}
+
+// Plans of crews whose people have names, paces and absences of their own keep all rules,
+// and their documents name the people and nothing else of them.
+func TestPlansOfNamedCrews(t *testing.T) {
+	for seed := range uint64(2) {
+		in := randomInput(seed)
+		in.Firm.Crews = slices.Clone(in.Firm.Crews)
+		for i := range in.Firm.Crews {
+			k := &in.Firm.Crews[i]
+			k.Away = nil
+			for n := range k.Setters + k.Helpers {
+				p := scheduler.Person{Name: fmt.Sprintf("%s %d", k.Key, n+1), Helper: n >= k.Setters, Pace: 0.75 + 0.5*float64(n%3)}
+				k.People = append(k.People, p)
+				if n == 1 {
+					k.Away = append(k.Away, scheduler.Absence{Who: p.Name, Helper: p.Helper, From: in.Today.AddDays(2), To: in.Today.AddDays(9)})
+				}
+			}
+		}
+		p, err := scheduler.Make(context.Background(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc := plandoc.FromPlan(p)
+		for _, b := range plandoc.Check(doc) {
+			t.Errorf("seed %d: %s", seed, b)
+		}
+		k := in.Firm.Crews[0]
+		text, err := json.Marshal(doc.Crews[0].People[0])
+		if want := fmt.Sprintf(`{"name":"%s 1","helper":false}`, k.Key); err != nil || string(text) != want || len(doc.Crews[0].People) != len(k.People) {
+			t.Errorf("seed %d: a person is written %s, want %s (%v)", seed, text, want, err)
+		}
 	}
 }
