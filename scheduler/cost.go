@@ -154,11 +154,12 @@ func (m *maker) labour(p *Plan, at func(string) *RoomCost) {
 		c.SetterMinutes += minutes * a.Setters
 		c.HelperMinutes += minutes * a.Helpers
 		all[k].plan += int64(minutes) * hour
-		if n := recorded[a.ID].minutes; n > 0 {
+		if did := recorded[a.ID]; did.minutes > 0 {
 			c.Done += minutes
-			c.Worked += n
+			c.Worked += did.minutes
 			all[k].done += int64(minutes) * hour
-			all[k].worked += int64(n) * hour
+			s, h := crew.counted(a.Setters, a.Helpers, did.by)
+			all[k].worked += int64(did.minutes) * (int64(s)*int64(crew.SetterRate) + int64(h)*int64(crew.HelperRate))
 		}
 	}
 	for _, k := range keys {

@@ -8,8 +8,7 @@ import (
 )
 
 // doing is how many times as long as planned for its gang, at the firm's rates, an
-// activity may take those who did it, and the one person whose doing it shows. Who had
-// no name to be said counts as planned.
+// activity may take those who did it, and the one person whose doing it shows.
 func (c *Crew) doing(a *Activity, by []string, clock Clock, single float64) (times float64, person string) {
 	at := clock.At(a.Start)
 	did := c.peopleOf(by)
@@ -19,14 +18,8 @@ func (c *Crew) doing(a *Activity, by []string, clock Clock, single float64) (tim
 	}
 	i, _ := slices.BinarySearchFunc(did, Person{Helper: true}, compareRoles)
 	setters, helpers := did[:i], did[i:]
-	s, h, quick := max(1, a.Setters), a.Helpers, meanSpeed(pacesOf(setters))
-	planned := speedOf(s, h, single)
-	if named && len(c.Names(false)) > 0 {
-		s = len(setters)
-	}
-	if named && len(c.Names(true)) > 0 {
-		h = len(helpers)
-	}
+	planned, quick := speedOf(max(1, a.Setters), a.Helpers, single), meanSpeed(pacesOf(setters))
+	s, h := c.counted(max(1, a.Setters), a.Helpers, by)
 	switch {
 	case s == 0: // helpers alone: as setters alone
 		s, h, quick = h, 0, meanSpeed(pacesOf(helpers))
@@ -45,6 +38,29 @@ func pacesOf(people []Person) (out []float64) {
 		out = append(out, people[i].pace())
 	}
 	return out
+}
+
+// counted is how many setters and helpers did what is planned for so many: those named.
+// Who had no name to be said counts as planned.
+func (c *Crew) counted(setters, helpers int, by []string) (s, h int) {
+	did := c.peopleOf(by)
+	if len(did) == 0 {
+		return setters, helpers
+	}
+	if len(c.Names(false)) > 0 {
+		setters = 0
+	}
+	if len(c.Names(true)) > 0 {
+		helpers = 0
+	}
+	for _, p := range did {
+		if p.Helper {
+			helpers++
+		} else {
+			setters++
+		}
+	}
+	return setters, helpers
 }
 
 // peopleOf are the people of a crew with the names, each once, setters first.

@@ -216,6 +216,24 @@ func TestMinutesOfThoseNamed(t *testing.T) {
 	}
 }
 
+// Labour costs what those cost who are named.
+func TestThoseNamedAreCounted(t *testing.T) {
+	all := Crew{Setters: 2, Helpers: 1, People: []Person{{Name: "Ida"}, {Name: "Jon"}, {Name: "Tom", Helper: true}}}
+	setters := Crew{Setters: 2, Helpers: 1, People: all.People[:2]}
+	for _, c := range []struct {
+		crew Crew
+		by   []string
+		s, h int
+	}{
+		{all, nil, 2, 1}, {all, []string{"Ida"}, 1, 0}, {all, []string{"jon", "Tom"}, 1, 1}, {all, []string{"Tom"}, 0, 1}, {all, []string{"Kim"}, 2, 1},
+		{setters, []string{"Ida"}, 1, 1}, {setters, []string{"Ida", "ida", "Jon"}, 2, 1}, {Crew{Setters: 2, Helpers: 1}, []string{"Ida"}, 2, 1},
+	} {
+		if s, h := c.crew.counted(2, 1, c.by); s != c.s || h != c.h {
+			t.Errorf("%v by %v: %d setters and %d helpers, want %d and %d", c.crew.People, c.by, s, h, c.s, c.h)
+		}
+	}
+}
+
 // A person is learnt against what the crew's days let expect, by the estimator of the
 // other levels: by hand.
 func TestLearningGoesByPerson(t *testing.T) {
