@@ -269,20 +269,14 @@ func amountOf(n json.Number) decimal.Decimal {
 }
 
 // checkFlows walks through the days of each product. A tile is used on the day on
-// which the first of its pieces is set, or is listed to be cut on a sheet that is not
-// out yet: what is out may have been overtaken by news of its goods.
+// which the first of its pieces is set.
 func (c *checker) checkFlows(flows map[string][]flow) {
-	cut := c.cutDays()
+	c.checkFirstCuts(flows)
 	for i := range c.doc.Stock {
 		t := &c.doc.Stock[i]
 		first := ""
 		for _, q := range t.Pieces {
-			a := c.areas[c.pieces[q.Piece].Area]
-			d := c.day(a.Start)
-			if at, ok := cut[q.Piece]; ok && at < d && c.activities[a.Activity].State == "planned" {
-				d = at
-			}
-			if first == "" || d < first {
+			if d := c.day(c.areas[c.pieces[q.Piece].Area].Start); first == "" || d < first {
 				first = d
 			}
 		}
@@ -309,18 +303,61 @@ func (c *checker) checkFlows(flows map[string][]flow) {
 	}
 }
 
-// cutDays are the days on which sheets that are not out yet list pieces to be cut.
-func (c *checker) cutDays() map[string]string {
-	out := map[string]string{}
+// checkFirstCuts holds tiles that are cut before any of their pieces is set, on a sheet
+// that is not out yet: by the day of each as many are there as are taken as planned by
+// then. What is issued or done may have been overtaken by news of its goods.
+func (c *checker) checkFirstCuts(flows map[string][]flow) {
+	cut, taken := c.cutDays(), map[string][]flow{}
+	for i := range c.doc.Stock {
+		t := &c.doc.Stock[i]
+		first, planned := "", false
+		for _, q := range t.Pieces {
+			a := c.areas[c.pieces[q.Piece].Area]
+			d, plan := c.day(a.Start), c.activities[a.Activity].State == "planned"
+			if at, ok := cut[q.Piece]; ok && at.date < d {
+				d, plan = at.date, plan && !at.out
+			}
+			if first == "" || d < first {
+				first, planned = d, plan
+			}
+		}
+		if planned {
+			taken[t.Tile] = append(taken[t.Tile], flow{first, 1})
+		}
+	}
+	for _, p := range sortedKeys(taken) {
+		rows := taken[p]
+		slices.SortStableFunc(rows, func(a, b flow) int { return cmp.Compare(a.date, b.date) })
+		for k, r := range rows {
+			there := 0.0
+			for _, f := range flows[p] {
+				if f.date <= r.date {
+					there += f.n
+				}
+			}
+			if float64(k+1) > there+1e-6 {
+				c.breach("9 order", "%s: on %s %d tiles are taken to be cut or set, and %g are there", p, r.date, k+1, there)
+				break
+			}
+		}
+	}
+}
+
+// cutDay is the first day on which a piece is listed to be cut, and whether that sheet is
+// out.
+type cutDay struct {
+	date string
+	out  bool
+}
+
+func (c *checker) cutDays() map[string]cutDay {
+	out := map[string]cutDay{}
 	for i := range c.doc.Sheets {
 		s := &c.doc.Sheets[i]
-		if s.Revision > 0 {
-			continue
-		}
 		for _, g := range s.Cuts {
 			for _, p := range g.Pieces {
-				if was, ok := out[p]; !ok || s.Date < was {
-					out[p] = s.Date
+				if was, ok := out[p]; !ok || s.Date < was.date {
+					out[p] = cutDay{s.Date, s.Revision > 0}
 				}
 			}
 		}
