@@ -197,7 +197,7 @@ func (n *network) solve(ctx context.Context, schedules int64, warm map[string]in
 	for until := 0; ; {
 		n.until = until
 		p := n.problem(until)
-		o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed}
+		o := rcpsp.Options{Schedules: schedules, Seed: n.works.limits.Seed, Draft: !n.works.replan}
 		if len(warm) > 0 {
 			o.Warm = n.warm(warm, len(p.Activities))
 		}

@@ -8,7 +8,7 @@ func (s *search) firstSchedules(b *builder) bool {
 	rule := s.rules(b)
 	adopted := len(s.o.Warm) > 0 && b.adopt(s.o.Warm)
 	if adopted {
-		score = s.m.score(b.start, s.o.Warm)
+		score = s.m.score(b.start, s.inForce())
 		s.offerScored(b.start, score)
 	}
 	s.charge(b)

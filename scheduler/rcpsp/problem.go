@@ -112,6 +112,9 @@ type Options struct {
 	Seed      uint64
 	// Warm is a previous schedule, one start per activity, −1 for an activity it did not know. It need not be feasible.
 	Warm []int
+	// Draft says that nothing of Warm is in force: the search only begins there, and of schedules that are equal else the
+	// sooner is better, not the one that changes less.
+	Draft bool
 	// Order is a schedule of a like problem, one start per activity, −1 for an activity it did not know: one of the first
 	// schedules is built in its order.
 	Order []int

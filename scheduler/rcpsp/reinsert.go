@@ -100,7 +100,7 @@ func (x *reinsertion) score() Score {
 }
 
 func (x *reinsertion) change(i int) int {
-	warm := x.s.o.Warm
+	warm := x.s.inForce()
 	if len(warm) != x.m.n {
 		return x.b.start[i]
 	}

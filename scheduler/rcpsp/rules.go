@@ -66,7 +66,7 @@ func (s *search) byRule(b *builder, o *orderer, key []int) ruleSchedule {
 	out := ruleSchedule{list: o.order(nil, key)}
 	if b.build(out.list) {
 		out.start = slices.Clone(b.start)
-		out.score = s.m.score(out.start, s.o.Warm)
+		out.score = s.m.score(out.start, s.inForce())
 	}
 	out.spent = b.spent - before
 	b.spent = before

@@ -81,6 +81,14 @@ func defaultSchedules(n int, warm bool) int64 {
 	return int64(max(20, min(2000, 300_000/(n+1))))
 }
 
+// inForce is the schedule that is to change as little as it must, nil without one.
+func (s *search) inForce() []int {
+	if s.o.Draft {
+		return nil
+	}
+	return s.o.Warm
+}
+
 // over reports whether the search has to end; it polls the context.
 func (s *search) over() bool {
 	if s.proved || s.spent >= s.budget {
@@ -94,7 +102,7 @@ func (s *search) over() bool {
 
 // offer keeps a schedule if it is better than the best, and reports whether it was.
 func (s *search) offer(start []int) bool {
-	return s.offerScored(start, s.m.score(start, s.o.Warm))
+	return s.offerScored(start, s.m.score(start, s.inForce()))
 }
 
 // offerScored spares the evaluation where the score is known.
@@ -134,6 +142,7 @@ func (s *search) run() {
 		return
 	}
 	b := newBuilder(s.m)
+	defer s.sooner(b)
 	found := s.firstSchedules(b)
 	if s.over() || s.done() {
 		return
@@ -160,7 +169,7 @@ func (s *search) result() Result {
 		r.Status, r.Conflict, r.Reason = Infeasible, s.bad.conflict, s.bad.reason
 	case s.best != nil:
 		r.Status = Feasible
-		all := Evaluate(s.m.p, s.best, s.o.Warm)
+		all := Evaluate(s.m.p, s.best, s.inForce())
 		r.Start, r.Makespan, r.Lateness, r.Moves = s.best, all.Makespan, all.Lateness, all.Moves
 		if s.proved || s.atBound() {
 			r.Status = Optimal
