@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // prepare writes out the calendars and the firm's side of the network.
@@ -12,7 +15,7 @@ func (m *maker) prepare() error {
 	w := &works{firm: f, limits: m.limits, rates: f.Rates.filled(), tiles: m.tiles, products: m.products, clock: m.clock,
 		crews: map[string]*team{}, called: called(f, m.jobs), shift: map[[2]string]shift{}, hours: map[string][]Interval{}, siteHours: map[string][]Interval{},
 		common: map[[2]string][]Interval{}, windows: map[string]*window{}, open: map[string][]Interval{}, used: map[string]bool{}, areaOf: m.kept.areasOf,
-		releases: m.taken.Releases(f.Catalogue, m.orderDay)}
+		releases: m.taken.Releases(f.Catalogue, m.orderDay, m.usedBefore())}
 	w.today, w.begin, w.frozen, w.relax, w.replan = m.today, m.open, m.frozen, m.relax, m.in.Prior != nil
 	w.brink, w.brinkAll = m.brink, m.brinkAll
 	w.again = m.mayTryAgain()
@@ -143,4 +146,39 @@ func (m *maker) horizon(w *works) int {
 		return min(far, max(last+nearDays*1440, m.near))
 	}
 	return far
+}
+
+// usedBefore is the day on which each product is first used in each room in the plan in
+// force, by which its goods were ordered; products without an activity of their own count
+// from the first setting.
+func (m *maker) usedBefore() map[takeoff.Use]rooms.Date {
+	if m.in.Prior == nil {
+		return nil
+	}
+	first, set := map[takeoff.Use]int{}, map[string]int{}
+	for i := range m.in.Prior.Activities {
+		a := &m.in.Prior.Activities[i]
+		for _, u := range a.Products {
+			k := takeoff.Use{Product: u.Product, Room: a.Room}
+			if was, ok := first[k]; !ok || a.Start < was {
+				first[k] = a.Start
+			}
+		}
+		if was, ok := set[a.Room]; a.Kind == kindSet && (!ok || a.Start < was) {
+			set[a.Room] = a.Start
+		}
+	}
+	for _, n := range m.taken.Needs {
+		k := takeoff.Use{Product: n.Product, Room: n.Room}
+		if at, ok := set[n.Room]; ok {
+			if _, known := first[k]; !known {
+				first[k] = at
+			}
+		}
+	}
+	out := make(map[takeoff.Use]rooms.Date, len(first))
+	for k, at := range first {
+		out[k] = m.clock.Day(at)
+	}
+	return out
 }

@@ -60,7 +60,7 @@ func TestOrderFindingsOfLateOrders(t *testing.T) {
 	got := take(t, in)
 	for need, want := range map[string]string{"2026-03-04": Stop, "2026-03-12": Warn, "2026-05-11": ""} {
 		first := map[Use]rooms.Date{}
-		for k := range got.Releases(in.Catalogue, in.Today) {
+		for k := range got.Releases(in.Catalogue, in.Today, nil) {
 			first[k] = day(need)
 		}
 		severity := ""

@@ -95,7 +95,7 @@ func TestOrdersComeWhenSomebodyIsThere(t *testing.T) {
 			}
 			got := take(t, in)
 			first := map[Use]rooms.Date{}
-			for k := range got.Releases(in.Catalogue, in.Today) {
+			for k := range got.Releases(in.Catalogue, in.Today, nil) {
 				first[k] = day(c.need)
 			}
 			orders := got.Orders(in.Catalogue, in.Today, first, nil)
@@ -123,7 +123,7 @@ func TestCheckOrdersFindsWhatNobodyTakesIn(t *testing.T) {
 	in.Days = rooms.MondayToFriday()
 	got := take(t, in)
 	first := map[Use]rooms.Date{}
-	for k := range got.Releases(in.Catalogue, in.Today) {
+	for k := range got.Releases(in.Catalogue, in.Today, nil) {
 		first[k] = in.Today.AddDays(60)
 	}
 	orders := got.Orders(in.Catalogue, in.Today, first, nil)

@@ -117,7 +117,7 @@ func TestOneDeliveryForUnlikeWaits(t *testing.T) {
 	in.Catalogue.Suppliers[0].FreeFrom = 0
 	got := take(t, in)
 	first := map[Use]rooms.Date{}
-	for use, d := range got.Releases(in.Catalogue, in.Today) {
+	for use, d := range got.Releases(in.Catalogue, in.Today, nil) {
 		first[use] = d
 	}
 	orders := got.Orders(in.Catalogue, in.Today, first, nil)
@@ -155,7 +155,7 @@ func TestWaitDays(t *testing.T) {
 			in.Catalogue.Products[i].WaitDays = 5
 		}
 	}
-	r := take(t, in).Releases(in.Catalogue, in.Today)
+	r := take(t, in).Releases(in.Catalogue, in.Today, nil)
 	// Monday 2 March: tile five working days, mortar one and five days, grout one and one.
 	for product, want := range map[string]string{"white": "2026-03-09", "fix": "2026-03-08", "fill": "2026-03-04"} {
 		if got := r[Use{product, "elm/bath1"}]; got != day(want) {

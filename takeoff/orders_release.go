@@ -10,9 +10,10 @@ import (
 // Releases gives for every product and room the first date on which it can be
 // there, opened and acclimatised: the zero date where what is on hand serves the
 // room, the day an order placed is ready, else today's order and the supplier's
-// lead time. What is on hand of a product without lots goes to rooms in the
-// order of their due dates.
-func (t *Taken) Releases(cat Catalogue, today rooms.Date) map[Use]rooms.Date {
+// lead time. What is on hand or has been ordered of a product without lots goes to
+// rooms in the order of their due dates, or of the days on which they use it first in a
+// plan in force, as far as used knows them: it was ordered by these.
+func (t *Taken) Releases(cat Catalogue, today rooms.Date, used map[Use]rooms.Date) map[Use]rooms.Date {
 	out := map[Use]rooms.Date{}
 	cover := t.coverRows(t.placed)
 	for i := range t.Rows {
@@ -32,21 +33,27 @@ func (t *Taken) Releases(cat Catalogue, today rooms.Date) map[Use]rooms.Date {
 		}
 	}
 	for i := range t.Materials {
-		t.releaseProduct(cat, today, &t.Materials[i], out)
+		t.releaseProduct(cat, today, &t.Materials[i], used, out)
 	}
 	return out
 }
 
-// releaseProduct serves rooms by due date from what is on hand, then from orders
+// releaseProduct serves rooms in their order from what is on hand, then from orders
 // placed in the order they are ready, then from a new order.
-func (t *Taken) releaseProduct(cat Catalogue, today rooms.Date, m *Material, out map[Use]rooms.Date) {
+func (t *Taken) releaseProduct(cat Catalogue, today rooms.Date, m *Material, used, out map[Use]rooms.Date) {
 	p := cat.product(m.Product)
 	if p == nil {
 		return
 	}
 	shares := t.shares(m, uses{})
+	wanted := func(room string) rooms.Date {
+		if d := used[Use{m.Product, room}]; !d.IsZero() {
+			return d
+		}
+		return t.due[room]
+	}
 	slices.SortStableFunc(shares, func(a, b roomShare) int {
-		return cmp.Or(datedFirst(t.due[a.room], t.due[b.room]), cmp.Compare(a.room, b.room))
+		return cmp.Or(datedFirst(wanted(a.room), wanted(b.room)), cmp.Compare(a.room, b.room))
 	})
 	t.countUp(m, shares)
 	supply := t.supplyOf(m, cat.packages(m.Product), t.placed)

@@ -98,7 +98,7 @@ func TestOrderDates(t *testing.T) {
 // does.
 func randomFirstUse(rng *rand.Rand, t *Taken, in TakeIn) map[Use]rooms.Date {
 	out := map[Use]rooms.Date{}
-	releases := t.Releases(in.Catalogue, in.Today)
+	releases := t.Releases(in.Catalogue, in.Today, nil)
 	var keys []Use
 	for k := range releases {
 		keys = append(keys, k)
@@ -221,7 +221,7 @@ func TestReleases(t *testing.T) {
 	in.Placed = []Order{{Key: "kiln-1", Supplier: "kiln", Currency: "EUR", Ready: day("2026-03-25"),
 		Lines: []OrderLine{{Product: "white", Quantity: 100, Rooms: []string{"elm/bath2"}}}}}
 	got := take(t, in)
-	releases := got.Releases(in.Catalogue, in.Today)
+	releases := got.Releases(in.Catalogue, in.Today, nil)
 	for use, want := range map[Use]string{
 		{"fix", "elm/bath1"}:   "",           // on hand
 		{"fill", "elm/bath1"}:  "2026-03-04", // Monday's order, one working day, one to open
@@ -236,8 +236,47 @@ func TestReleases(t *testing.T) {
 	in.Placed = nil
 	got = take(t, in)
 	// Five working days from Monday 2 March, two to acclimatise and one to open.
-	if d := got.Releases(in.Catalogue, in.Today)[Use{"white", "elm/bath2"}]; d != day("2026-03-12") {
+	if d := got.Releases(in.Catalogue, in.Today, nil)[Use{"white", "elm/bath2"}]; d != day("2026-03-12") {
 		t.Errorf("release of a new order %s, want 2026-03-12", d)
+	}
+}
+
+// TestReleasesByFirstUse places an order for the room that a plan sets first and a later
+// one for the other: goods go to rooms as they were ordered, whichever is listed first.
+func TestReleasesByFirstUse(t *testing.T) {
+	in := bathJob(2)
+	got := take(t, in)
+	packages := 0.0
+	for _, m := range got.Materials {
+		if m.Product == "fix" {
+			packages = float64(m.Packages)
+		}
+	}
+	if packages < 4 {
+		t.Fatalf("%g packages of fix are too few to be parted", packages)
+	}
+	half := float64(int(packages/2) + 1)
+	for k, o := range []struct {
+		ready  string
+		amount float64
+	}{{"2026-03-20", half}, {"2026-04-20", packages - half}} {
+		in.Placed = append(in.Placed, Order{Key: fmt.Sprintf("kiln-%d", k+1), Supplier: "kiln", Currency: "EUR", Place: got.placeOf("elm/bath1"), Ready: day(o.ready),
+			Lines: []OrderLine{{Product: "fix", Quantity: o.amount, Rooms: []string{"elm/bath1", "elm/bath2"}}}})
+	}
+	got = take(t, in)
+	first, second := Use{"fix", "elm/bath1"}, Use{"fix", "elm/bath2"}
+	for _, c := range []struct {
+		used      map[Use]rooms.Date
+		soon, far Use
+	}{
+		{nil, first, second},
+		{map[Use]rooms.Date{first: day("2026-03-23"), second: day("2026-04-21")}, first, second},
+		{map[Use]rooms.Date{first: day("2026-04-21"), second: day("2026-03-23")}, second, first},
+	} {
+		r := got.Releases(in.Catalogue, in.Today, c.used)
+		if r[c.soon] != day("2026-03-20") || r[c.far] != day("2026-04-20") {
+			t.Errorf("used %v: %s from %s and %s from %s", c.used, c.soon.Room, r[c.soon], c.far.Room, r[c.far])
+		}
 	}
 }
 

@@ -21,7 +21,7 @@ func BenchmarkTakeAndOrder(b *testing.B) {
 					b.Fatal(err)
 				}
 				first := map[Use]rooms.Date{}
-				for k := range got.Releases(in.Catalogue, in.Today) {
+				for k := range got.Releases(in.Catalogue, in.Today, nil) {
 					first[k] = in.Today.AddDays(30 + len(k.Room)%20)
 				}
 				got.Orders(in.Catalogue, in.Today, first, nil)

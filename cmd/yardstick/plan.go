@@ -133,7 +133,7 @@ func stages(in scheduler.Input, line *planLine) error {
 	line.Takeoff = time.Since(began).Seconds()
 	began = time.Now()
 	first := map[takeoff.Use]rooms.Date{}
-	for u := range taken.Releases(in.Firm.Catalogue, in.Today) {
+	for u := range taken.Releases(in.Firm.Catalogue, in.Today, nil) {
 		first[u] = in.Today.AddDays(30)
 	}
 	taken.Orders(in.Firm.Catalogue, in.Today, first, nil)
