@@ -1,6 +1,8 @@
 package scheduler
 
 import (
+	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -95,6 +97,13 @@ type courseOf struct {
 	zone, course int
 }
 
+// inOrder are the courses by surface, zone and course, so that the same is told each time.
+func inOrder(on map[courseOf]*Area) []courseOf {
+	return slices.SortedFunc(maps.Keys(on), func(a, b courseOf) int {
+		return cmp.Or(cmp.Compare(a.surface, b.surface), cmp.Compare(a.zone, b.zone), cmp.Compare(a.course, b.course))
+	})
+}
+
 // coursesOfAreas are the areas that hold something of each course, in order of time: of
 // walls in straight and offset patterns without a soft joint, where courses are what is
 // set one after the other.
@@ -155,8 +164,8 @@ func (c *checker) endsWhereItSays(a *Area, courses map[courseOf][]*Area) {
 	switch {
 	case !any:
 	case a.StopAt == shownCourse || a.StopAt == shownCorner:
-		for key, next := range on {
-			c.breach("area %s says that it ends at %s, and %s goes on with course %d of %s", a.ID, a.StopAt, next.ID, key.course, key.surface)
+		for _, key := range inOrder(on) {
+			c.breach("area %s says that it ends at %s, and %s goes on with course %d of %s", a.ID, a.StopAt, on[key].ID, key.course, key.surface)
 			return
 		}
 	case a.StopAt == shownWithin:
@@ -171,7 +180,8 @@ func (c *checker) parted(a *Area, on map[courseOf]*Area, courses map[courseOf][]
 		c.breach("area %s says that it ends within a course, and no other goes on with one of its", a.ID)
 		return
 	}
-	for key, next := range on {
+	for _, key := range inOrder(on) {
+		next := on[key]
 		act := c.act[next.Activity]
 		if act.State != "planned" {
 			continue
