@@ -20,19 +20,25 @@ func crewsOf(p *Plan, room string) (out []string) {
 	return out
 }
 
+// pressed is a job of two rooms that are wanted soon and have place for two.
+func pressed(t *testing.T, seed uint64) Input {
+	in := small(t, seed, 2)
+	for s := range in.Jobs[0].Sites {
+		for k := range in.Jobs[0].Sites[s].Rooms {
+			r := &in.Jobs[0].Sites[s].Rooms[k]
+			r.Due, r.People, r.Celsius = day("2026-03-30"), max(2, r.People), 20
+		}
+	}
+	return in
+}
+
 // A room that is begun goes on with another crew while its own is away for two weeks,
 // and the plan says so; what is issued stands, and the next plan leaves it at that. It
 // stays with its crew where that is away for a day, or named for the room.
 func TestBegunRoomGoesToAnotherCrew(t *testing.T) {
 	went := 0
 	for seed := uint64(1); seed <= 4; seed++ {
-		in := small(t, seed, 2)
-		for s := range in.Jobs[0].Sites {
-			for k := range in.Jobs[0].Sites[s].Rooms {
-				r := &in.Jobs[0].Sites[s].Rooms[k]
-				r.Due, r.People, r.Celsius = day("2026-03-30"), max(2, r.People), 20
-			}
-		}
+		in := pressed(t, seed)
 		p := made(t, in)
 		next, d := frozenAfter(in, p, 2)
 		until := int(d.AddDays(1).In(in.Firm.Zone).Sub(p.Epoch) / time.Minute)
@@ -140,13 +146,7 @@ func TestWorthOfAChange(t *testing.T) {
 func TestBegunRoomGoesBackToItsCrew(t *testing.T) {
 	back, stays := 0, 0
 	for _, seed := range []uint64{1, 4, 5, 8} {
-		in := small(t, seed, 2)
-		for s := range in.Jobs[0].Sites {
-			for k := range in.Jobs[0].Sites[s].Rooms {
-				r := &in.Jobs[0].Sites[s].Rooms[k]
-				r.Due, r.People, r.Celsius = day("2026-03-30"), max(2, r.People), 20
-			}
-		}
+		in := pressed(t, seed)
 		p := made(t, in)
 		away, d := frozenAfter(in, p, 2)
 		i := slices.IndexFunc(p.Activities, func(a Activity) bool { return a.Crew != "" })
