@@ -9,7 +9,6 @@ import (
 	"strings"
 	"sync"
 
-	"potlife/rooms"
 	"potlife/takeoff"
 )
 
@@ -272,41 +271,6 @@ func (b *builder) heldFor(f *surfaceWork, p *Plan) int {
 		}
 	}
 	return max(0, least)
-}
-
-// firstUses is the day on which each product is first used in each room, tile also when
-// an activity of its own cuts it before; products without an activity of their own count
-// from the first setting.
-func (m *maker) firstUses(tasks []*task) map[takeoff.Use]rooms.Date {
-	out := map[takeoff.Use]rooms.Date{}
-	note := func(product, room string, start int) {
-		k, d := takeoff.Use{Product: product, Room: room}, m.clock.Day(start)
-		if was, ok := out[k]; !ok || d.Before(was) {
-			out[k] = d
-		}
-	}
-	first := map[string]int{}
-	for _, t := range tasks {
-		products := t.products
-		if t.fixed != nil {
-			products = t.fixed.Products
-		}
-		for _, u := range products {
-			note(u.Product, t.room.key, t.start)
-		}
-		for _, tile := range t.cutTiles {
-			note(tile, t.room.key, t.start)
-		}
-		if v, ok := first[t.room.key]; t.kind == kindSet && (!ok || t.start < v) {
-			first[t.room.key] = t.start
-		}
-	}
-	for _, n := range m.taken.Needs {
-		if _, ok := out[takeoff.Use{Product: n.Product, Room: n.Room}]; !ok {
-			note(n.Product, n.Room, first[n.Room])
-		}
-	}
-	return out
 }
 
 // findings adds what the schedule itself has to say.

@@ -4,9 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-
-	"potlife/rooms"
-	"potlife/takeoff"
 )
 
 // prepare writes out the calendars and the firm's side of the network.
@@ -146,39 +143,4 @@ func (m *maker) horizon(w *works) int {
 		return min(far, max(last+nearDays*1440, m.near))
 	}
 	return far
-}
-
-// usedBefore is the day on which each product is first used in each room in the plan in
-// force, by which its goods were ordered; products without an activity of their own count
-// from the first setting.
-func (m *maker) usedBefore() map[takeoff.Use]rooms.Date {
-	if m.in.Prior == nil {
-		return nil
-	}
-	first, set := map[takeoff.Use]int{}, map[string]int{}
-	for i := range m.in.Prior.Activities {
-		a := &m.in.Prior.Activities[i]
-		for _, u := range a.Products {
-			k := takeoff.Use{Product: u.Product, Room: a.Room}
-			if was, ok := first[k]; !ok || a.Start < was {
-				first[k] = a.Start
-			}
-		}
-		if was, ok := set[a.Room]; a.Kind == kindSet && (!ok || a.Start < was) {
-			set[a.Room] = a.Start
-		}
-	}
-	for _, n := range m.taken.Needs {
-		k := takeoff.Use{Product: n.Product, Room: n.Room}
-		if at, ok := set[n.Room]; ok {
-			if _, known := first[k]; !known {
-				first[k] = at
-			}
-		}
-	}
-	out := make(map[takeoff.Use]rooms.Date, len(first))
-	for k, at := range first {
-		out[k] = m.clock.Day(at)
-	}
-	return out
 }

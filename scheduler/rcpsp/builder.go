@@ -184,19 +184,25 @@ func (b *builder) build(list []int) bool {
 func (b *builder) moves() int {
 	sum := 0
 	for r := range b.visits {
-		room := -1
-		for k := range b.visits[r].list {
-			at := b.visits[r].list[k].room
-			if at < 0 {
-				continue
-			}
-			if room >= 0 && at != room {
-				sum++
-			}
-			room = at
-		}
+		sum += b.visits[r].roomChanges()
 	}
 	return sum
+}
+
+// roomChanges counts one crew's.
+func (v *visits) roomChanges() int {
+	n, room := 0, -1
+	for k := range v.list {
+		at := v.list[k].room
+		if at < 0 {
+			continue
+		}
+		if room >= 0 && at != room {
+			n++
+		}
+		room = at
+	}
+	return n
 }
 
 // visit is one stay of a moving crew.

@@ -36,7 +36,7 @@ func FewerTrips(p Problem, start []int, o TripOptions) ([]int, bool) {
 	for r, res := range p.Resources {
 		if res.Moves {
 			t.rests[r] = slices.DeleteFunc(slices.Clone(res.Forbidden), func(f Interval) bool { return f.End-f.Start < o.Rest })
-			t.road[r], t.room[r] = t.onRoad(r), t.rooms(r)
+			t.road[r], t.room[r] = t.onRoad(r), t.b.visits[r].roomChanges()
 		}
 	}
 	found := false
@@ -306,13 +306,8 @@ func (t *trips) push(i, from int, pushes *int) bool {
 	if *pushes++; *pushes > tripPushes {
 		return false
 	}
-	lo := max(from, t.m.head[i])
-	for _, a := range t.m.pred[i] {
-		if s := t.b.start[a.to]; s != notPlaced {
-			lo = max(lo, s+a.min)
-		}
-	}
-	at := t.b.fit(i, lo)
+	lo, _, _ := t.b.window(i)
+	at := t.b.fit(i, max(lo, from))
 	if at > t.m.hi[i] || at+t.m.dur[i] > t.o.Finish[i] {
 		return false
 	}
@@ -369,7 +364,7 @@ func (t *trips) less() (road int, ok bool) {
 	room := 0
 	for _, r := range t.crews() {
 		road += t.road[r] - t.onRoad(r)
-		room += t.room[r] - t.rooms(r)
+		room += t.room[r] - t.b.visits[r].roomChanges()
 	}
 	return road, room >= 0
 }
@@ -377,7 +372,7 @@ func (t *trips) less() (road int, ok bool) {
 // note takes down the travel and the changes of room as they are now.
 func (t *trips) note() {
 	for _, r := range t.crews() {
-		t.road[r], t.room[r] = t.onRoad(r), t.rooms(r)
+		t.road[r], t.room[r] = t.onRoad(r), t.b.visits[r].roomChanges()
 	}
 }
 
@@ -393,20 +388,6 @@ func (t *trips) onRoad(r int) (sum int) {
 		}
 	})
 	return sum
-}
-
-// rooms counts a crew's changes of room.
-func (t *trips) rooms(r int) int {
-	n, room := 0, -1
-	for _, v := range t.b.visits[r].list {
-		if v.room >= 0 && room >= 0 && v.room != room {
-			n++
-		}
-		if v.room >= 0 {
-			room = v.room
-		}
-	}
-	return n
 }
 
 // close lets what the crew does after a stay that was moved away follow on sooner, on the same day.
