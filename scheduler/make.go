@@ -156,6 +156,7 @@ func (m *maker) begin() error {
 	if len(f.Crews) == 0 {
 		return fmt.Errorf("%w: the firm has no crew", ErrInput)
 	}
+	f.Crews = WithReported(f.Crews, m.in.Records)
 	for _, c := range f.Crews {
 		if c.Setters < 1 {
 			return fmt.Errorf("%w: crew %s has no setter", ErrInput, c.Key)

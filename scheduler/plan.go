@@ -48,7 +48,7 @@ type Input struct {
 type Record struct {
 	// Kind is "area done", "area not done", "area started", "activity done",
 	// "activity not done", "activity started", "pieces broken", "reading",
-	// "temperature", "boxes opened", "hours" or "note".
+	// "temperature", "boxes opened", "away", "hours" or "note".
 	Kind string
 	At   time.Time
 	// Day is the working day of the sheet it reports on; zero: that of At.
@@ -70,7 +70,9 @@ type Record struct {
 	Room, Product, Lot string
 	Celsius            float64
 	Packages           float64
-	Note               string
+	// Away is who of Crew is absent, for "away".
+	Away *Absence `json:",omitempty"`
+	Note string
 }
 
 // Receipt is a delivery that came in.

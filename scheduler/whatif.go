@@ -121,7 +121,7 @@ func (c Change) onCrew(in Input) (Input, error) {
 		} else if c.Text != "" && c.Text != "setter" && c.Text != "helper" {
 			return in, fmt.Errorf("%w: crew %q has nobody called %q: say setter or helper, or one of its people", ErrInput, c.Crew, c.Text)
 		}
-		k.Away = append(slices.Clone(k.Away), a)
+		k.Away = slices.Concat(k.Away, k.Missing(a))
 	case CrewExtra:
 		k.On = append(slices.Clone(k.On), c.days()...)
 	}
