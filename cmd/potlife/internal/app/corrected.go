@@ -117,7 +117,7 @@ func reopened(p *scheduler.Plan, wrong []store.Record) *scheduler.Plan {
 // changesPlan reports whether a kind of report says anything of the plan.
 func changesPlan(kind string) bool {
 	switch kind {
-	case "area done", "area not done", "activity done", "activity not done", "pieces broken", "reading", "temperature":
+	case "area done", "area not done", "activity done", "activity not done", "pieces broken", "reading", "temperature", "away":
 		return true
 	}
 	return false

@@ -39,6 +39,9 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 	if err != nil {
 		return web.RecordOut{}, err
 	}
+	if err := p.mayBeAway(ctx, &r); err != nil {
+		return web.RecordOut{}, err
+	}
 	added, err := p.add(ctx, r, stamped)
 	if err != nil {
 		return web.RecordOut{}, refuse(err)
@@ -48,7 +51,7 @@ func (p Pages) Record(ctx context.Context, in web.RecordIn) (web.RecordOut, erro
 		out.Message = "This report had come before; nothing was added."
 		return out, nil
 	}
-	out.Message = p.acknowledged(doc, in, added)
+	out.Message = p.acknowledged(ctx, doc, in, added)
 	if in.Corrects != "" || in.MinutesWorked > 0 || in.Kind == "boxes opened" || changesPlan(in.Kind) {
 		p.follow.Follow(in.Kind + " reported by " + in.By.Name)
 		out.Message += " The plan follows."
@@ -70,14 +73,17 @@ func (p Pages) storedAs(ctx context.Context, in web.RecordIn) (store.Record, err
 			return r, &web.Error{Kind: web.Invalid, Field: "date", Text: err.Error()}
 		}
 	}
-	if in.Kind == "reading" {
+	switch in.Kind {
+	case "reading":
 		r.Reading, err = p.reading(ctx, in)
+	case "away":
+		r.Away, err = absence(in, r.Day)
 	}
 	return r, err
 }
 
 // acknowledged says what follows from a report, and what to mind.
-func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.Added) string {
+func (p Pages) acknowledged(ctx context.Context, doc *plandoc.Document, in web.RecordIn, added store.Added) string {
 	text := "Recorded."
 	switch {
 	case in.Kind == store.Withdrawn:
@@ -88,7 +94,7 @@ func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.
 	if in.Kind == "boxes opened" {
 		text += lotWarning(doc, in)
 	}
-	text += aheadWarning(doc, in, p.now())
+	text += aheadWarning(doc, in, p.now()) + p.issuedWarning(ctx, doc, in)
 	if len(added.Same) == 0 {
 		return text
 	}
@@ -110,7 +116,7 @@ func (p Pages) acknowledged(doc *plandoc.Document, in web.RecordIn, added store.
 // aheadWarning says how far ahead a day lies that something is reported done on.
 func aheadWarning(doc *plandoc.Document, in web.RecordIn, now time.Time) string {
 	zone, err := time.LoadLocation(doc.Zone)
-	if err != nil || in.Kind == "note" || in.Kind == "reading" || in.Kind == "temperature" || in.Kind == store.Withdrawn || in.Date == "" {
+	if err != nil || in.Kind == "note" || in.Kind == "reading" || in.Kind == "temperature" || in.Kind == "away" || in.Kind == store.Withdrawn || in.Date == "" {
 		return ""
 	}
 	day, err := rooms.ParseDate(in.Date)
@@ -417,10 +423,14 @@ func recordRow(r store.Record, zone *time.Location) web.RecordRow {
 	if day.IsZero() {
 		day = rooms.DateOf(r.At.In(zone))
 	}
-	return web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, Pictures: r.Pictures, CorrectedBy: r.CorrectedBy, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
+	row := web.RecordRow{ID: strconv.FormatInt(r.ID, 10), Stored: r.ReceivedAt, Pictures: r.Pictures, CorrectedBy: r.CorrectedBy, RecordIn: web.RecordIn{Key: r.Key, Kind: r.Kind,
 		At: r.At, By: web.User{Name: r.Who}, Crew: r.Crew, Date: day.String(), Area: r.Area, Activity: r.Activity, Pieces: r.Pieces,
 		Surface: r.Surface, Edge: r.Reading.Edge, EdgeAtMM: r.Reading.At.Millimetres(), DeviationMM: r.Reading.Deviation.Millimetres(),
 		MinutesWorked: r.Minutes, DoneBy: r.DoneBy, Note: strings.TrimSpace(r.Note), Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: r.Celsius, Corrects: r.Corrects}}
+	if r.Away != nil {
+		row.Who, row.Until, row.AwayFrom, row.AwayTo = awayFields(*r.Away)
+	}
+	return row
 }
 
 // OneRecord returns a report by its number.

@@ -23,6 +23,7 @@ import (
 	"potlife/cmd/potlife/internal/web"
 	"potlife/config"
 	"potlife/rooms"
+	"potlife/scheduler"
 	"potlife/takeoff"
 )
 
@@ -84,6 +85,11 @@ func (m *memory) PlaceOrders(context.Context, string) ([]string, error) {
 
 func (m *memory) RecordTemperature(_ context.Context, room string, celsius float64, day rooms.Date) (string, error) {
 	m.read = append(m.read, fmt.Sprintf("%s %g %s", room, celsius, day))
+	return "Recorded.", m.fail
+}
+
+func (m *memory) RecordAway(_ context.Context, crew string, a scheduler.Absence) (string, error) {
+	m.read = append(m.read, fmt.Sprintf("%s %q %t %s %s %d-%d", crew, a.Who, a.Helper, a.From, a.To, a.Start, a.End))
 	return "Recorded.", m.fail
 }
 
@@ -344,7 +350,20 @@ func TestImportExportAndIssue(t *testing.T) {
 	step("amber 2026-12-07: issued", "issue", "--date", "2026-12-07", "--ahead")
 	step("Recorded.", "temperature", "quay/bath", "50 °F")
 	step("Recorded.", "temperature", "--date", "2026-11-25", "quay/bath", "−3.5")
-	if want := []string{"quay/bath 10 ", "quay/bath -3.5 2026-11-25"}; !slices.Equal(m.read, want) {
+	step("Recorded.", "away", "quay", "Ida", "2026-12-03")
+	step("Recorded.", "away", "quay", "helper", "2026-12-03..2026-12-11", "13:00-16:30")
+	for says, args := range map[string][]string{
+		"lies before the first":    {"quay", "Ida", "2026-12-03..2026-12-01"},
+		"no hours of a day":        {"quay", "Ida", "2026-12-03", "16:00-13:00"},
+		"expected them as 13:00-1": {"quay", "Ida", "2026-12-03", "noon"},
+		"who is away is not said":  {"quay", " ", "2026-12-03"},
+		"2026-13-03":               {"quay", "Ida", "2026-13-03"},
+	} {
+		if _, errs, code := run(t, m, append([]string{"away"}, args...)...); code != 2 || !strings.Contains(errs, says) {
+			t.Errorf("%v: exit %d, %s", args, code, errs)
+		}
+	}
+	if want := []string{"quay/bath 10 ", "quay/bath -3.5 2026-11-25", `quay "Ida" false 2026-12-03 2026-12-03 0-0`, `quay "" true 2026-12-03 2026-12-11 780-990`}; !slices.Equal(m.read, want) {
 		t.Errorf("read %q, want %q", m.read, want)
 	}
 	if _, errs, code := run(t, m, "issue", "--ahead"); code != 2 || !strings.Contains(errs, "goes with --date") {

@@ -15,6 +15,7 @@ import (
 	"potlife/cmd/potlife/internal/web"
 	"potlife/config"
 	"potlife/rooms"
+	"potlife/scheduler"
 )
 
 // Daemon is the running program without its command line: a database, the
@@ -53,6 +54,8 @@ type Daemon interface {
 	// RecordTemperature records what was read in a room ("job/room") on a day, today
 	// where it is zero, once however often it is said.
 	RecordTemperature(ctx context.Context, room string, celsius float64, day rooms.Date) (string, error)
+	// RecordAway records that one of a crew is away, once however often it is said.
+	RecordAway(ctx context.Context, crew string, a scheduler.Absence) (string, error)
 	// Link makes the person known where it is not, or brings it to this role, crew
 	// and, where one is given, address, and returns a one-time sign-in link.
 	Link(ctx context.Context, name, role, crew, email string) (string, error)

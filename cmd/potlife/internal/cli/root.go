@@ -79,7 +79,7 @@ Start with "potlife demo", or with "potlife demo --print >job.yaml" and
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error { return &usageError{cmd.CommandPath(), err} })
 	root.PersistentFlags().StringVar(&p.configFile, "config", "", "configuration file")
 	root.AddCommand(p.checkCommand(), p.planCommand(), p.demoCommand(), p.importCommand(), p.pricesCommand(), p.offcutsCommand(), p.closeCommand(), p.exportCommand(), p.serveCommand(),
-		p.issueCommand(), p.lotCommand(), p.temperatureCommand(), p.userCommand(), p.configCommand(), p.schemaCommand(), p.fieldsCommand(), p.outlineCommand(), p.versionCommand())
+		p.issueCommand(), p.lotCommand(), p.temperatureCommand(), p.awayCommand(), p.userCommand(), p.configCommand(), p.schemaCommand(), p.fieldsCommand(), p.outlineCommand(), p.versionCommand())
 	return root
 }
 

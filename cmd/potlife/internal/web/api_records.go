@@ -13,11 +13,11 @@ import (
 
 type apiRecord struct {
 	Key       string    `json:"key" minLength:"8" maxLength:"200" doc:"idempotency key, made where the report is written"`
-	Kind      string    `json:"kind" enum:"area started,area done,area not done,activity started,activity done,activity not done,pieces broken,reading,temperature,boxes opened,hours,note,withdrawn"`
+	Kind      string    `json:"kind" enum:"area started,area done,area not done,activity started,activity done,activity not done,pieces broken,reading,temperature,boxes opened,away,hours,note,withdrawn"`
 	At        time.Time `json:"at,omitempty" doc:"when it happened; left out: now, or for a day that is over the end of the crew's work"`
 	Clock     string    `json:"time,omitempty" doc:"instead of at: the time of day on date, 14:30, in the firm's zone"`
 	Crew      string    `json:"crew,omitempty" doc:"a crew's own people may leave it out"`
-	Date      string    `json:"date" format:"date" doc:"of the sheet"`
+	Date      string    `json:"date" format:"date" doc:"of the sheet; of away: the first day"`
 	Area      string    `json:"area,omitempty"`
 	Activity  string    `json:"activity,omitempty"`
 	Pieces    []string  `json:"pieces,omitempty" maxItems:"2000" nullable:"false"`
@@ -34,6 +34,10 @@ type apiRecord struct {
 	Product   string    `json:"product,omitempty" doc:"of boxes opened: tile or product"`
 	Lot       string    `json:"lot,omitempty" maxLength:"60" doc:"of boxes opened, as written on the box"`
 	Packages  float64   `json:"packages,omitempty" minimum:"0" maximum:"999" doc:"how many boxes or packages were opened"`
+	Who       string    `json:"who,omitempty" maxLength:"100" doc:"of away: one of the crew by name, or setter or helper where they have no names"`
+	Until     string    `json:"until,omitempty" maxLength:"10" doc:"of away: the last day, YYYY-MM-DD; left out, date alone"`
+	AwayFrom  string    `json:"away_from,omitempty" maxLength:"5" doc:"of away: from this time on each of the days, 13:00; left out, from the morning"`
+	AwayTo    string    `json:"away_to,omitempty" maxLength:"5" doc:"of away: back at this time; left out, not on that day"`
 	Corrects  string    `json:"corrects,omitempty" maxLength:"200" doc:"key of the report that this one puts right; it stays to be read and counts no longer"`
 	Photos    [][]byte  `json:"photos,omitempty" maxItems:"4" nullable:"false" doc:"JPEG or PNG, base64; kept as JPEG of at most 1600 pixels a side, without what the file said of place and time"`
 }
@@ -78,7 +82,7 @@ func (s *server) apiRecords(a huma.API) {
 		}
 		res, err := s.store(ctx, RecordIn{Key: b.Key, Kind: b.Kind, At: b.At, Crew: b.Crew, Date: b.Date, Area: b.Area, Activity: b.Activity, Pieces: b.Pieces, Surface: b.Surface,
 			Edge: b.Edge, MinutesWorked: b.Minutes, DoneBy: b.DoneBy, Note: strings.TrimSpace(b.Note),
-			Room: b.Room, Product: b.Product, Lot: strings.TrimSpace(b.Lot), Packages: b.Packages, Corrects: b.Corrects, Photos: photos},
+			Room: b.Room, Product: b.Product, Lot: strings.TrimSpace(b.Lot), Packages: b.Packages, Corrects: b.Corrects, Photos: photos, Who: strings.TrimSpace(b.Who), Until: b.Until, AwayFrom: b.AwayFrom, AwayTo: b.AwayTo},
 			tape{edgeAt: b.EdgeAt, deviation: b.Deviation, upTo: b.UpTo, clock: b.Clock, celsius: strings.TrimSpace(b.Celsius)})
 		if err != nil {
 			return nil, err
@@ -115,7 +119,7 @@ func (s *server) apiRecordList(ctx context.Context, in *recordsIn) (*recordsOut,
 	for _, r := range rows {
 		out.Body.Records = append(out.Body.Records, apiRecordRow{ID: r.ID, By: r.By.Name, Stored: r.Stored, CorrectedBy: r.CorrectedBy, Pictures: r.Pictures, apiRecord: apiRecord{Key: r.Key, Kind: r.Kind, At: r.At, Crew: r.Crew, Date: r.Date, Area: r.Area, Activity: r.Activity,
 			Pieces: r.Pieces, Surface: r.Surface, Edge: r.Edge, EdgeAt: mmText(r.EdgeAtMM), Deviation: mmText(r.DeviationMM), Minutes: r.MinutesWorked, DoneBy: r.DoneBy, Note: r.Note,
-			Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: celsiusText(r.RecordIn), Corrects: r.Corrects}})
+			Room: r.Room, Product: r.Product, Lot: r.Lot, Packages: r.Packages, Celsius: celsiusText(r.RecordIn), Corrects: r.Corrects, Who: r.Who, Until: r.Until, AwayFrom: r.AwayFrom, AwayTo: r.AwayTo}})
 	}
 	return out, nil
 }

@@ -154,6 +154,22 @@ func TestWhoDidItOnAPhone(t *testing.T) {
 	}
 }
 
+// Who is away is said on a phone, and waits where there is no network like any report.
+func TestAwayOnAPhone(t *testing.T) {
+	p := phoneOf(t, withNames(newDesks()))
+	p.out.down()
+	p.run(`const f = document.getElementById("away-form"); f.closest("details").open = true; f.elements.who.value = "Mia"; f.elements.until.value = "2026-03-06";
+		f.elements.away_from.value = "13:00"; f.elements.note.value = "dentist"; f.requestSubmit()`)
+	p.until("the report waits", "!document.getElementById('queue').hidden")
+	p.until("nothing is wider than the phone", "document.documentElement.scrollWidth <= 360")
+	p.out.up()
+	p.arrived(1)
+	got := p.stored()[0].RecordIn
+	if got.Kind != "away" || got.Who != "Mia" || got.Date != "2026-03-04" || got.Until != "2026-03-06" || got.AwayFrom != "13:00" || got.AwayTo != "24:00" || got.Note != "dentist" {
+		t.Errorf("recorded %+v", got)
+	}
+}
+
 // TestPhotosAreMadeSmallAndKeptOffline chooses a large photo with a place in it
 // while there is no network: it waits, and arrives small and without the place.
 func TestPhotosAreMadeSmallAndKeptOffline(t *testing.T) {

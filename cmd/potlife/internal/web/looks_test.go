@@ -16,7 +16,7 @@ import (
 
 // mainPages are what contractor, office and crew look at most.
 var mainPages = []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/stock", "/prices", "/schedule",
-	"/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/days?from=2026-03-01&to=2026-03-05", "/days/2026-03-04", "/deliveries", "/people"}
+	"/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/days?from=2026-03-01&to=2026-03-05", "/days/2026-03-04", "/deliveries", "/crews", "/people"}
 
 // tooFaint lists text under 4.5:1 (3:1 where it is large) and controls whose
 // outline stands out by less than 3:1 from what is behind them, as WCAG 2.1

@@ -27,6 +27,7 @@ type recordPage struct {
 	Degrees     string // of a temperature, as it is read back
 	Pieces      []breakable
 	People      []doer // who may have done it
+	MayBeAway   []choice
 }
 
 // doer is one of a crew, and whether a report says that it was that one.
@@ -93,6 +94,9 @@ func (p *recordPage) fill(x *plandoc.Index, w plandoc.Writing, in RecordIn) {
 	p.Deviation, p.EdgeAt = tapeText(w, in.DeviationMM), tapeText(w, in.EdgeAtMM)
 	if p.Deviation == "" {
 		p.Deviation = "0"
+	}
+	if in.Kind == "away" {
+		p.MayBeAway = chosen(mayBeAway(x, in.Crew), in.Who)
 	}
 	for _, name := range x.PeopleOf(in.Crew) {
 		did := slices.ContainsFunc(in.DoneBy, func(by string) bool { return strings.EqualFold(by, name) })

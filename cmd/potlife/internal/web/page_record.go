@@ -20,7 +20,7 @@ import (
 )
 
 // recordKinds are the reports that pages and API take.
-var recordKinds = []string{"area started", "area done", "area not done", "activity started", "activity done", "activity not done", "pieces broken", "reading", "temperature", "boxes opened", "hours", "note", withdrawn}
+var recordKinds = []string{"area started", "area done", "area not done", "activity started", "activity done", "activity not done", "pieces broken", "reading", "temperature", "boxes opened", "away", "hours", "note", withdrawn}
 
 // withdrawn is the kind of a report that takes another one back.
 const withdrawn = "withdrawn"
@@ -112,15 +112,22 @@ func (s *server) record(w http.ResponseWriter, r *http.Request) error {
 		text = "Recorded."
 	}
 	s.notice(r, text)
-	back := path("sheets", in.Crew, in.Date)
-	if in.Crew == "" {
-		back = "/"
-		if in.Room != "" {
-			back = path(append([]string{"rooms"}, strings.Split(in.Room, "/")...)...)
-		}
-	}
-	http.Redirect(w, r, back, http.StatusSeeOther)
+	http.Redirect(w, r, whence(in, r), http.StatusSeeOther)
 	return nil
+}
+
+// whence is the page on which a report is looked at: its sheet, its room, or the crews
+// where it says of one who is away, of a day that may have no sheet yet.
+func whence(in RecordIn, r *http.Request) string {
+	switch {
+	case in.Kind == "away", r.PostForm.Get("back") == "crews":
+		return "/crews"
+	case in.Crew != "":
+		return path("sheets", in.Crew, in.Date)
+	case in.Room != "":
+		return path(append([]string{"rooms"}, strings.Split(in.Room, "/")...)...)
+	}
+	return "/"
 }
 
 // formPhotos reads the pictures that came with a form.
@@ -166,7 +173,8 @@ type tape struct{ edgeAt, deviation, upTo, clock, celsius string }
 func readRecord(r *http.Request) (RecordIn, tape, error) {
 	f := r.PostForm
 	in := RecordIn{Key: formKey(r), Kind: f.Get("kind"), Crew: f.Get("crew"), Date: f.Get("date"), Area: f.Get("area"), Activity: f.Get("activity"), Surface: f.Get("surface"), Note: strings.TrimSpace(f.Get("note")),
-		Room: f.Get("room"), Product: f.Get("product"), Lot: strings.TrimSpace(f.Get("lot")), Corrects: f.Get("corrects")}
+		Room: f.Get("room"), Product: f.Get("product"), Lot: strings.TrimSpace(f.Get("lot")), Corrects: f.Get("corrects"),
+		Who: strings.TrimSpace(f.Get("who")), Until: f.Get("until"), AwayFrom: f.Get("away_from"), AwayTo: f.Get("away_to")}
 	for _, id := range f["pieces"] {
 		if id != "" {
 			in.Pieces = append(in.Pieces, id)
@@ -354,6 +362,8 @@ func (s *server) checkRecord(in *RecordIn) error {
 	switch {
 	case err != nil:
 		return bad("date", "The day %q is not of the form 2026-03-04.", in.Date)
+	case in.Kind == "away":
+		return checkAway(in, day, now)
 	case day.After(now.AddDate(0, 0, 60)):
 		return bad("date", "The day %s lies more than 60 days ahead; no sheet reaches that far.", in.Date)
 	case in.At.After(now.Add(10 * time.Minute)):

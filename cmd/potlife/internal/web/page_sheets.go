@@ -112,6 +112,7 @@ type sheetPage struct {
 	DayText              string
 	Works                []choice
 	People               []string // of the crew, where they have names
+	MayBeAway            []choice
 	Rooms                []choice
 	Boxes                []boxChoice
 	Lots                 []string
@@ -386,6 +387,9 @@ func recordText(x *plandoc.Index, in RecordIn) string {
 	if in.Kind == "temperature" {
 		add(x.RoomName(in.Room) + ": " + x.Doc.Writing().Degrees(in.Celsius))
 	}
+	if in.Kind == "away" {
+		add(awayText(x.Doc.Writing(), in))
+	}
 	if in.MinutesWorked > 0 {
 		add(fmt.Sprintf("%d min", in.MinutesWorked))
 	}
@@ -475,7 +479,7 @@ func (p *sheetPage) choices(x *plandoc.Index, sh *plandoc.Sheet) {
 		}
 	}
 	p.boxes(x, sh)
-	p.People = x.PeopleOf(p.Crew)
+	p.People, p.MayBeAway = x.PeopleOf(p.Crew), mayBeAway(x, p.Crew)
 	for _, a := range areas {
 		p.Works = append(p.Works, choice{Key: "area " + a.ID, Name: wr.Clock(a.Start) + " " + areaName(x, a.ID)})
 	}

@@ -22,7 +22,7 @@ type pages map[string]*template.Template
 // pageData is an empty struct of every page: what its template may use. A
 // template that is not listed, or a name without a template, stops the start.
 var pageData = map[string]any{
-	"board": boardPage{}, "day": dayPage{}, "days": daysPage{}, "record": recordPage{},
+	"board": boardPage{}, "crews": crewsPage{}, "day": dayPage{}, "days": daysPage{}, "record": recordPage{},
 	"deliveries": deliveriesPage{}, "failure": failurePage{}, "job": jobPage{}, "jobs": jobsPage{}, "lot": &lotPage{}, "order": orderPage{}, "orders": ordersPage{}, "prices": pricesPage{}, "stock": stockPage{},
 	"people": peoplePage{}, "room": roomPage{}, "schedule": schedulePage{}, "sheet": sheetPage{}, "sheets": sheetsPage{}, "sign_in": signInPage{},
 	"signing": &signingPage{}, "surface": surfacePage{}, "takeoff": takeoffPage{}, "what_if": whatIfPage{},

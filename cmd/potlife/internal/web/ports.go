@@ -133,6 +133,10 @@ type RecordIn struct {
 	Packages           float64
 	// Celsius is what was read in Room on Date, for "temperature".
 	Celsius float64
+	// Who of the crew is away from Date to Until (empty: on Date alone), for "away": a
+	// name, or "setter" or "helper" where they have none. AwayFrom and AwayTo are the
+	// hours of each of those days, "13:00"; both empty is all day.
+	Who, Until, AwayFrom, AwayTo string
 	// Corrects is the key of a report that this one puts right.
 	Corrects string
 	Photos   []Photo

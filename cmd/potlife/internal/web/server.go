@@ -179,6 +179,7 @@ func (s *server) closed(mux *http.ServeMux) {
 		{"GET /days/{date}", all, s.day},
 		{"GET /days/{date}/plan.json", desk, s.dayPlan},
 		{"GET /calendars/{kind}/{key}", all, s.calendar},
+		{"GET /crews", all, s.crews},
 		{"GET /people", []Role{Contractor}, s.people},
 		{"POST /people/{person}/link", []Role{Contractor}, s.newLink},
 	} {

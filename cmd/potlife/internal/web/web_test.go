@@ -78,6 +78,7 @@ func TestEveryPathAsksWhoYouAre(t *testing.T) {
 		{"/calendars/crew/bo.ics", [4]int{303, 200, 200, 404}},
 		{"/calendars/job/orchard.ics", [4]int{303, 200, 200, 200}},
 		{"/deliveries", [4]int{303, 200, 200, 403}},
+		{"/crews", [4]int{303, 200, 200, 200}},
 		{"/people", [4]int{303, 200, 403, 403}},
 		{"/metrics", [4]int{303, 200, 403, 403}},
 		{"/openapi.json", [4]int{303, 200, 200, 200}},
@@ -361,7 +362,7 @@ func TestTemplatesMatchTheirPages(t *testing.T) {
 func TestPagesCanBeReadByAScreenReader(t *testing.T) {
 	s := newSite(t, nil)
 	s.signIn("1")
-	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/prices", "/stock", "/schedule", "/what-if", "/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/people", "/sign-in", "/nowhere"} {
+	for _, p := range []string{"/board", "/jobs", "/jobs/orchard", "/rooms/orchard/bath", north, "/takeoff", "/orders", "/orders/PO-kiln-1", "/prices", "/stock", "/schedule", "/what-if", "/what-if?kind=crew+away&crew=ada&from=2026-03-04&to=2026-03-05", "/sheets", today, "/crews", "/people", "/sign-in", "/nowhere"} {
 		body := s.get(p).body
 		for _, want := range []string{`<html lang="en">`, `<main id="main"`, `class="skip" href="#main"`, `name="viewport"`, "<title>"} {
 			if !strings.Contains(body, want) {

@@ -253,7 +253,7 @@
     const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((v) => String(v).padStart(2, "0")).join("-");
     if (data.get("time")) r.time = data.get("time");
     else if (!(r.date < today)) r.at = now.toISOString();
-    for (const name of ["area", "activity", "surface", "note", "edge_at", "deviation", "up_to", "room", "product", "lot", "corrects"]) {
+    for (const name of ["area", "activity", "surface", "note", "edge_at", "deviation", "up_to", "room", "product", "lot", "who", "until", "away_from", "away_to", "corrects"]) {
       const v = (data.get(name) || "").trim();
       if (v) r[name] = v;
     }
