@@ -2,7 +2,6 @@ package scheduler
 
 import (
 	"encoding/json"
-	"fmt"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -114,7 +113,7 @@ func TestRefusesAbsences(t *testing.T) {
 	} {
 		why := c.crew.Refuses(c.a)
 		if (c.says == "") != (why == "") || !strings.Contains(why, c.says) {
-			t.Error(fmt.Sprintf("%v: %q, want %q", c.a, why, c.says))
+			t.Errorf("%v: %q, want %q", c.a, why, c.says)
 		}
 	}
 }
