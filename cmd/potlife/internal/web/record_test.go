@@ -207,8 +207,9 @@ func TestWhoDidIt(t *testing.T) {
 	}
 	withNames(s.desks)
 	const box = `<input type="checkbox" name="done_by" value="Jon"> Jon</label><label class="check"><input type="checkbox" name="done_by" value="Mia"> Mia</label>`
-	if n := strings.Count(s.get(today).body, box); n < 3 {
-		t.Errorf("the sheet asks %d times who did it, want it at its areas and hours", n)
+	body := s.get(today).body
+	if early, done := strings.Count(body, `name="up_to"`), strings.Count(body, `"done-form"`)+strings.Count(body, ` done-form"`); strings.Count(body, box) != early+done+1 || early == 0 || done == 0 {
+		t.Errorf("the sheet asks %d times who did it: want it at %d buttons, %d areas that ended early and the hours", strings.Count(body, box), done, early)
 	}
 	form := url.Values{"key": {"w-1"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}, "done_by": {"Jon", ""}}
 	if r := s.post("/record", form); r.code != 303 || len(s.desks.records) != 1 || !slices.Equal(s.desks.records[0].DoneBy, []string{"Jon"}) {
@@ -233,7 +234,11 @@ func TestWhoDidIt(t *testing.T) {
 	}
 	s.signIn("3")
 	not := url.Values{"key": {"w-4"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}, "up_to": {"none"}, "done_by": {"Jon"}}
+	early := url.Values{"key": {"w-5"}, "kind": {"area done"}, "crew": {"ada"}, "date": {"2026-03-04"}, "area": {"A1"}, "up_to": {s.desks.plan.Document.Areas[0].Pieces[0]}, "done_by": {"Jon"}}
 	if r := s.post("/record", not); r.code != 303 || len(s.desks.records) != 3 || s.desks.records[2].DoneBy != nil {
 		t.Errorf("what was not done answers %d, recorded %+v", r.code, s.desks.records)
+	}
+	if r := s.post("/record", early); r.code != 303 || len(s.desks.records) != 4 || !slices.Equal(s.desks.records[3].DoneBy, []string{"Jon"}) || len(s.desks.records[3].Pieces) != 1 {
+		t.Errorf("what ended early answers %d, recorded %+v", r.code, s.desks.records)
 	}
 }
