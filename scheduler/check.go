@@ -22,7 +22,7 @@ func CheckPlan(p *Plan) error {
 	c.index()
 	if len(c.errs) == 0 {
 		c.together((*checker).sheets, (*checker).order, (*checker).floors, (*checker).hours, (*checker).loads, (*checker).moves, (*checker).lags,
-			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws, (*checker).sawnBefore, (*checker).sawnAhead, (*checker).stops, (*checker).orders, (*checker).arrived)
+			(*checker).sequence, (*checker).areas, (*checker).mixes, (*checker).mixed, (*checker).heat, (*checker).air, (*checker).people, (*checker).saws, (*checker).sawnBefore, (*checker).sawnAhead, (*checker).stops, (*checker).orders, (*checker).arrived)
 	}
 	return errors.Join(c.errs...)
 }

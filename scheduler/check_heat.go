@@ -43,6 +43,11 @@ func (c *checker) heat() {
 			pot = 120
 		}
 		most := c.lasts(pot, p.Sheet, m.Activity, m.Start, m.Start)
+		for _, w := range m.Also {
+			if act := c.act[w.Activity]; act != nil {
+				most = min(most, c.lasts(pot, p.Sheet, w.Activity, act.Start, min(act.Finish, max(act.Start, m.UseBy))))
+			}
+		}
 		for _, q := range m.Patches {
 			if a := c.area[q.Area]; a != nil && q.Index < len(a.Patches) {
 				at := a.Patches[q.Index].Start

@@ -161,6 +161,9 @@ func (p *postponing) mixes() {
 	for _, x := range p.prior.Mixes {
 		least, most := math.MaxInt, 0
 		acts := []string{x.Activity}
+		for _, w := range x.Also {
+			acts = append(acts, w.Activity)
+		}
 		for _, q := range x.Patches {
 			acts = append(acts, p.activityOf[q.Area])
 		}

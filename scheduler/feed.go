@@ -86,24 +86,25 @@ func (w *works) patchFeeds(out []feed, t *task) []feed {
 	return out
 }
 
-// workFeeds divide an activity that mixes as it goes into even parts of a few
-// minutes, such that as few mixes as bucket and working life allow hold whole
-// parts.
+// workFeeds divide an activity that mixes as it goes, less its cleaning up, into even
+// parts of a few minutes, such that as few mixes as bucket and working life allow hold
+// whole parts.
 func (w *works) workFeeds(t *task, u Use, size mixSize) []feed {
 	if u.Quantity <= 0 {
 		return nil
 	}
 	p := w.products[u.Product]
-	life, pot := w.life(p, t.room, t.start, t.start+t.minutes)
-	n := max(1, int(math.Ceil(u.Quantity/size.most()-1e-9)), (t.minutes+life-1)/max(1, life))
-	n *= max(1, (t.minutes+workStep*n-1)/(workStep*n))
+	minutes := max(1, t.minutes-t.washing)
+	life, pot := w.life(p, t.room, t.start, t.start+minutes)
+	n := max(1, int(math.Ceil(u.Quantity/size.most()-1e-9)), (minutes+life-1)/max(1, life))
+	n *= max(1, (minutes+workStep*n-1)/(workStep*n))
 	if size.portion == 0 { // a tenth of a kg is the least that is weighed
 		n = max(1, min(n, int(u.Quantity*10)))
 	}
 	out := make([]feed, n)
 	for i := range out {
-		f := feed{work: true, activity: t.id, site: t.room.site, start: t.start + t.minutes*i/n, kg: u.Quantity / float64(n), life: life, pot: pot}
-		f.by = min(t.start+t.minutes*(i+1)/n, f.start+life)
+		f := feed{work: true, activity: t.id, site: t.room.site, start: t.start + minutes*i/n, kg: u.Quantity / float64(n), life: life, pot: pot}
+		f.by = min(t.start+minutes*(i+1)/n, f.start+life)
 		out[i] = f
 	}
 	return out

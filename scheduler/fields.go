@@ -61,6 +61,7 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		t.crew, t.gang = b.crew.Key, g
 		t.by, t.work, t.anyGang = f.by, w.slot, s.Setters == 0 && s.Helpers == 0
 		t.minutes = min(t.minutes, shift.longest)
+		t.washing = ceilMinutes(w.each / g.speed)
 		t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 		t.shares = f.parts()
 		if f.stop != "" {

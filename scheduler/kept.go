@@ -223,7 +223,7 @@ func carryMix(x Mix, c *carrying, fed map[MixPatch]patchShare) (Mix, bool) {
 		x.UseBy += late
 	}
 	if len(x.Patches) == 0 {
-		return x, c.keep[x.Activity]
+		return x.keptWork(c.keep)
 	}
 	all, set := 0.0, 0.0
 	var patches []MixPatch
@@ -247,6 +247,27 @@ func carryMix(x Mix, c *carrying, fed map[MixPatch]patchShare) (Mix, bool) {
 		x.WaterL = round1(x.WaterL * set / all)
 	}
 	x.Patches = patches
+	return x, true
+}
+
+// keptWork keeps of a mix without patches what kept work takes from it.
+func (x Mix) keptWork(keep map[string]bool) (Mix, bool) {
+	own := x.Kg
+	for _, w := range x.Also {
+		own -= w.Kg
+	}
+	all, kg := append([]MixWork{{x.Activity, own}}, x.Also...), x.Kg
+	kept := slices.DeleteFunc(slices.Clone(all), func(w MixWork) bool { return !keep[w.Activity] })
+	if len(kept) == len(all) || len(kept) == 0 {
+		return x, len(kept) > 0
+	}
+	x.Kg = 0
+	for _, w := range kept {
+		x.Kg += w.Kg
+	}
+	x.Kg = max(0.1, tenthUp(x.Kg))
+	x.WaterL = round1(x.WaterL * x.Kg / kg)
+	x.Activity, x.Also = kept[0].Activity, slices.Clip(kept[1:])
 	return x, true
 }
 

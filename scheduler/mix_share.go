@@ -30,7 +30,9 @@ func mixesOf(crew string, p takeoff.Product, feeds []feed, size mixSize) []Mix {
 			f := feeds[i]
 			m.Kg += f.kg
 			life, pot = min(life, f.life), min(pot, f.pot)
-			if !f.work {
+			if f.work {
+				m.also(f)
+			} else {
 				m.Patches = append(m.Patches, f.patch)
 			}
 		}
@@ -40,6 +42,19 @@ func mixesOf(crew string, p takeoff.Product, feeds []feed, size mixSize) []Mix {
 		out = append(out, size.filled(m))
 	}
 	return out
+}
+
+// also counts what work other than that for which a mix is begun takes from it.
+func (m *Mix) also(f feed) {
+	if f.activity == m.Activity {
+		return
+	}
+	i := slices.IndexFunc(m.Also, func(w MixWork) bool { return w.Activity == f.activity })
+	if i < 0 {
+		i = len(m.Also)
+		m.Also = append(m.Also, MixWork{Activity: f.activity})
+	}
+	m.Also[i].Kg = round3(m.Also[i].Kg + f.kg)
 }
 
 // consecutive shares feeds out to mixes that serve feeds following one another:
@@ -58,8 +73,7 @@ func consecutive(p takeoff.Product, feeds []feed, size mixSize) []mixGroup {
 		kg, life, by := 0.0, endless, 0
 		for j := i; j < n; j++ {
 			kg, life, by = kg+feeds[j].kg, min(life, feeds[j].life), max(by, feeds[j].by)
-			if j > i && (!sameMix(p, feeds[i], feeds[j]) || by > feeds[i].begun()+life || size.over(p, feeds[j], kg) ||
-				feeds[j].work && feeds[j].activity != feeds[i].activity) { // what is left of grout is not carried on to other work
+			if j > i && (!sameMix(p, feeds[i], feeds[j]) || by > feeds[i].begun()+life || size.over(p, feeds[j], kg)) {
 				break
 			}
 			up := size.up(kg)
@@ -113,7 +127,7 @@ func serves(p takeoff.Product, feeds []feed, g mixGroup, size mixSize) bool {
 	kg, life, by := 0.0, endless, 0
 	for _, i := range g {
 		f := feeds[i]
-		if !sameMix(p, first, f) || f.work && f.activity != first.activity {
+		if !sameMix(p, first, f) {
 			return false
 		}
 		kg, life, by = kg+f.kg, min(life, f.life), max(by, f.by)

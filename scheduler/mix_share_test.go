@@ -235,3 +235,69 @@ func TestWorkIsMixedLikeMortar(t *testing.T) {
 		}
 	}
 }
+
+// What is left of a mix of grout goes on to the next field, and to the next room of the
+// site, for as long as it may be used; the last minutes of a field are washing, and use
+// none. To another site nothing goes.
+func TestAMixOfGroutServesSeveralFields(t *testing.T) {
+	w := &works{limits: Limits{}.filled(), products: map[string]takeoff.Product{
+		"joint": {Key: "joint", Kind: takeoff.KindGrout, Sheet: takeoff.DataSheet{PotMinutes: 60, Reference: 20}}}}
+	p, size := w.products["joint"], mixSize{bucket: 20} // 42 min of life
+	one, two, far := &roomWork{key: "one", site: "s", celsius: 20}, &roomWork{key: "two", site: "s", celsius: 10}, &roomWork{key: "far", site: "t", celsius: 20}
+	for _, c := range []struct {
+		name  string
+		tasks []*task
+		mixes int
+	}{
+		{"two fields of half a mix each", []*task{{id: "a", room: one, start: 0, minutes: 25, washing: 5}, {id: "b", room: one, start: 25, minutes: 20, washing: 5}}, 1},
+		{"two rooms of a site", []*task{{id: "a", room: one, start: 0, minutes: 20}, {id: "b", room: two, start: 20, minutes: 20}}, 1},
+		{"two sites", []*task{{id: "a", room: one, start: 0, minutes: 20}, {id: "b", room: far, start: 20, minutes: 20}}, 2},
+		{"a break that it does not outlast", []*task{{id: "a", room: one, start: 0, minutes: 20}, {id: "b", room: one, start: 40, minutes: 20}}, 2},
+		{"one and a half mixes, twice", []*task{{id: "a", room: one, start: 0, minutes: 63}, {id: "b", room: one, start: 63, minutes: 63}}, 3},
+		{"the washing uses none", []*task{{id: "a", room: one, start: 0, minutes: 50, washing: 10}}, 1},
+		{"without washing it would", []*task{{id: "a", room: one, start: 0, minutes: 50}}, 2},
+	} {
+		var feeds []feed
+		need := map[string]float64{}
+		for _, k := range c.tasks {
+			feeds = append(feeds, w.workFeeds(k, Use{"joint", 1.2, "kg"}, size)...)
+			need[k.id] = 1.2
+		}
+		got := mixesOf("c", p, feeds, size)
+		if bound := fewestMixes(p, feeds, size); len(got) != c.mixes || bound > len(got) {
+			t.Errorf("%s: %d mixes, bound %d, want %d", c.name, len(got), bound, c.mixes)
+		}
+		for _, m := range got {
+			need[m.Activity] -= m.Kg
+			for _, a := range m.Also {
+				need[m.Activity] += a.Kg
+				need[a.Activity] -= a.Kg
+			}
+		}
+		for id, left := range need {
+			if math.Abs(left) > 0.002 {
+				t.Errorf("%s: of what %s takes, %g kg are not mixed for it", c.name, id, left)
+			}
+		}
+	}
+}
+
+// A plan made again keeps of a mix what work that stays takes from it.
+func TestKeptMixOfSeveralFields(t *testing.T) {
+	x := Mix{Kg: 2, WaterL: 0.4, Activity: "a", Also: []MixWork{{"b", 0.5}, {"c", 0.3}}}
+	for _, c := range []struct {
+		keep     string
+		kg       float64
+		activity string
+		also     int
+	}{{"abc", 2, "a", 2}, {"a", 1.2, "a", 0}, {"bc", 0.8, "b", 1}, {"ac", 1.5, "a", 1}, {"", 0, "", 0}} {
+		keep := map[string]bool{}
+		for _, k := range c.keep {
+			keep[string(k)] = true
+		}
+		y, ok := x.keptWork(keep)
+		if ok != (c.keep != "") || ok && (math.Abs(y.Kg-c.kg) > 1e-9 || y.Activity != c.activity || len(y.Also) != c.also) {
+			t.Errorf("of %q is kept %+v (%v), want %+v", c.keep, y, ok, c)
+		}
+	}
+}

@@ -230,9 +230,18 @@ type Mix struct {
 	PotMinutes        int // 0: none
 	Activity          string
 	Patches           []MixPatch
+	// Also is the work that it goes on to after that of Activity, of a mix without
+	// patches: grout left of one field serves the next.
+	Also []MixWork `json:",omitempty"`
 	// Packages is how many go into it whole or halved, 0 where it is weighed;
 	// Thrown is what of it is left over and thrown away, in kg.
 	Packages, Thrown float64
+}
+
+// MixWork is what an activity takes from a mix, in kg.
+type MixWork struct {
+	Activity string
+	Kg       float64
 }
 
 // MixPatch is a patch fed by a mix.

@@ -30,6 +30,7 @@ type task struct {
 	area                  *areaPlan
 	products              []Use
 	mixed                 []Use // of products, what is mixed with water on the spot, in kg
+	washing               int   // minutes at its end in which nothing of that is used
 	notes                 []string
 	windows               []*window
 	skills, tools         []string

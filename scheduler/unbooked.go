@@ -245,6 +245,9 @@ func (m *maker) usesOf(last int) map[string][]use {
 		if x.Activity != "" {
 			u.by = []string{x.Activity}
 		}
+		for _, w := range x.Also {
+			u.by = append(u.by, w.Activity)
+		}
 		for _, q := range x.Patches {
 			if a := areas[q.Area]; a != nil && !slices.Contains(u.by, a.Activity) {
 				u.by = append(u.by, a.Activity)

@@ -124,7 +124,7 @@ func dayParts(d *plandoc.Document, s plandoc.Sheet) []any {
 		}
 	}
 	for _, m := range d.Mixes {
-		if on[m.Activity] {
+		if on[m.Activity] || slices.ContainsFunc(m.Also, func(w plandoc.MixWork) bool { return on[w.Activity] }) {
 			out = append(out, m)
 		}
 	}

@@ -255,6 +255,9 @@ func (c *checker) workReferences() {
 	for _, m := range d.Mixes {
 		want(c, c.crews, m.Crew, "mix %s", m.ID)
 		want(c, c.activities, m.Activity, "mix %s", m.ID)
+		for _, w := range m.Also {
+			want(c, c.activities, w.Activity, "mix %s", m.ID)
+		}
 		for _, q := range m.Patches {
 			a := c.areas[q.Area]
 			if a == nil || q.Index < 0 || q.Index >= len(a.Patches) {

@@ -127,6 +127,7 @@ func (c *checker) checkAreas() {
 		for _, q := range m.Patches {
 			fed[q] = append(fed[q], l)
 		}
+		c.checkGoesOn(m, l.until)
 	}
 	placed := make(map[string]int, len(c.order))
 	for i := range c.doc.Areas {
@@ -158,6 +159,25 @@ func (c *checker) checkAreas() {
 		if mixed[product] < due[product]*0.99 {
 			c.breach("6 area", "%s: areas take %.1f kg, %.1f kg are mixed", product, due[product], mixed[product])
 		}
+	}
+}
+
+// checkGoesOn holds the work that a mix goes on to to that for which it is begun: of its
+// crew and site, begun while the mix may be used, and no more than is mixed.
+func (c *checker) checkGoesOn(m *Mix, until *time.Time) {
+	first, kg := c.activities[m.Activity], 0.0
+	for _, w := range m.Also {
+		kg += w.Kg
+		a := c.activities[w.Activity]
+		if first == nil || a == nil || c.rooms[a.Room] == nil || c.rooms[first.Room] == nil {
+			continue // told by group 1
+		}
+		if a.Crew == nil || *a.Crew != m.Crew || c.rooms[a.Room].Site != c.rooms[first.Room].Site || until != nil && until.Before(c.instant(a.Start)) || len(m.Patches) > 0 {
+			c.breach("6 area", "mix %s cannot go on to %s", m.ID, a.ID)
+		}
+	}
+	if kg > m.Kg+0.05 {
+		c.breach("6 area", "mix %s: %.1f kg, other work takes %.1f kg of it", m.ID, m.Kg, kg)
 	}
 }
 

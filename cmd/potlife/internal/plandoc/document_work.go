@@ -124,6 +124,15 @@ type Mix struct {
 	ThrownKg float64    `json:"thrown_kg"`
 	Activity string     `json:"activity"`
 	Patches  []MixPatch `json:"patches"`
+	// Also is the work that it goes on to after that of Activity, of a mix without
+	// patches.
+	Also []MixWork `json:"also"`
+}
+
+// MixWork is what an activity takes from a mix.
+type MixWork struct {
+	Activity string  `json:"activity"`
+	Kg       float64 `json:"kg"`
 }
 
 // MixPatch is a patch that a mix feeds.

@@ -90,6 +90,10 @@ var faults = []fault{
 		}
 	}},
 	{"an area set in the order of a wall turned upside down", "5 order", func(t *testing.T, d *plandoc.Document) { turnOver(t, d) }},
+	{"a mix goes on to work for more than it holds", "6 area", func(_ *testing.T, d *plandoc.Document) {
+		m := &d.Mixes[0]
+		m.Also = append(m.Also, plandoc.MixWork{Activity: m.Activity, Kg: m.Kg + 1})
+	}},
 	{"mortar past its pot life", "6 area", func(t *testing.T, d *plandoc.Document) {
 		for i := range d.Mixes {
 			if d.Mixes[i].PotMinutes != nil {

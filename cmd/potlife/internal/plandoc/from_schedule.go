@@ -82,7 +82,7 @@ func (w *writer) areas(d *Document) {
 	}
 	for _, m := range w.plan.Mixes {
 		out := Mix{ID: m.ID, Crew: m.Crew, Product: m.Product, Kg: m.Kg, WaterL: m.WaterL, Start: w.at(m.Start),
-			Activity: m.Activity, Patches: []MixPatch{}, Packages: m.Packages, ThrownKg: m.Thrown}
+			Activity: m.Activity, Patches: []MixPatch{}, Also: []MixWork{}, Packages: m.Packages, ThrownKg: m.Thrown}
 		if m.UseBy >= 0 {
 			out.UseBy = optional(w.at(m.UseBy))
 		}
@@ -92,6 +92,9 @@ func (w *writer) areas(d *Document) {
 		}
 		for _, q := range m.Patches {
 			out.Patches = append(out.Patches, MixPatch{Area: q.Area, Index: q.Index})
+		}
+		for _, w := range m.Also {
+			out.Also = append(out.Also, MixWork{Activity: w.Activity, Kg: w.Kg})
 		}
 		d.Mixes = append(d.Mixes, out)
 	}

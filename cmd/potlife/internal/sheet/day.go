@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -115,7 +116,7 @@ func (d *Day) items() {
 			last = to
 		}
 		it := Item{ID: a.ID, Time: d.w.Span(from, to), Room: d.x.RoomName(a.Room), Site: d.siteName(a.Room),
-			Kind: a.Kind, Title: a.Title, Notes: a.Notes, Critical: a.Critical, State: a.State}
+			Kind: a.Kind, Title: a.Title, Notes: slices.Concat(d.goesOn(a), a.Notes), Critical: a.Critical, State: a.State}
 		if it.Title == "" {
 			it.Title = a.Kind
 		}
@@ -130,6 +131,22 @@ func (d *Day) items() {
 	if first != "" {
 		d.Time = d.w.Span(first, last)
 	}
+}
+
+// goesOn says which mixes, begun for other work, are used up in an activity.
+func (d *Day) goesOn(a *plandoc.Activity) []string {
+	var out []string
+	for i := range d.x.Doc.Mixes {
+		m := &d.x.Doc.Mixes[i]
+		if n := d.mixNo[m.ID]; n > 0 && slices.ContainsFunc(m.Also, func(w plandoc.MixWork) bool { return w.Activity == a.ID }) {
+			text := fmt.Sprintf("Begin with what is left of mix %d", n)
+			if m.UseBy != nil {
+				text += ", used up by " + d.w.Clock(*m.UseBy)
+			}
+			out = append(out, text+".")
+		}
+	}
+	return out
 }
 
 func (d *Day) siteName(room string) string {

@@ -45,7 +45,7 @@ func schedule(d *plandoc.Document) {
 	d.Activities = []plandoc.Activity{read, set, foot, floor, cure, grout, over}
 	d.Mixes = append(feed("M", CrewA, "set-wall", d.Areas[:2]), feed("N", CrewB, "set-floor", d.Areas[2:3])...)
 	d.Mixes = append(d.Mixes, feed("P", CrewA, "set-foot", d.Areas[3:4])...)
-	d.Mixes = append(d.Mixes, plandoc.Mix{ID: "G1", Crew: CrewA, Product: "grey", Kg: 2.5, WaterL: 0.7, Start: at("2026-03-06", "11:00"), UseBy: ptr(at("2026-03-06", "11:40")), PotMinutes: ptr(40.0), Activity: "grout", Patches: []plandoc.MixPatch{}})
+	d.Mixes = append(d.Mixes, plandoc.Mix{ID: "G1", Crew: CrewA, Product: "grey", Kg: 2.5, WaterL: 0.7, Start: at("2026-03-06", "11:00"), UseBy: ptr(at("2026-03-06", "11:40")), PotMinutes: ptr(40.0), Activity: "grout", Patches: []plandoc.MixPatch{}, Also: []plandoc.MixWork{}})
 	sheets(d)
 }
 
@@ -106,7 +106,7 @@ func feed(name, crew, activity string, areas []plandoc.Area) []plandoc.Mix {
 	var out []plandoc.Mix
 	for _, a := range areas {
 		for i := 0; i < len(a.Patches); i += 2 {
-			m := plandoc.Mix{ID: fmt.Sprintf("%s%d", name, len(out)+1), Crew: crew, Product: "flex", Kg: 5, WaterL: 1.4, Start: a.Patches[i].Start, Activity: activity,
+			m := plandoc.Mix{ID: fmt.Sprintf("%s%d", name, len(out)+1), Crew: crew, Product: "flex", Kg: 5, WaterL: 1.4, Start: a.Patches[i].Start, Activity: activity, Also: []plandoc.MixWork{},
 				UseBy: ptr(a.Patches[min(i+1, len(a.Patches)-1)].SetBy), PotMinutes: ptr(120.0)}
 			for k := i; k < min(i+2, len(a.Patches)); k++ {
 				m.Patches = append(m.Patches, plandoc.MixPatch{Area: a.ID, Index: k})
