@@ -131,3 +131,32 @@ func TestPartsOfCutsAreListedByDay(t *testing.T) {
 		t.Errorf("%d second parts, %d issued activities: the test shows nothing", parts, issued)
 	}
 }
+
+// Where a room holds fewer people than its crew has, nobody cuts while it is full: who
+// cuts for a room counts as one in it, whether the cutting is planned or issued.
+func TestNobodyCutsForFullRoom(t *testing.T) {
+	in := loudRoom(t)
+	in.Firm.Crews[0].Setters, in.Firm.Crews[0].Helpers = 2, 0
+	in.Jobs[0].Sites[0].Rooms[0].People = 1
+	p := made(t, in)
+	for days := range 5 {
+		cuts := 0
+		for _, a := range p.Activities {
+			if a.Kind != kindCut {
+				continue
+			}
+			cuts++
+			for _, o := range p.Activities {
+				if o.ID != a.ID && o.Crew != "" && o.Start < a.Finish && a.Start < o.Finish {
+					t.Errorf("day %d: %s and %s go on together", days, a.ID, o.ID)
+				}
+			}
+		}
+		if cuts == 0 {
+			t.Fatal("nothing is cut by itself")
+		}
+		next, _ := frozenAfter(in, p, days+1)
+		next.Placed = p.Orders
+		p = made(t, next)
+	}
+}

@@ -48,7 +48,7 @@ func (n *network) problem(until int) rcpsp.Problem {
 			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: siteCapacity, Forbidden: toIntervals(Outside(open, 0, n.works.horizon))})
 		}
 	}
-	window, tool := n.windows(&p), n.tools(&p)
+	window, tool, narrow := n.windows(&p), n.tools(&p), n.narrow(&p)
 	siteNo := map[string]int{}
 	for i, k := range sites {
 		siteNo[k] = i
@@ -67,6 +67,10 @@ func (n *network) problem(until int) rcpsp.Problem {
 			Site: siteNo[t.room.site], Room: roomNo[t.room]}
 		if t.crew != "" {
 			a.Demand = n.demand(t, crew, site, window, tool)
+			if k, ok := narrow[t.room]; ok {
+				a.Demand = append(a.Demand, make([]int, k+1-len(a.Demand))...)
+				a.Demand[k] = t.gang.setters + t.gang.helpers
+			}
 		}
 		if t.kind == kindHandOver && t.room.due >= 0 {
 			a.Due, a.Weight = t.room.due, 1
@@ -134,6 +138,22 @@ func (n *network) tools(p *rcpsp.Problem) map[string]int {
 	for _, k := range n.works.firm.Tools {
 		no[k.Key] = len(p.Resources)
 		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: k.Count})
+	}
+	return no
+}
+
+// narrow adds a resource for each room that holds fewer people than its crew has and
+// in which one of them cuts beside the rest: as many units as people fit.
+func (n *network) narrow(p *rcpsp.Problem) map[*roomWork]int {
+	no := map[*roomWork]int{}
+	for _, t := range n.tasks {
+		if _, ok := no[t.room]; ok || t.kind != kindCut {
+			continue
+		}
+		if c := n.works.crews[t.crew]; c != nil && t.room.people < c.Setters+c.Helpers {
+			no[t.room] = len(p.Resources)
+			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: t.room.people})
+		}
 	}
 	return no
 }
