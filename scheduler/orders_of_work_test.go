@@ -133,3 +133,36 @@ func TestBottomCourseOverTheFloor(t *testing.T) {
 		t.Error("no bottom course is set over a floor: the test shows nothing")
 	}
 }
+
+// Where the bottom course is of whole tiles the walls begin with the second just so: it
+// is set on the floor when that holds.
+func TestWholeBottomCourseOverTheFloor(t *testing.T) {
+	for seed := uint64(1); seed <= 3; seed++ {
+		in := small(t, seed, 1)
+		room := &in.Jobs[0].Sites[0].Rooms[0]
+		room.Order, room.Holds = FloorBeforeLowWalls, nil
+		for i := range room.Surfaces {
+			for z := range room.Surfaces[i].Zones {
+				room.Surfaces[i].Zones[z].Datum.Up = rooms.FullLow
+			}
+		}
+		p := made(t, in)
+		kind, walls := surfaceKinds(p), 0
+		_, floor := spanOf(p, kind, "job/"+room.Key, floors)
+		for _, l := range p.Layouts {
+			if kind[l.Surface] != rooms.Wall || len(l.Zones) != 1 || l.Zones[0].Zone.Turn != 0 {
+				continue
+			}
+			walls++
+			for _, q := range l.Zones[0].Pieces {
+				a := &p.Areas[slices.IndexFunc(p.Areas, func(a Area) bool { return slices.Contains(a.Pieces, q.ID) })]
+				if q.Course == 1 && a.Start < floor || q.Course > 1 && a.Start >= floor {
+					t.Errorf("seed %d: %s of course %d of %s is set at %d, the floor until %d", seed, q.ID, q.Course, l.Surface, a.Start, floor)
+				}
+			}
+		}
+		if walls == 0 || floor < 0 {
+			t.Errorf("seed %d: %d walls, the floor until %d: the test shows nothing", seed, walls, floor)
+		}
+	}
+}

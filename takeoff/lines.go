@@ -15,8 +15,9 @@ const sameMiddle = 15 * rooms.Millimetre
 
 // lines gives the level line and the plumb line, at whose crossing setting
 // begins. On what stands the level line is the lower side of the first course of
-// the tile's whole height, where a ledger stands, and the plumb line a joint of
-// that course: the one nearest to the middle, or the inner side of the whole tile
+// the tile's whole height, where a ledger stands, or of the second where the first
+// is set over a floor that is still to come, and the plumb line a joint of that
+// course: the one nearest to the middle, or the inner side of the whole tile
 // from which the layout starts, at an outside corner or where the datum says so.
 // On what lies they cross at the corner of a whole tile nearest to the middle.
 // Where there is no such piece the others serve. A tile that lies turned is met
@@ -41,6 +42,9 @@ func (z *zoneLayer) lines(s *rooms.Surface, out *ZoneLayout) {
 		return
 	}
 	course := firstCourse(list)
+	if z.overFloor(s) {
+		course = secondCourse(list, course)
+	}
 	out.LevelLine = course[0].box.Min.Y
 	switch p, hand := z.startSide(s, course); {
 	case hand < 0 && inX(p.box.Max.X):
@@ -101,6 +105,26 @@ func firstCourse(list []start) []start {
 	list = prefer(list, func(p start) bool { return p.tall })
 	low := slices.MinFunc(list, func(a, b start) int { return cmp.Compare(a.box.Min.Y, b.box.Min.Y) }).box.Min.Y
 	return prefer(list, func(p start) bool { return p.box.Min.Y == low })
+}
+
+// overFloor reports whether a zone comes down to a floor over which its bottom course
+// is measured, when that is in. Where tiles stand upright their courses are columns.
+func (z *zoneLayer) overFloor(s *rooms.Surface) bool {
+	return s.Ledger && z.ground.zone.Turn%180 == 0 && slices.ContainsFunc(z.ground.lines, func(x border) bool {
+		e := edgeAt(s, x.edge)
+		return x.kind == borderEdge && e.Meets == rooms.AtFloor && e.Unmeasured
+	})
+}
+
+// secondCourse are the pieces of whole height that stand lowest on a first course
+// with nothing under it; the first course where there are none.
+func secondCourse(list, course []start) []start {
+	foot := course[0].box.Min.Y
+	over := prefer(list, func(p start) bool { return p.tall && p.box.Min.Y > foot })
+	if len(over) == len(list) || slices.ContainsFunc(list, func(p start) bool { return p.box.Min.Y < foot }) {
+		return course
+	}
+	return firstCourse(over)
 }
 
 // startSide finds the tile of the first course from which the layout starts at a

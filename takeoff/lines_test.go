@@ -40,6 +40,22 @@ func TestLines(t *testing.T) {
 			s.Openings = []rooms.Opening{{Key: "door", Kind: "door", Outline: rooms.Rect(250*lmm, 0, 1550*lmm, 1000*lmm)}}
 		}, 103 * lmm, 250 * lmm},
 		{"no wider than a tile", 307, 1000, datum(rooms.FullLeft, rooms.FullLow), 5 * lmm, 5 * lmm},
+		{"the second course over a floor that is still to come", 2400, 1000, func(s *rooms.Surface) {
+			datum(rooms.FullLeft, rooms.FullLow)(s)
+			s.Ledger, s.Edges[0].Meets, s.Edges[0].Unmeasured = true, rooms.AtFloor, true
+		}, 205 * lmm, 302 * lmm},
+		{"a cut course under the first whole one over such a floor", 2400, 1000, func(s *rooms.Surface) {
+			datum(rooms.FullLeft, rooms.FullHigh)(s)
+			s.Ledger, s.Edges[0].Meets, s.Edges[0].Unmeasured = true, rooms.AtFloor, true
+		}, 198 * lmm, 302 * lmm},
+		{"a single course over such a floor", 2400, 207, func(s *rooms.Surface) {
+			datum(rooms.FullLeft, rooms.FullLow)(s)
+			s.Ledger, s.Edges[0].Meets, s.Edges[0].Unmeasured = true, rooms.AtFloor, true
+		}, 5 * lmm, 302 * lmm},
+		{"a ledger over a floor that is in", 2400, 1000, func(s *rooms.Surface) {
+			datum(rooms.FullLeft, rooms.FullLow)(s)
+			s.Ledger, s.Edges[0].Meets = true, rooms.AtFloor
+		}, 5 * lmm, 302 * lmm},
 		{"a floor", 2400, 1000, func(s *rooms.Surface) {
 			s.Kind = rooms.Floor
 			datum(rooms.OnJoint, rooms.OnJoint)(s)
