@@ -1,6 +1,7 @@
 package scheduler
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -92,14 +93,32 @@ func (m *maker) becauseOf(t *task, depth int) string {
 	return fmt.Sprintf("%s: until %s", why, m.clock.Words(free))
 }
 
-// releaseWords says which product a task waits for, and of which order.
+// releaseWords says which product a task waits for, and of which order; of what is sawn
+// wet before, that for which the saw waits too.
 func (m *maker) releaseWords(t *task) string {
-	if t.why != "" {
-		return t.why
+	at := t.release
+	if t.why == sawnWhy {
+		at = t.came
 	}
+	product := ""
+	if t.why == "" || t.why == sawnWhy {
+		product = m.comesOn(t, at)
+	}
+	switch {
+	case product != "" && t.why != "":
+		return product + ", and " + t.why
+	case product != "" || t.why != "":
+		return cmp.Or(product, t.why)
+	}
+	return fmt.Sprintf("the room is ready on %s", m.clock.DayWords(t.release))
+}
+
+// comesOn says which product of a task can be used from a minute, and of which order it
+// is; "" where none can.
+func (m *maker) comesOn(t *task, at int) string {
 	for _, u := range t.products {
 		d := m.works.releases[takeoff.Use{Product: u.Product, Room: t.room.key}]
-		if d.IsZero() || m.clock.DayStart(d) != t.release {
+		if d.IsZero() || m.clock.DayStart(d) != at {
 			continue
 		}
 		text := fmt.Sprintf("%s can be used from %s", m.works.called.product(u.Product), d.Words())
@@ -114,7 +133,7 @@ func (m *maker) releaseWords(t *task) string {
 		}
 		return text
 	}
-	return fmt.Sprintf("the room is ready on %s", m.clock.DayWords(t.release))
+	return ""
 }
 
 // OverdueNote begins the note on an order that should have come and has not.

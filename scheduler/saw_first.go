@@ -11,6 +11,7 @@ func (b *builder) sawFirst(t *task, a *areaPlan) {
 		return
 	}
 	fresh := b.freshlySawn(t, a)
+	came := t.release
 	for _, p := range a.patches {
 		for _, it := range p.items {
 			if it.ahead == 0 || !sawn(it.piece) {
@@ -26,11 +27,14 @@ func (b *builder) sawFirst(t *task, a *areaPlan) {
 			}
 			dry := b.dryMinutes(it.piece.Tile, a.bed.mortar)
 			if from := at + dry - p.start; dry > 0 && from > t.release {
-				t.release, t.why = from, "pieces are sawn wet and dry before their mortar is spread"
+				t.release, t.why, t.came = from, sawnWhy, came
 			}
 		}
 	}
 }
+
+// sawnWhy is why an area waits for the wet saw.
+const sawnWhy = "pieces are sawn wet and dry before their mortar is spread"
 
 // freshlySawn is when the pieces of an area that are sawn wet and stand on no sheet yet
 // are cut at the earliest.

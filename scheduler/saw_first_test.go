@@ -110,3 +110,18 @@ func sawnBy(p *Plan) map[string]int {
 }
 
 func crewOf(p *Plan, piece string) string { return areaOfPiece(p)[piece].Crew }
+
+// A room that waits for tile, which is sawn when it comes, waits for the tile: that is
+// said first, with its day.
+func TestSawIsNotBlamedForTile(t *testing.T) {
+	in := oneFloor(t, false, 20)
+	in.Firm.Catalogue.Suppliers[0].LeadDays = 12
+	for i := range in.Firm.Catalogue.Tiles {
+		in.Firm.Catalogue.Tiles[i].Material = "stone" // cut by wet saw alone
+	}
+	p := made(t, in)
+	// Ordered on Mon 16 Mar, delivered 12 working days later, 2 days in the room and 1 to be opened.
+	if why, want := p.RoomDates[0].Blocked, "grey can be used from Sat 4 Apr, and pieces are sawn wet"; !strings.Contains(why, want) {
+		t.Errorf("the room waits: %q, want %q", why, want)
+	}
+}

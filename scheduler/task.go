@@ -27,6 +27,7 @@ type task struct {
 	until                 int // of a hold with a date
 	release               int
 	why                   string // of the release, where it is not a delivery or the room
+	came                  int    // of what is sawn wet first: the release before the saw's
 	area                  *areaPlan
 	products              []Use
 	mixed                 []Use // of products, what is mixed with water on the spot, in kg
@@ -397,9 +398,12 @@ func (w *works) usesShares(t *task, on []*surfaceWork, share func(surface string
 
 // deliver holds a task back until a product can be used in its room.
 func (w *works) deliver(t *task, product string) {
-	d, ok := w.releases[takeoff.Use{Product: product, Room: t.room.key}]
-	if ok && !d.IsZero() {
-		t.release = max(t.release, w.clock.DayStart(d))
+	d := w.releases[takeoff.Use{Product: product, Room: t.room.key}]
+	if d.IsZero() {
+		return
+	}
+	if at := w.clock.DayStart(d); at > t.release {
+		t.release, t.why = at, ""
 	}
 }
 
