@@ -54,6 +54,9 @@ func (m *maker) delays(t *task) []delay {
 	if s := m.toolHeld(t, at); s != "" && at < t.start {
 		return append(out, delay{t, t.start - at, t.start, "busy", s, false})
 	}
+	if s := m.keptBack(t, at); s != "" {
+		return append(out, delay{t, t.start - at, t.start, "kept back", s, false})
+	}
 	return append(out, delay{t, t.start - at, t.start, "busy", "other work of " + called + m.awayOn(t.crew, free), false})
 }
 

@@ -109,10 +109,16 @@ func TestReadyRoomWaitsUntilItIsReady(t *testing.T) {
 	m := &maker{in: in, jobs: in.Jobs, clock: NewClock(in.Today, in.Firm.Zone)}
 	hours := m.clock.CrewHours(in.Firm, *crew, 0, 60*1440)
 	common := Common(hours, m.clock.SiteHours(site, 0, 60*1440))
-	m.works = &works{clock: m.clock, called: called(&in.Firm, m.jobs), crews: map[string]*team{crew.Key: {Crew: *crew}}, common: map[[2]string][]Interval{{crew.Key, key}: common}}
+	m.works = &works{firm: &in.Firm, clock: m.clock, called: called(&in.Firm, m.jobs), crews: map[string]*team{crew.Key: {Crew: *crew}}, common: map[[2]string][]Interval{{crew.Key, key}: common}}
 	ready := day("2026-03-24")
 	room := &roomWork{site: key, ready: m.clock.DayStart(ready), room: &rooms.Room{Ready: ready}}
 	work := &task{title: "prepare the ground", crew: crew.Key, minutes: 60, room: room, release: room.ready, start: m.clock.OnDay(ready.AddDays(2), 13*60)}
+	m.choice = &choice{net: &network{works: m.works, tasks: []*task{work}}}
+	for _, h := range common { // at work elsewhere on the site until then
+		for at := h.Start; at < min(h.End, work.start); at += 30 {
+			m.choice.net.tasks = append(m.choice.net.tasks, &task{crew: crew.Key, gang: gang{setters: crew.Setters}, minutes: 30, start: at, room: &roomWork{site: key}})
+		}
+	}
 	var got []string
 	for _, d := range m.delays(work) {
 		got = append(got, d.words(m.clock))

@@ -81,6 +81,9 @@ func (m *maker) becauseOf(t *task, depth int) string {
 		if s := m.toolHeld(t, start); s != "" {
 			return s
 		}
+		if s := m.keptBack(t, start); s != "" {
+			return s
+		}
 		return "other work of " + m.works.called.crew(t.crew) + " comes before"
 	case on != nil && on.fixed == nil && depth < 20 && free == on.start+on.minutes:
 		if root := m.becauseOf(on, depth+1); root != "" {

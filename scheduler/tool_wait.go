@@ -7,16 +7,17 @@ import (
 	"sort"
 )
 
-// inUse are a plan's tasks by crew and by shared tool, each in order of start.
-type inUse struct{ crews, tools map[string][]*task }
+// inUse are a plan's tasks by crew, by shared tool and by room, each in order of start.
+type inUse struct{ crews, tools, rooms map[string][]*task }
 
 // used sorts the tasks once.
 func (m *maker) used() *inUse {
 	if m.busy != nil {
 		return m.busy
 	}
-	u := &inUse{map[string][]*task{}, map[string][]*task{}}
+	u := &inUse{map[string][]*task{}, map[string][]*task{}, map[string][]*task{}}
 	for _, t := range m.byStart() {
+		u.rooms[t.room.key] = append(u.rooms[t.room.key], t)
 		if t.crew != "" {
 			u.crews[t.crew] = append(u.crews[t.crew], t)
 		}
