@@ -73,15 +73,33 @@ const (
 	leastGain   = 10 // of end and costs together, for which a run is divided anew
 )
 
-// costOfStop is what a stop costs beside, by its harm: a corner and a movement joint
-// are where one is wanted.
-func costOfStop(harm int) int {
-	return [...]int{harmCorner: 0, harmJoint: 4, harmCourse: 24, harmWithin: 40}[harm]
+// aim is what a run is divided for: what stops cost beside, by their harm, and whether the
+// time in which nobody works counts until its end. A corner and a movement joint are where
+// a stop is wanted.
+type aim struct {
+	stops   [harmWithin + 1]int
+	working bool
 }
 
+var (
+	// toEndSoon finds the days of a first plan.
+	toEndSoon = aim{stops: [...]int{harmCorner: 0, harmJoint: 4, harmCourse: 24, harmWithin: 40}}
+	// toStopKindly lets an area end at a corner or a movement joint up to 40 min before it
+	// is due to stop, rather than at a course.
+	toStopKindly = aim{stops: [...]int{harmCorner: 0, harmJoint: 2, harmCourse: 44, harmWithin: 70}, working: true}
+)
+
 // costOf is what an area of so many minutes costs that ends at a stop of some harm.
-func (r *areaRun) costOf(minutes, harm int) int {
-	return costOfArea + costOfStop(harm) + max(0, minutes-r.wanted)/costOfOver
+func (r *areaRun) costOf(minutes, harm int, to *aim) int {
+	return costOfArea + to.stops[harm] + max(0, minutes-r.wanted)/costOfOver
+}
+
+// by is what an end at a minute costs.
+func (a *aim) by(finish int, hours runHours) int {
+	if a.working {
+		return Working(hours.quiet, 0, finish)
+	}
+	return finish
 }
 
 // division is where a run's areas end and when they begin.
@@ -111,7 +129,7 @@ const stopLabels = 4
 // fill divides the run so that it ends soonest where its areas begin no earlier than
 // ready says of their surfaces and lie in hours: areas then fill what shifts leave.
 // Later is accepted for fewer areas and better stops, by their costs.
-func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
+func (r *areaRun) fill(hours runHours, ready map[string]int, to *aim) (division, bool) {
 	blocks := r.inParts()
 	n := len(blocks)
 	at := make([][]stopLabel, n+1)
@@ -134,7 +152,7 @@ func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
 			if minutes < leastFilled && (from > 0 || end < n) {
 				continue
 			}
-			cost := r.costOf(minutes, harmOf(blocks, end))
+			cost := r.costOf(minutes, harmOf(blocks, end), to)
 			for i, l := range at[from] {
 				if s, ok := earliest(hours.of(loud), max(l.finish, begin), minutes); ok {
 					at[end] = withLabel(at[end], stopLabel{s + minutes, l.cost + cost, s, from, i})
@@ -142,7 +160,7 @@ func (r *areaRun) fill(hours runHours, ready map[string]int) (division, bool) {
 			}
 		}
 	}
-	return traced(at)
+	return traced(at, func(l *stopLabel) int { return to.by(l.finish, hours) + l.cost })
 }
 
 // withLabel adds a way to a row unless another is as soon at no more cost.
@@ -156,12 +174,12 @@ func withLabel(list []stopLabel, l stopLabel) []stopLabel {
 	return list[:min(len(list), stopLabels)]
 }
 
-// traced is the division that leads to the best way to the end.
-func traced(at [][]stopLabel) (d division, ok bool) {
-	end, best := len(at)-1, -1
-	for i, l := range at[end] {
-		if best < 0 || l.finish+l.cost < at[end][best].finish+at[end][best].cost {
-			best = i
+// traced is the division that leads to the best way to the end, that of least cost.
+func traced(at [][]stopLabel, cost func(*stopLabel) int) (d division, ok bool) {
+	end, best, least := len(at)-1, -1, 0
+	for i := range at[end] {
+		if v := cost(&at[end][i]); best < 0 || v < least {
+			best, least = i, v
 		}
 	}
 	if best < 0 {

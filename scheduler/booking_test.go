@@ -27,7 +27,7 @@ func TestBookingKnowsWhoIsFree(t *testing.T) {
 		}
 		book.sort()
 		task := &task{crew: "alder", gang: gang{setters: 1 + r.IntN(crew.Setters), helpers: r.IntN(crew.Helpers + 1)}, room: &roomWork{site: sites[r.IntN(2)]}}
-		open := book.free(task, nil, Interval{0, 40})
+		open := book.free(task, nil, Interval{0, 40}, 0)
 		for m := range 40 {
 			setters, helpers := task.gang.setters, task.gang.helpers
 			for _, s := range list {

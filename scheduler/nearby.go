@@ -13,6 +13,7 @@ type nearby struct {
 	until int
 	more  map[string]bool // by piece: it begins an area for which there is more
 	only  *roomWork       // nil: in all rooms
+	over  int             // minutes by which a run may end later, before work that begins then
 }
 
 func (n nearby) has(r *setRun) bool {

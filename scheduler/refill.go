@@ -39,10 +39,13 @@ func (m *maker) refill(ctx context.Context) error {
 	if m.in.Prior == nil {
 		near := nearby{until: m.works.horizon}
 		any, err := m.divideAnew(ctx, rounds, near)
-		if err != nil || any || len(m.rooms) < 2 {
-			return err
+		if err == nil && !any && len(m.rooms) > 1 {
+			err = m.roomByRoom(ctx, near)
 		}
-		return m.roomByRoom(ctx, near)
+		if err == nil {
+			err = m.kinderStops(ctx, near)
+		}
+		return err
 	}
 	near := m.nearby()
 	if _, err := m.divideAnew(ctx, 1, near); err != nil {
@@ -73,8 +76,12 @@ func (m *maker) roomByRoom(ctx context.Context, near nearby) error {
 // divideAnew divides the areas of the runs that are looked at anew so many times, for as
 // long as that makes the plan better, and reports whether it did.
 func (m *maker) divideAnew(ctx context.Context, rounds int, near nearby) (any bool, err error) {
+	to := &toEndSoon
+	if m.in.Prior != nil {
+		to = &toStopKindly // by which its areas end where they do
+	}
 	for range rounds {
-		next, err := m.choice.refilled(ctx, near)
+		next, err := m.choice.refilled(ctx, near, to)
 		if err != nil || next == nil {
 			return any, err
 		}
@@ -116,7 +123,7 @@ func (r *setRun) start() int { return r.tasks[0].start }
 func (r *setRun) finish() int { t := r.tasks[len(r.tasks)-1]; return t.start + t.minutes }
 
 // cost is that of the run's stops as they are.
-func (r *setRun) cost() int {
+func (r *setRun) cost(to *aim) int {
 	sum, row, items := 0, 0, 0 // rows that are begun, and what is left of their pieces
 	for _, t := range r.tasks {
 		for items -= len(t.area.items); items < 0 && row < len(r.blocks); row++ {
@@ -126,7 +133,7 @@ func (r *setRun) cost() int {
 		if items <= 0 {
 			harm = harmOf(r.blocks, row)
 		}
-		sum += r.costOf(t.minutes, harm)
+		sum += r.costOf(t.minutes, harm, to)
 	}
 	return sum
 }
@@ -152,12 +159,17 @@ func (c *choice) runs() []*setRun {
 
 // refilled is the plan with areas that fill what its shifts have left, of runs that are
 // looked at; nil where none is better.
-func (c *choice) refilled(ctx context.Context, near nearby) (*choice, error) {
+func (c *choice) refilled(ctx context.Context, near nearby, to *aim) (*choice, error) {
 	runs := c.runs()
-	found := c.divisions(runs, near)
+	found := c.divisions(runs, near, to)
 	if len(found) == 0 {
 		return nil, nil
 	}
+	return c.divided(ctx, runs, found, func(next *choice) bool { return next.betterThan(c) })
+}
+
+// divided is the plan with runs divided as found, nil where that is none or is no better.
+func (c *choice) divided(ctx context.Context, runs []*setRun, found map[*setRun]division, better func(*choice) bool) (*choice, error) {
 	were, manned := map[int]map[string]int{}, map[int]manning{}
 	for r := range found {
 		if k := r.room; were[k] == nil {
@@ -172,7 +184,7 @@ func (c *choice) refilled(ctx context.Context, near nearby) (*choice, error) {
 	for r, d := range found {
 		r.part(c.rooms[r.room].parts, d)
 	}
-	next, err := c.redivided(ctx, were, runs, found)
+	next, err := c.redivided(ctx, were, runs, found, better)
 	if err != nil || next != nil {
 		return next, err
 	}
@@ -197,7 +209,7 @@ func (r *areaRun) part(parts map[string]int, d division) {
 }
 
 // divisions are those of runs that would end sooner.
-func (c *choice) divisions(runs []*setRun, near nearby) map[*setRun]division {
+func (c *choice) divisions(runs []*setRun, near nearby, to *aim) map[*setRun]division {
 	out := map[*setRun]division{}
 	book := c.booked()
 	for _, r := range runs {
@@ -209,9 +221,10 @@ func (c *choice) divisions(runs []*setRun, near nearby) map[*setRun]division {
 			continue
 		}
 		t := r.tasks[0]
-		free := book.free(t, r.areaRun, Interval{first, r.finish()})
-		d, ok := r.fill(c.hours(t, free), ready)
-		if !ok || d.finish+d.cost+leastGain > r.finish()+r.cost() {
+		free := book.free(t, r.areaRun, Interval{first, r.finish()}, near.over)
+		hours := c.hours(t, free)
+		d, ok := r.fill(hours, ready, to)
+		if !ok || to.by(d.finish, hours)+d.cost+leastGain > to.by(r.finish(), hours)+r.cost(to) {
 			continue
 		}
 		out[r] = d
@@ -300,7 +313,7 @@ func (b booking) move(crew string, r *setRun, d division) {
 
 // free is when the gang of a run has its people: those of the crew who are not at
 // work elsewhere, or on the way from there.
-func (b booking) free(t *task, run *areaRun, within Interval) []Interval {
+func (b booking) free(t *task, run *areaRun, within Interval, over int) []Interval {
 	type turn struct{ at, setters, helpers int } // so many more are at work from then on
 	var turns []turn
 	crew := b.w.crews[t.crew]
@@ -308,14 +321,14 @@ func (b booking) free(t *task, run *areaRun, within Interval) []Interval {
 		if c.elsewhere { // the crew is at one site at a time
 			c.people.setters = crew.Setters
 		}
-		if from, to := max(c.Start, within.Start), min(c.End, within.End); from < to {
+		if from, to := max(c.Start, within.Start), min(c.End, within.End+over); from < to {
 			turns = append(turns, turn{from, c.people.setters, c.people.helpers}, turn{to, -c.people.setters, -c.people.helpers})
 		}
 	}
 	slices.SortFunc(turns, func(x, y turn) int { return cmp.Compare(x.at, y.at) })
 	setters, helpers, from := t.gang.setters, t.gang.helpers, within.Start
 	var out []Interval
-	for _, x := range append(turns, turn{at: within.End}) {
+	for _, x := range append(turns, turn{at: within.End + over}) {
 		if x.at > from && setters <= crew.Setters && helpers <= crew.Helpers {
 			out = append(out, Interval{from, x.at})
 		}
@@ -326,7 +339,7 @@ func (b booking) free(t *task, run *areaRun, within Interval) []Interval {
 
 // redivided dates the plan with the rooms named divided anew, nil where that is no
 // better.
-func (c *choice) redivided(ctx context.Context, rooms map[int]map[string]int, runs []*setRun, found map[*setRun]division) (*choice, error) {
+func (c *choice) redivided(ctx context.Context, rooms map[int]map[string]int, runs []*setRun, found map[*setRun]division, better func(*choice) bool) (*choice, error) {
 	next := &choice{chooser: c.besides(rooms), crew: c.crew}
 	if !next.sameBy(c, rooms) {
 		return nil, nil
@@ -342,7 +355,7 @@ func (c *choice) redivided(ctx context.Context, rooms map[int]map[string]int, ru
 	if err := next.settle(ctx); err != nil {
 		return nil, ctx.Err()
 	}
-	if !next.betterThan(c) {
+	if !better(next) {
 		return nil, nil
 	}
 	return next, nil

@@ -29,12 +29,12 @@ func TestFillAgainstBruteForce(t *testing.T) {
 		ready := map[string]int{"j/r/w": r.IntN(60)}
 		best, any := 0, false
 		for stops := range 1 << (len(run.inParts()) - 1) {
-			if v, ok := endOf(run, stops, hours, ready); ok && (!any || v < best) {
+			if v, ok := endOf(run, stops, hours, ready, aimOf(n)); ok && (!any || v < best) {
 				best, any = v, true
 			}
 		}
-		d, ok := run.fill(hours, ready)
-		if ok != any || ok && d.finish+d.cost != best {
+		d, ok := run.fill(hours, ready, aimOf(n))
+		if ok != any || ok && aimOf(n).by(d.finish, hours)+d.cost != best {
 			t.Fatalf("%d rows: ends at %d with costs of %d (%v), brute force finds %d (%v)", len(blocks), d.finish, d.cost, ok, best, any)
 		}
 		for i, stop := range d.stops {
@@ -55,6 +55,9 @@ func TestFillAgainstBruteForce(t *testing.T) {
 	}
 }
 
+// aimOf is what is aimed at by turns.
+func aimOf(n int) *aim { return []*aim{&toEndSoon, &toStopKindly}[n%2] }
+
 // minutesFor are those of an area of rows, or parts of them, of a run.
 func minutesFor(run *areaRun, from, to int) int {
 	p := patching{spread: &run.spread, at: run.spread.setUp}
@@ -68,7 +71,7 @@ func minutesFor(run *areaRun, from, to int) int {
 }
 
 // endOf is the end of a run that stops where the bits of a number say, with the costs.
-func endOf(run *areaRun, stops int, hours runHours, ready map[string]int) (int, bool) {
+func endOf(run *areaRun, stops int, hours runHours, ready map[string]int, to *aim) (int, bool) {
 	at, cost, from := 0, 0, 0
 	blocks := run.inParts()
 	n := len(blocks)
@@ -86,9 +89,9 @@ func endOf(run *areaRun, stops int, hours runHours, ready map[string]int) (int, 
 		if !ok || float64(minutes) > run.most.of(loud) || minutes < leastFilled && !(from == 0 && end == n) {
 			return 0, false
 		}
-		at, cost, from = start+minutes, cost+run.costOf(minutes, harmOf(blocks, end)), end
+		at, cost, from = start+minutes, cost+run.costOf(minutes, harmOf(blocks, end), to), end
 	}
-	return at + cost, true
+	return to.by(at, hours) + cost, true
 }
 
 // What pieces added one by one take is what their patches take, whatever bounds these.
