@@ -361,6 +361,9 @@ func (q *quarrel) easeResources(sub *network, p *rcpsp.Problem) {
 		if k := i / 2; k < len(crews) && q.drops(ask{kind: "people", key: crews[k].Key}) {
 			r.Capacity, r.Moves = siteCapacity, false
 		}
+		if k, ok := sub.narrowed[i]; ok && q.drops(ask{kind: "people", key: k}) {
+			r.Capacity = siteCapacity
+		}
 		if k := i - len(p.Resources) + len(tools); k >= 0 && q.drops(ask{kind: "tool", key: tools[k].Key}) {
 			r.Capacity = siteCapacity
 		}

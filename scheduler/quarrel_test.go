@@ -114,7 +114,7 @@ func drawnNetwork(r *rand.Rand) *network {
 		w.siteHours["j/b"] = spans()
 	}
 	for k := range 2 {
-		room := &roomWork{key: fmt.Sprintf("j/r%d", k), site: []string{"j/a", "j/b"}[k], room: &rooms.Room{}, due: -1}
+		room := &roomWork{key: fmt.Sprintf("j/r%d", k), site: []string{"j/a", "j/b"}[k], room: &rooms.Room{}, due: -1, people: 1 + r.IntN(3)}
 		n.rooms = append(n.rooms, room)
 		crew := f.Crews[r.IntN(2)]
 		for i := range 1 + r.IntN(3) {
@@ -135,6 +135,8 @@ func drawnTask(r *rand.Rand, n *network, room *roomWork, crew Crew, i int) *task
 		if r.IntN(2) == 0 {
 			t.until, t.minutes = 1+r.IntN(8), 0
 		}
+	case 5:
+		t.kind = kindCut
 	case 4:
 		at := r.IntN(5)
 		t.windows = []*window{{open: []Interval{{at, at + 3}, {at + 5, n.works.horizon}}, why: func(int) string { return "too cold" }}}
@@ -255,8 +257,10 @@ func (b *allStarts) fits(i int) bool {
 		return true
 	}
 	crew := b.n.works.crews[t.crew]
+	cut := slices.ContainsFunc(b.n.tasks, func(u *task) bool { return u.kind == kindCut && u.room == t.room && b.works(u) })
+	narrow := cut && t.room.people < crew.Setters+crew.Helpers
 	for m := b.start[t]; m < b.start[t]+t.minutes; m++ {
-		setters, helpers, saws, free := 0, 0, 0, true
+		setters, helpers, inRoom, saws, free := 0, 0, 0, 0, true
 		for _, u := range b.n.tasks[:i+1] {
 			if s := b.start[u]; !b.works(u) || m < s || m >= s+u.minutes {
 				continue
@@ -265,6 +269,9 @@ func (b *allStarts) fits(i int) bool {
 			if u.crew == t.crew {
 				setters, helpers = setters+u.gang.setters, helpers+u.gang.helpers
 			}
+			if u.room == t.room {
+				inRoom += u.gang.setters + u.gang.helpers
+			}
 			if len(u.tools) > 0 {
 				saws++
 			}
@@ -272,7 +279,7 @@ func (b *allStarts) fits(i int) bool {
 		if free {
 			continue // what is done is done
 		}
-		if b.of("people", t.crew) && (setters > crew.Setters || helpers > crew.Helpers) || b.of("tool", "saw") && saws > 1 {
+		if b.of("people", t.crew) && (setters > crew.Setters || helpers > crew.Helpers || narrow && inRoom > t.room.people) || b.of("tool", "saw") && saws > 1 {
 			return false
 		}
 	}

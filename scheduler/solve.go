@@ -19,15 +19,17 @@ type network struct {
 	index  map[*task]int
 	like   func(*task) int // start in a like plan, -1 where it has none; nil: there is none
 
-	until       int  // absences up to then are known to matter
-	unexplained bool // whoever asks for a schedule has others to try
+	until       int            // absences up to then are known to matter
+	unexplained bool           // whoever asks for a schedule has others to try
+	narrowed    map[int]string // crews by resource of the problem, see narrow
 }
 
 // problem writes a network down for the solver: each crew is one resource of
 // as many units as it has setters, and one of its helpers; a site with hours of
-// its own is one that is away outside them. Rooms need none: their activities
-// follow one another. People who are away before a minute take up their crew;
-// of those later, nothing is known to matter yet.
+// its own is one that is away outside them. Rooms need none, for their activities
+// follow one another, but those in which there is cutting beside them and no place
+// for all. People who are away before a minute take up their crew; of those later,
+// nothing is known to matter yet.
 func (n *network) problem(until int) rcpsp.Problem {
 	p := rcpsp.Problem{Objective: rcpsp.LatenessFirst, Horizon: n.works.horizon}
 	crew := map[string]int{}
@@ -48,7 +50,8 @@ func (n *network) problem(until int) rcpsp.Problem {
 			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: siteCapacity, Forbidden: toIntervals(Outside(open, 0, n.works.horizon))})
 		}
 	}
-	window, tool, narrow := n.windows(&p), n.tools(&p), n.narrow(&p)
+	window := n.windows(&p)
+	narrow, tool := n.narrow(&p), n.tools(&p)
 	siteNo := map[string]int{}
 	for i, k := range sites {
 		siteNo[k] = i
@@ -68,7 +71,7 @@ func (n *network) problem(until int) rcpsp.Problem {
 		if t.crew != "" {
 			a.Demand = n.demand(t, crew, site, window, tool)
 			if k, ok := narrow[t.room]; ok {
-				a.Demand = append(a.Demand, make([]int, k+1-len(a.Demand))...)
+				a.Demand = append(a.Demand, make([]int, max(0, k+1-len(a.Demand)))...)
 				a.Demand[k] = t.gang.setters + t.gang.helpers
 			}
 		}
@@ -146,12 +149,13 @@ func (n *network) tools(p *rcpsp.Problem) map[string]int {
 // in which one of them cuts beside the rest: as many units as people fit.
 func (n *network) narrow(p *rcpsp.Problem) map[*roomWork]int {
 	no := map[*roomWork]int{}
+	n.narrowed = map[int]string{}
 	for _, t := range n.tasks {
 		if _, ok := no[t.room]; ok || t.kind != kindCut {
 			continue
 		}
 		if c := n.works.crews[t.crew]; c != nil && t.room.people < c.Setters+c.Helpers {
-			no[t.room] = len(p.Resources)
+			no[t.room], n.narrowed[len(p.Resources)] = len(p.Resources), t.crew
 			p.Resources = append(p.Resources, rcpsp.Resource{Capacity: t.room.people})
 		}
 	}
