@@ -45,6 +45,7 @@ type want struct {
 	supplier     string
 	place        string
 	needBy       rooms.Date // first use
+	own          rooms.Date // when it would come by itself
 	rooms        []string
 	groups       []string
 	wait         int     // days from delivery to use
@@ -61,7 +62,7 @@ func Amount(packages int, price Money) Money {
 // Orders returns the orders placed, as they are, and after them what has to be
 // ordered beyond them: per supplier and place in as few deliveries as the dates of
 // first use, shelf life, the place's storage and the days that goods may come
-// early allow. Today is the day on which orders still go out. FirstUse comes from
+// early allow, and earlier still where holding them costs less than the freight. Today is the day on which orders still go out. FirstUse comes from
 // the schedule; what it lacks is ordered for the earliest day it can be there.
 //
 // An order is placed at the latest on OrderBy: first use less the days to
@@ -87,6 +88,7 @@ func (t *Taken) Orders(cat Catalogue, today rooms.Date, firstUse map[Use]rooms.D
 		var made []delivery
 		for _, p := range sortedKeys(byPlace) {
 			list := deliveries(t.receivingAt(s, p), today, byPlace[p], store, earlyDays(cat))
+			list = fewer(s, list, store, holdingOf(cat))
 			for k := range list {
 				store.lay(list[k].wants, list[k].delivery)
 			}
@@ -144,7 +146,8 @@ func deliveries(r receiving, today rooms.Date, wants []want, store *store, early
 	order := make([]*want, len(wants))
 	for i := range wants {
 		order[i] = &wants[i]
-		dated[order[i]] = r.dates(today, wants[i])
+		d := r.dates(today, wants[i])
+		dated[order[i]], wants[i].own = d, d.delivery
 	}
 	slices.SortStableFunc(order, func(a, b *want) int {
 		x, y := dated[a], dated[b]
@@ -190,10 +193,7 @@ func earlierDate(a, b rooms.Date) rooms.Date {
 // a delivery before it: it keeps until its first use, and does not lie about for
 // longer than goods may.
 func (d *delivery) takes(w *want, own rooms.Date, early int) bool {
-	if w.shelfDays > 0 && d.delivery.AddDays(w.shelfDays).Before(w.needBy) {
-		return false
-	}
-	return !d.delivery.Before(own.AddDays(-early))
+	return w.keeps(d.delivery) && !d.delivery.Before(own.AddDays(-early))
 }
 
 // order writes a delivery as an order.
@@ -233,7 +233,7 @@ func (t *Taken) order(d *delivery, s *Supplier, cat Catalogue) Order {
 	}
 	o.Rooms = uniqueSorted(o.Rooms)
 	o.addFreight(s)
-	o.sayMerged(d, s)
+	o.sayMerged(d, s, cat)
 	if r := t.receivingAt(s, d.place); !r.works(d.delivery) {
 		o.note("nobody is there on a day on which they deliver: agree who takes the goods in")
 	}
@@ -256,13 +256,16 @@ func (o *Order) lineFor(w *want) *OrderLine {
 }
 
 // sayMerged says what merging saved.
-func (o *Order) sayMerged(d *delivery, s *Supplier) {
+func (o *Order) sayMerged(d *delivery, s *Supplier, cat Catalogue) {
 	if len(d.own) < 2 {
 		return
 	}
 	o.WhyMerged = fmt.Sprintf("one delivery instead of %d", len(d.own))
 	if o.Saved = d.freightSaved(s); o.Saved > 0 {
 		o.WhyMerged += fmt.Sprintf(", which saves %s of freight", moneyWords(o.Saved, o.Currency))
+	}
+	if n := d.mostEarly(); n > earlyDays(cat) {
+		o.WhyMerged += fmt.Sprintf("; some of it comes %d days early, as that costs less", n)
 	}
 }
 

@@ -119,7 +119,7 @@ func linesOf(orders []Order, product string) (list []lineAt) {
 func (t *Taken) additions(cat Catalogue, today rooms.Date, placed []Order, o *Order) (list []Change) {
 	i := slices.IndexFunc(placed, func(p Order) bool {
 		return p.Supplier == o.Supplier && p.Place == o.Place && today.Before(p.Delivery) && !o.Delivery.Before(p.Delivery) &&
-			!p.Delivery.Before(o.Delivery.AddDays(-earlyDays(cat)))
+			holdingOf(cat).allows(o, daysFrom(p.Delivery, o.Delivery))
 	})
 	if i < 0 {
 		return nil

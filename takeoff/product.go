@@ -250,8 +250,12 @@ type Catalogue struct {
 	// the exact figure; empty takes the defaults.
 	FlatShare map[string]float64
 	// EarlyDays is how long before its own delivery date goods may come so as to
-	// share a delivery; 0 takes DefaultEarlyDays, negative none.
+	// share a delivery; 0 takes DefaultEarlyDays, negative none. They may come up to four
+	// times as early where holding them costs less than the freight that this saves.
 	EarlyDays int
+	// HoldShare is what it costs to hold goods for a week, as a share of their price; 0
+	// takes DefaultHoldShare.
+	HoldShare float64
 	// Movement names the standard by which soft joints are placed where a surface
 	// says nothing itself: one of MovementStandards; empty takes the first.
 	Movement string

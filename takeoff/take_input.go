@@ -69,6 +69,9 @@ func (t *taker) checkRank(e *inputErrors) {
 // checkSuppliers returns the suppliers' keys.
 func checkSuppliers(e *inputErrors, c Catalogue) map[string]bool {
 	known := map[string]bool{}
+	if !(c.HoldShare >= 0 && c.HoldShare <= 1) {
+		e.add("catalogue hold share: %v, expected 0 (for the default) or a share of the price a week up to 1 such as 0.02", c.HoldShare)
+	}
 	if !(c.ServiceLevel >= 0 && c.ServiceLevel < 1) {
 		e.add("catalogue service level: %v, expected 0 (for the default) or a share under 1 such as 0.98", c.ServiceLevel)
 	}
