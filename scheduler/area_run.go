@@ -58,10 +58,21 @@ func (r *areaRun) stopped(parts map[string]int) []*areaPlan {
 		a.loud = slices.ContainsFunc(rows, func(k block) bool { return k.loud })
 		out = append(out, a)
 	}
-	if longestOver(out, r.most) != nil {
+	if longestOver(out, r.most) != nil || r.tooShort(out, blocks, list) {
 		return nil
 	}
 	return out
+}
+
+// tooShort reports whether an area beside a stop within a course takes too little to
+// stop there: it was planned for fewer.
+func (r *areaRun) tooShort(areas []*areaPlan, blocks []block, ends []segment) bool {
+	for i, g := range ends {
+		if harmOf(blocks, g.to) == harmWithin && min(areas[i].minutes, areas[i+1].minutes) < leastKept {
+			return true
+		}
+	}
+	return false
 }
 
 // What ending an area costs when a run is divided by what is left of shifts, in
@@ -70,6 +81,7 @@ const (
 	costOfArea  = 5  // leaving, coming back, finding the line again
 	costOfOver  = 10 // minutes over what is wanted of an area that cost one
 	leastFilled = 40 // of an area, unless it is all of the run
+	leastKept   = 30 // of one beside a stop within a course, when it is planned again for others
 	leastGain   = 10 // of end and costs together, for which a run is divided anew
 )
 

@@ -109,6 +109,9 @@ func (m *maker) activity(t *task) Activity {
 	if t.crew != "" {
 		a.Because = m.because(t)
 		a.Work = []Interval{{a.Start, a.Finish}}
+		if m.works.crews[t.crew].roll != nil {
+			a.There = &There{t.by.setters, t.by.helpers, t.by.who.setters, t.by.who.helpers}
+		}
 	}
 	for _, l := range t.after {
 		least := l.wait(l.task.start + l.task.minutes)

@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 
@@ -25,6 +26,9 @@ func (c *choice) byDay(ctx context.Context, warm map[string]int, before *daily) 
 	budget, rounds := max(4, c.w.budget(len(c.net.tasks))/dayShare), dayRounds
 	if c.w.quick {
 		rounds = quickDayRounds
+	}
+	if c.routine && c.comesAndGoes(c.crew) {
+		return c.takenUp(ctx, budget, warm, before)
 	}
 	if err := c.date(ctx, budget, warm); err != nil {
 		return err
@@ -65,6 +69,28 @@ func (d *daily) sameManned(o *daily) bool {
 // anyShort reports whether somebody of a crew that has work to come is away.
 func (c *choice) anyShort() bool {
 	return slices.ContainsFunc(c.crew, func(k int) bool { return c.w.short(c.w.teams[k].Key) })
+}
+
+// errNotAsBefore is why a plan in force is not taken up as it is.
+var errNotAsBefore = errors.New("not as before")
+
+// takenUp divides the work as the plan in force does. People who come and go every day by
+// hours of their own are known to it: where what comes of it is no worse, nothing else is
+// tried.
+func (c *choice) takenUp(ctx context.Context, budget int64, warm map[string]int, before *daily) error {
+	try := choice{chooser: c.chooser, crew: c.crew}
+	if !try.manBy(before) || try.date(ctx, budget, warm) != nil || before.score.Less(try.score()) {
+		return errNotAsBefore
+	}
+	*c = try
+	c.net.like = c.daily().start
+	return nil
+}
+
+// comesAndGoes reports whether a crew with work to come has people with hours of their
+// own.
+func (c *chooser) comesAndGoes(crew []int) bool {
+	return slices.ContainsFunc(crew, func(k int) bool { return c.w.crews[c.w.teams[k].Key].roll != nil })
 }
 
 // short reports whether a crew is not always as strong.

@@ -97,7 +97,7 @@ func (c *chooser) begun(room int) string {
 // never works, on which a crew is off by itself, and how many of them it would work.
 func (w *works) offDays(key string) (from, to rooms.Date, days int) {
 	crew := w.crews[key]
-	if crew == nil || len(crew.Off)+len(crew.Away) == 0 {
+	if crew == nil || len(crew.Off) == 0 && !crew.mayMiss() {
 		return from, to, 0
 	}
 	hours, closed, open, off := week(crew.Hours), dateSet(w.firm.Days.Off), dateSet(w.firm.Days.On), dateSet(crew.Off)

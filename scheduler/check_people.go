@@ -82,7 +82,8 @@ func (c *checker) dayOf(minute int) rooms.Date {
 // absent: at the start of an activity, and where somebody goes while it lasts, its
 // crew has the people for all that it does then.
 func (c *checker) absent(k Crew, a *Activity) {
-	if len(k.Away) == 0 {
+	ends := ownEnds(k, c.dayOf(a.Start))
+	if len(k.Away)+len(ends) == 0 {
 		return
 	}
 	d := c.dayOf(a.Start)
@@ -96,6 +97,52 @@ func (c *checker) absent(k Crew, a *Activity) {
 			c.manned(k, a, at, d)
 		}
 	}
+	for _, m := range ends {
+		if at := clock.OnDay(d, m); a.Start < at && at < a.Finish {
+			c.manned(k, a, at, d)
+		}
+	}
+}
+
+// ownEnds are the minutes of a day at which somebody of a crew may go by hours of his
+// own, and its beginning where there are such people.
+func ownEnds(k Crew, d rooms.Date) (out []int) {
+	for _, p := range k.People {
+		if len(p.Hours)+len(p.Off)+len(p.Special) > 0 {
+			out = append(out, 0)
+		}
+		for _, h := range p.Hours {
+			if h.Weekday == int(d.Weekday()) {
+				out = append(out, h.End)
+			}
+		}
+		for _, h := range p.Special {
+			if h.On == d {
+				out = append(out, h.End)
+			}
+		}
+	}
+	return out
+}
+
+// comes reports whether a person's own hours have him there at a minute of a day: those
+// of the date, or else of the weekday; all where he has none, and on his extra days.
+func comes(p Person, d rooms.Date, minute int) bool {
+	if slices.Contains(p.Off, d) {
+		return false
+	}
+	dated, there := false, false
+	for _, h := range p.Special {
+		if h.On == d && h.Start < h.End {
+			dated, there = true, there || h.Start <= minute && minute < h.End
+		}
+	}
+	if dated || len(p.Hours) == 0 || slices.Contains(p.On, d) {
+		return there || !dated
+	}
+	return slices.ContainsFunc(p.Hours, func(h rooms.DayHours) bool {
+		return h.Weekday == int(d.Weekday()) && h.Start <= minute && minute < h.End
+	})
 }
 
 // manned: at a minute the crew of an activity has the people for all it does.
@@ -137,7 +184,7 @@ func (c *checker) byName(k Crew, helper bool, n int, d rooms.Date, minute int) i
 			continue
 		}
 		named = true
-		if !slices.ContainsFunc(k.Away, func(x Absence) bool {
+		if comes(p, d, minute) && !slices.ContainsFunc(k.Away, func(x Absence) bool {
 			return strings.EqualFold(x.Who, p.Name) && !d.Before(x.From) && !x.To.Before(d) && (x.End == 0 || x.Start <= minute && minute < x.End)
 		}) {
 			there++

@@ -31,6 +31,9 @@ type chooser struct {
 	dated bool                // a schedule has gone into the tasks
 	prior map[string]string   // crew by room in the plan before
 	gone  map[string]bool     // by crew, see away
+	// A plan in force says who does what of the work of crews whose people come and go by
+	// hours of their own: the fewer of these are not asked besides.
+	routine bool
 }
 
 func newChooser(w *works, rooms []*roomWork) *chooser {
@@ -39,8 +42,12 @@ func newChooser(w *works, rooms []*roomWork) *chooser {
 		crew, pace := w.teams[i].Crew, w.paceWords(w.teams[i].Key)
 		crew.Key, crew.Name, crew.Email, crew.Hours, crew.Off, crew.On = "", "", "", nil, nil, nil
 		crew.Special, crew.Away = nil, nil
+		own := ""
+		if w.teams[i].roll != nil { // its shifts are those of who is there
+			own = w.teams[i].Key
+		}
 		crew.People = nil
-		c.alike = append(c.alike, fmt.Sprintf("%+v%s%q", crew, pace, w.teams[i].words()))
+		c.alike = append(c.alike, fmt.Sprintf("%+v%s%q", crew, pace, w.teams[i].words())+own)
 	}
 	return c
 }
@@ -74,7 +81,7 @@ func (c *chooser) build() {
 		want := c.wanted(room)
 		for crew := range c.w.teams {
 			k := c.key(room, crew)
-			if _, ok := c.shown[k]; ok || want != "" && want != c.w.teams[crew].Key {
+			if _, ok := c.shown[k]; ok || c.routine && c.fewer(crew) || want != "" && want != c.w.teams[crew].Key {
 				continue
 			}
 			s := &shape{crew: crew}
@@ -92,7 +99,7 @@ func (s *shape) fill(w *works, r *roomWork) { s.from(w.builderOf(r, &w.teams[s.c
 
 // fillBy is the same of work that fewer of the crew do in part.
 func (s *shape) fillBy(w *works, r *roomWork, by manning) {
-	b := w.builderOf(r, w.crews[w.teams[s.crew].Key])
+	b := w.builderOf(r, w.whole(w.teams[s.crew].Key))
 	b.manned = by
 	s.from(b)
 }
@@ -215,13 +222,19 @@ func (c *chooser) either(room int, one, other string) (out []int) {
 	return out
 }
 
+// fewer reports whether a team is what is left of a crew whose people come and go every
+// day by hours of their own.
+func (c *chooser) fewer(team int) bool {
+	return team >= len(c.w.firm.Crews) && c.w.crews[c.w.teams[team].Key].roll != nil
+}
+
 // able are the crews that can do a room, of all or of the one wanted.
 func (c *chooser) able(room int, want string) ([]int, error) {
 	var out []int
 	var reasons []string // each crew's own
 	var first error
 	for k, crew := range c.w.teams {
-		if want != "" && crew.Key != want {
+		if want != "" && crew.Key != want || c.routine && c.fewer(k) {
 			continue
 		}
 		if err := c.shape(room, k).err; err != nil {
@@ -292,12 +305,15 @@ func (c *chooser) network(crew []int) *network {
 // choose tries a few assignments where crews are open and solves the best one
 // with the whole budget.
 func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string, before *daily) (*choice, error) {
-	c.prior = prior
+	c.prior, c.routine = prior, before != nil && before.score != nil
 	c.build()
 	allowed := make([][]int, len(c.rooms))
 	open, movable := 0, 0
 	for r := range c.rooms {
 		a, err := c.allowed(r)
+		if err != nil && c.routine {
+			return c.choose(ctx, warm, prior, before.open())
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -325,6 +341,9 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		}
 	}
 	got, err := c.settled(ctx, best.crew, warm, before)
+	if err != nil && c.routine && c.comesAndGoes(best.crew) && ctx.Err() == nil {
+		return c.choose(ctx, warm, prior, before.open())
+	}
 	if n := c.changed(best.crew); n > 0 { // as good as it seemed, or all stay
 		stay, not := c.settled(ctx, tries[0], warm, before)
 		if not == nil && (err != nil || !worth(got.score(), stay.score(), n)) {

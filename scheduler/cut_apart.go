@@ -30,7 +30,7 @@ func (b *builder) addCuts(a *areaPlan, s Step) []*task {
 		return nil
 	}
 	title := "cut tile: " + b.namesOn(a.surfaces)
-	most := max(15, b.shiftOfWork(true, title).longest)
+	most := max(15, b.shiftOfWork(true, title, oneSetter).longest)
 	parts := cutParts(list, float64(most))
 	var out []*task
 	for i, part := range parts {

@@ -1,6 +1,10 @@
 package scheduler
 
-import "slices"
+import (
+	"slices"
+
+	"potlife/scheduler/rcpsp"
+)
 
 // daily is a plan of which it is known who does what of the rooms' work on its days,
 // and when: where the next one starts from.
@@ -8,6 +12,14 @@ type daily struct {
 	manned  map[string]manning // by room, of crews that are short of people for a time
 	starts  map[string]int     // by task
 	byPiece map[string]int     // of setting
+	score   *rcpsp.Score       // of the plan in force, nil where others are to be tried in any case
+}
+
+// open is the same where others are to be tried besides.
+func (d *daily) open() *daily {
+	o := *d
+	o.score = nil
+	return &o
 }
 
 func newDaily() *daily {
@@ -100,7 +112,11 @@ func (m *maker) priorDaily() *daily {
 		if _, known := people[a.Room]; !known || crew == nil || !w.short(a.Crew) || len(a.ID) <= len(a.Room)+1 {
 			continue
 		}
-		by[a.ID] = w.handsOf(crew, a, people[a.Room])
+		if a.There != nil && crew.roll != nil {
+			by[a.ID] = hands{a.There.Setters, a.There.Helpers, who{a.There.OfSetters, a.There.OfHelpers}}
+		} else {
+			by[a.ID] = w.handsOf(crew, a, people[a.Room])
+		}
 		d.room(a.Room).noteWork(partOf(a.ID[len(a.Room)+1:]), a.Surfaces, by[a.ID])
 	}
 	for i := range p.Areas {
@@ -139,12 +155,12 @@ func (w *works) handsOf(crew *team, a *Activity, people int) hands {
 	if has(there) {
 		return there
 	}
-	list := crew.strengths(w.clock.Day(w.begin), w.clock.Day(w.horizon))
+	list := w.strengths(crew)
 	if i := slices.IndexFunc(list, has); i >= 0 {
 		return list[i]
 	}
 	if there.setters == 0 {
-		return crew.hands()
+		return w.whole(a.Crew).hands()
 	}
 	return there
 }

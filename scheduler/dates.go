@@ -4,7 +4,11 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
+	"math"
 	"slices"
+
+	"potlife/scheduler/rcpsp"
 )
 
 // schedule builds the network, chooses crews and dates. A first plan is dated
@@ -107,15 +111,46 @@ func (m *maker) before() *daily {
 	case len(m.works.teams) == len(m.in.Firm.Crews): // nobody is away
 		return nil
 	case m.choice != nil:
-		return m.choice.daily()
+		d := m.choice.daily()
+		d.score = &rcpsp.Score{Lateness: m.choice.result.Lateness, Makespan: m.choice.result.Makespan, Moves: math.MaxInt}
+		return d
 	case m.in.Prior != nil:
 		d := m.priorDaily()
 		for _, r := range m.rooms {
 			r.manned = d.manned[r.key]
 		}
+		d.score = m.priorScore()
 		return d
 	}
 	return nil
+}
+
+// priorScore is what the plan in force is worth, but for its changes of room; nil where
+// its crews or its rooms are not those of now.
+func (m *maker) priorScore() *rcpsp.Score {
+	p, s := m.in.Prior, rcpsp.Score{Moves: math.MaxInt}
+	if fmt.Sprint(p.Firm.Crews) != fmt.Sprint(m.in.Firm.Crews) {
+		return nil
+	}
+	finish := map[string]int{}
+	for _, d := range p.RoomDates {
+		finish[d.Room] = d.Finish
+	}
+	for _, r := range m.rooms {
+		v, known := finish[r.key]
+		switch {
+		case !known:
+			return nil
+		case r.first:
+			s.Lateness += firstWeight * v
+		case r.due >= 0:
+			s.Lateness += max(0, v-r.due)
+		}
+	}
+	for i := range p.Activities {
+		s.Makespan = max(s.Makespan, p.Activities[i].Finish)
+	}
+	return &s
 }
 
 // mayTryAgain reports whether there is another way where no schedule is found.

@@ -73,8 +73,9 @@ func (c *Crew) peopleOf(names []string) []Person {
 // thereAt are the people of a crew who are there at a minute of a day, as far as it is
 // known who is away.
 func (c *Crew) thereAt(d rooms.Date, minute int) []Person {
+	away := c.awayOn(d)
 	return c.pick(func(p *Person) bool {
-		return !slices.ContainsFunc(c.Away, func(a Absence) bool { return a.on(d, minute) && strings.EqualFold(a.Who, p.Name) })
+		return !slices.ContainsFunc(away, func(a Absence) bool { return a.on(d, minute) && strings.EqualFold(a.Who, p.Name) })
 	})
 }
 

@@ -34,7 +34,8 @@ type fieldWork struct {
 // fields adds the tasks of work that is done in fields. What is carried over of it
 // stays, and the rest of the surfaces is divided anew.
 func (b *builder) fields(s Step, w fieldWork) (out []*task) {
-	shift := b.shiftOfWork(s.Loud || b.loudKind(w.kind), w.title)
+	shiftOf := func(g gang) shift { return b.shiftOfWork(s.Loud || b.loudKind(w.kind), w.title, g) }
+	shiftOf(b.gang) // refuses loud work where nothing of it is left to divide as well
 	kept := b.keptFields(w.slot)
 	for _, f := range kept {
 		t := &task{room: b.r, step: b.at}
@@ -43,7 +44,7 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 	}
 	pace := b.pace(w.kind, b.classOn(w.kind, b.surfacesOf(w.blocks)))
 	list := b.fieldsBy(s, w, doneShares(kept), func(g gang) float64 {
-		return max(1, float64(shift.part(180))*g.speed/(pace*b.crewPace(w.kind, g))-w.each)
+		return max(1, float64(shiftOf(g).part(180))*g.speed/(pace*b.crewPace(w.kind, g))-w.each)
 	})
 	used := map[string]bool{}
 	for _, f := range kept {
@@ -60,7 +61,7 @@ func (b *builder) fields(s Step, w fieldWork) (out []*task) {
 		used[t.id] = true
 		t.crew, t.gang = b.crew.Key, g
 		t.by, t.work, t.anyGang = f.by, w.slot, s.Setters == 0 && s.Helpers == 0
-		t.minutes = min(t.minutes, shift.longest)
+		t.minutes = min(t.minutes, shiftOf(g).longest)
 		t.washing = ceilMinutes(w.each / g.speed)
 		t.skill, t.tool, t.loud = s.Skill, s.Tool, s.Loud
 		t.shares = f.parts()

@@ -34,8 +34,13 @@ func (c *team) hands() hands { return hands{c.Setters, c.Helpers, c.who} }
 
 // handsAt are those of a crew who are there at a minute of a day.
 func (c *team) handsAt(d rooms.Date, minute int) hands {
-	s, h := c.strength(d, minute)
-	return hands{s, h, c.whoAt(d, minute)}
+	return c.handsOf(c.awayOn(d), d, minute)
+}
+
+// handsOf are those who are left of a crew at a minute of a day with such absences.
+func (c *team) handsOf(away []Absence, d rooms.Date, minute int) hands {
+	s, h := c.without(away, d, minute)
+	return hands{s, h, c.whoOf(away, d, minute)}
 }
 
 // reduced is the crew with no more of its people.
@@ -115,8 +120,15 @@ func (b *builder) alike(by hands) bool {
 	return gangOf(b.crew.reduced(by).Crew, b.r.people, b.rates) == b.gang && (by.helpers == 0) == (b.crew.Helpers == 0)
 }
 
-// strengths are how many of a crew are there at some time of a span, all of them
-// first.
+// strengths are how many of a crew are there at some time of a span: all of them first,
+// or the most that ever are where people have hours of their own.
+func (w *works) strengths(c *team) []hands {
+	if c.roll != nil {
+		return w.strong[c.Key]
+	}
+	return c.strengths(w.clock.Day(w.begin), w.clock.Day(w.horizon))
+}
+
 func (c *team) strengths(from, to rooms.Date) []hands {
 	out := []hands{c.hands()}
 	for _, a := range c.Away {
@@ -134,7 +146,7 @@ func (c *team) strengths(from, to rooms.Date) []hands {
 // there are the people of a crew who are there all the time from one minute to
 // another.
 func (c Clock) there(crew *team, start, finish int) hands {
-	if len(crew.Away) == 0 {
+	if !crew.mayMiss() {
 		return crew.hands()
 	}
 	h := c.handsAt(crew, start)
@@ -145,6 +157,9 @@ func (c Clock) there(crew *team, start, finish int) hands {
 }
 
 func (c Clock) handsAt(crew *team, minute int) hands {
+	if crew.roll != nil {
+		return crew.roll[crew.roll.find(minute)].hands
+	}
 	at := c.At(minute)
 	return crew.handsAt(rooms.DateOf(at), at.Hour()*60+at.Minute())
 }
@@ -153,6 +168,9 @@ func (c Clock) handsAt(crew *team, minute int) hands {
 // day at the latest.
 func (c Clock) nextTurn(crew *team, minute int) int {
 	d := c.Day(minute)
+	if i := crew.roll.find(minute) + 1; i < len(crew.roll) {
+		return crew.roll[i].at
+	}
 	for _, m := range crew.turns(d) {
 		if at := c.OnDay(d, m); at > minute {
 			return at

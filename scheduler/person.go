@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"potlife/rooms"
 )
 
 // Person is one of a crew whom the firm names.
@@ -12,6 +14,15 @@ type Person struct {
 	Helper bool // else a setter
 	// Pace is how many times as long as at the firm's rates the person takes; 0 is 1.
 	Pace float64 `json:",omitempty"`
+	// Hours are weekly hours of the person's own; none means that he or she comes whenever
+	// the crew works. The person is there where both the crew's hours and these say so:
+	// what lies outside the crew's hours adds nothing to them.
+	Hours []rooms.DayHours `json:",omitempty"`
+	// Off are days without the person, beside absences; on those of On the person is there
+	// whenever the crew is, whatever Hours say.
+	Off, On []rooms.Date `json:",omitempty"`
+	// Special are hours of single dates instead of the weekday's: longer or shorter ones.
+	Special []DatedHours `json:",omitempty"`
 }
 
 func (p *Person) pace() float64 {
@@ -103,6 +114,7 @@ func (c *Crew) resize(helper bool, more int) {
 	}
 	*n += more
 	named := c.pick(func(p *Person) bool { return p.Helper == helper })
+	slices.SortStableFunc(named, compareOwnHours) // of fewer, those are taken to be left who are always there
 	if len(named) == 0 {
 		return
 	}

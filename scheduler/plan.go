@@ -142,6 +142,13 @@ type Plan struct {
 	Costs   []RoomCost
 }
 
+// There is how many setters and helpers of a crew are there for an activity, and which
+// where that makes a difference: by their place, the slowest first.
+type There struct {
+	Setters, Helpers     int
+	OfSetters, OfHelpers uint64 `json:",omitempty"`
+}
+
 // Activity is one uninterrupted piece of work, a hold or a flood test.
 type Activity struct {
 	ID, Job, Site, Room string
@@ -149,7 +156,10 @@ type Activity struct {
 	Kind, Title         string
 	Crew                string // "" for holds
 	Setters, Helpers    int
-	Start, Finish       int
+	// There are those of its crew for whose number and paces it is planned, where the
+	// crew's people come and go by hours of their own.
+	There         *There `json:",omitempty"`
+	Start, Finish int
 	// Ended is the minute at which carried work was reported done, 0 where nobody
 	// said: what waits for it waits from then on.
 	Ended    int `json:",omitempty"`

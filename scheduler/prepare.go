@@ -43,18 +43,31 @@ func (m *maker) prepare() error {
 			}
 		}
 	}
-	w.teams = teamsOf(crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
+	w.call(crews)
+	w.teams = w.teamsOf(crews)
 	for _, c := range w.teams[len(f.Crews):] {
 		i := slices.IndexFunc(f.Crews, func(k Crew) bool { return k.Key == c.Key })
 		w.daily = append(w.daily, w.daily[i])
 	}
-	w.spells = spellsOf(crews, m.clock.Day(w.begin), m.clock.Day(w.horizon))
+	w.spells = w.spellsOf(crews)
 	w.noise = m.quiet(w)
 	for _, a := range m.kept.activities {
 		w.used[a.ID] = true
 	}
 	m.works = w
 	return m.readyRooms()
+}
+
+// call writes out who is there, of crews whose people have hours of their own.
+func (w *works) call(crews []team) {
+	w.strong, w.shifts = map[string][]hands{}, map[mannedKey]shift{}
+	for i := range crews {
+		if c := &crews[i]; c.ownHours() {
+			list := w.clock.called(c, w.horizon)
+			w.strong[c.Key] = list.strengths(from(w.hours[c.Key], w.clock.DayStart(w.clock.Day(w.begin))))
+			c.roll = list
+		}
+	}
 }
 
 func factorsOf(learned []LearnedRate) map[rateKey]float64 {

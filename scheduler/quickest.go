@@ -1,14 +1,13 @@
 package scheduler
 
-import "potlife/rooms"
-
 // spellsOf are those who are there at some time of a span, of crews whose people take
 // differently long and are not always there. Only these may be quicker, for a time,
 // than all of them or the fewest are: while the slow one is away.
-func spellsOf(crews []team, from, to rooms.Date) map[string][]hands {
+func (w *works) spellsOf(crews []team) map[string][]hands {
 	out := map[string][]hands{}
-	for _, c := range crews {
-		if list := c.strengths(from, to); c.who != (who{}) && len(list) > 1 {
+	for i := range crews {
+		c := &crews[i]
+		if list := w.strengths(c); c.who != (who{}) && len(list) > 1 {
 			out[c.Key] = list
 		}
 	}

@@ -327,7 +327,7 @@ func (b *builder) parts(s Step, slot, kind, title string, on []*surfaceWork, min
 	b.with(b.handsFor(s, slot))
 	g := b.gangFor(s)
 	minutes /= g.speed
-	shift := b.shiftOfWork(s.Loud || b.loudKind(kind), title)
+	shift := b.shiftOfWork(s.Loud || b.loudKind(kind), title, g)
 	n := max(1, ceilMinutes(minutes*b.pace(kind, b.classOn(kind, on))*b.crewPace(kind, g)/float64(shift.part(180))))
 	var out []*task
 	for i := range n {

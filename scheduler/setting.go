@@ -242,7 +242,7 @@ func (b *builder) areasBy(blocks []block, g gang) ([]*areaPlan, error) {
 	for i := range blocks {
 		blocks[i].loud = b.loudItems(blocks[i].items)
 	}
-	quiet, loud := b.shiftFor(false), b.shiftFor(true)
+	quiet, loud := b.shiftFor(false, g), b.shiftFor(true, g)
 	part := func(s shift) float64 { return float64(s.part(b.limits.AreaMinutes)) }
 	run := newAreaRun(blocks, sp, atMost(b.firm.Limits.AreaMinutes, quiet, loud), b.limits.AreaMinutes)
 	var areas []*areaPlan

@@ -53,9 +53,9 @@ func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
 	for i, d := range p.RoomDates {
 		roomNo[d.Room] = i
 	}
-	people, tools := s.fillPools()
-	cuts, chance := s.breakable(pieces)
 	hours := s.newHours()
+	people, tools := s.fillPools(hours.end)
+	cuts, chance := s.breakable(pieces)
 	s.nodes, s.order = make([]simNode, 0, len(p.Activities)), make([]int, 0, len(p.Activities))
 	for i := range p.Activities {
 		a := &p.Activities[i]

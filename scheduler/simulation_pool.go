@@ -11,7 +11,7 @@ import (
 // setters, its helpers, or the copies of a shared tool.
 type simPool struct {
 	hands []simHand
-	away  []simAway
+	away  []simTurn
 	walks bool // goes from site to site by itself: people
 }
 
@@ -22,8 +22,8 @@ type simHand struct {
 	from int
 }
 
-// simAway is one of a pool missing over a span of minutes.
-type simAway struct{ from, to int }
+// simTurn is how many of a pool are missing from a minute on, until the next.
+type simTurn struct{ at, missing int }
 
 // simNeed is how many of a pool an activity takes.
 type simNeed struct{ pool, count int }
@@ -41,22 +41,30 @@ func (p *simPool) rest() {
 	}
 }
 
-// there is how many of a pool are not away at a minute.
-func (p *simPool) there(at int) int {
-	n := len(p.hands)
-	for _, a := range p.away {
-		if a.from <= at && at < a.to {
-			n--
+// missing is how many of a pool are away at a minute, and when the first of them comes
+// back.
+func (p *simPool) missing(at int) (n, back int) {
+	i, found := slices.BinarySearchFunc(p.away, at, func(t simTurn, at int) int { return t.at - at })
+	if !found {
+		i--
+	}
+	if i < 0 || p.away[i].missing == 0 {
+		return 0, math.MaxInt
+	}
+	for n, i = p.away[i].missing, i+1; i < len(p.away); i++ {
+		if p.away[i].missing < n {
+			return n, p.away[i].at
 		}
 	}
-	return n
+	return n, math.MaxInt
 }
 
 // wait is the minute, not before at, from which a pool may have so many free
 // again, and the activity that has to end for it, -1 where somebody has to come
 // back. It is at itself where they are free.
 func (p *simPool) wait(count, at int) (next, holder int) {
-	free, next, holder := p.there(at), math.MaxInt, -1
+	away, back := p.missing(at)
+	free, next, holder := len(p.hands)-away, math.MaxInt, -1
 	for _, h := range p.hands {
 		if h.at > at {
 			free--
@@ -68,10 +76,8 @@ func (p *simPool) wait(count, at int) (next, holder int) {
 	if free >= count {
 		return at, -1
 	}
-	for _, a := range p.away {
-		if a.from <= at && at < a.to && a.to < next {
-			next, holder = a.to, -1
-		}
+	if back < next {
+		next, holder = back, -1
 	}
 	if next == math.MaxInt {
 		return at, -1
@@ -81,20 +87,12 @@ func (p *simPool) wait(count, at int) (next, holder int) {
 
 // fillPools makes the pools: for each crew that of its setters and behind it that
 // of its helpers, then one for each shared tool.
-func (s *simulation) fillPools() (people, tools map[string]int) {
+func (s *simulation) fillPools(end int) (people, tools map[string]int) {
 	people, tools = map[string]int{}, map[string]int{}
 	for _, c := range s.plan.Firm.Crews {
 		people[c.Key] = len(s.pools)
 		set, help := newPool(max(1, c.Setters), true), newPool(c.Helpers, true)
-		for _, a := range c.Away {
-			for _, span := range s.clock.spansAway(a) {
-				if a.Helper {
-					help.away = append(help.away, span)
-				} else {
-					set.away = append(set.away, span)
-				}
-			}
-		}
+		set.away, help.away = s.clock.turnsAway(&c, end)
 		s.pools = append(s.pools, set, help)
 	}
 	for _, t := range s.plan.Firm.Tools {
@@ -104,17 +102,25 @@ func (s *simulation) fillPools() (people, tools map[string]int) {
 	return people, tools
 }
 
-// spansAway are the times of an absence: one over all its days, or the hours of
-// each.
-func (c Clock) spansAway(a Absence) []simAway {
-	if !a.hourly() {
-		return []simAway{{c.DayStart(a.From), c.DayStart(a.To.AddDays(1))}}
+// turnsAway are the minutes up to an end at which setters of a crew come or go, and those
+// at which its helpers do.
+func (c Clock) turnsAway(crew *Crew, end int) (setters, helpers []simTurn) {
+	if !crew.mayMiss() {
+		return nil, nil
 	}
-	var out []simAway
-	for d := a.From; !a.To.Before(d); d = d.AddDays(1) {
-		out = append(out, simAway{c.OnDay(d, a.Start), c.OnDay(d, a.End)})
+	c.eachTurn(crew, end, func(at int, away []Absence, d rooms.Date, minute int) {
+		s, h := crew.without(away, d, minute)
+		setters, helpers = missing(setters, at, crew.Setters-s), missing(helpers, at, crew.Helpers-h)
+	})
+	return setters, helpers
+}
+
+// missing adds how many are missing from a minute on, behind all others.
+func missing(list []simTurn, at, count int) []simTurn {
+	if n := len(list); n > 0 && list[n-1].missing == count {
+		return list
 	}
-	return out
+	return append(list, simTurn{at, count})
 }
 
 // needsOf is what an activity takes of its crew's pools, the first of which is
@@ -199,6 +205,7 @@ type simHours struct {
 	clock       Clock
 	end         int
 	crews       map[string][]Interval
+	rolls       map[string]roll       // of crews whose people have hours of their own
 	sites, loud map[string][]Interval // of sites that keep hours
 	known       map[simHoursKey][]Interval
 }
@@ -206,13 +213,17 @@ type simHours struct {
 type simHoursKey struct {
 	crew, site string
 	loud       bool
+	gang       gang // where it matters who is there
 }
 
 func (s *simulation) newHours() *simHours {
 	p := s.plan
-	h := &simHours{clock: s.clock, end: p.Horizon + p.Finish + 60*1440, crews: map[string][]Interval{}, sites: map[string][]Interval{},
+	h := &simHours{clock: s.clock, end: p.Horizon + p.Finish + 60*1440, crews: map[string][]Interval{}, rolls: map[string]roll{}, sites: map[string][]Interval{},
 		loud: map[string][]Interval{}, known: map[simHoursKey][]Interval{}}
 	for _, c := range p.Firm.Crews {
+		if c.ownHours() {
+			h.rolls[c.Key] = h.clock.called(&team{Crew: c}, h.end)
+		}
 		h.crews[c.Key] = normal(slices.Concat(p.Hours[c.Key], h.clock.CrewHours(p.Firm, c, p.Horizon, h.end)))
 	}
 	for _, j := range p.Jobs {
@@ -231,7 +242,11 @@ func (s *simulation) newHours() *simHours {
 
 // of are the hours of an activity.
 func (h *simHours) of(a *Activity) []Interval {
-	k := simHoursKey{a.Crew, a.Site, a.Noisy}
+	k := simHoursKey{crew: a.Crew, site: a.Site, loud: a.Noisy}
+	roll := h.rolls[a.Crew]
+	if roll != nil {
+		k.gang = gang{setters: a.Setters, helpers: a.Helpers}
+	}
 	if _, limited := h.loud[a.Site]; !limited {
 		k.loud = false
 	}
@@ -245,6 +260,9 @@ func (h *simHours) of(a *Activity) []Interval {
 	}
 	if k.loud {
 		out = Common(out, h.loud[a.Site])
+	}
+	if roll != nil { // whoever begins it is there to its end
+		out = roll.manned(out, k.gang)
 	}
 	h.known[k] = out
 	return out

@@ -156,8 +156,38 @@ func (b *builder) loudItems(items []*item) bool {
 	})
 }
 
-// shiftFor is the usual interval for work that is loud or not.
-func (b *builder) shiftFor(loud bool) shift {
+// mannedKey is what the hours of a gang depend on.
+type mannedKey struct {
+	crew, site       string
+	loud             bool
+	setters, helpers int
+}
+
+// shiftFor is the usual interval of a gang for work that is loud or not: where people
+// have hours of their own, that in which its people are there.
+func (b *builder) shiftFor(loud bool, g gang) shift {
+	roll := b.crews[b.crew.Key].roll
+	if roll == nil {
+		return b.shiftOfAll(loud)
+	}
+	k := mannedKey{b.crew.Key, b.r.site, loud, g.setters, g.helpers}
+	b.guard.Lock()
+	defer b.guard.Unlock()
+	s, known := b.shifts[k]
+	if !known {
+		hours := b.works.common[[2]string{k.crew, k.site}]
+		if noise := b.noise[k.site]; loud && len(noise.open) > 0 {
+			hours = Common(hours, noise.open)
+		}
+		if s = shiftOf(roll.manned(from(hours, b.opens(k.crew)), g)); s.longest < 15 {
+			s = b.shiftOfAll(loud) // they never are: the plan says so
+		}
+		b.shifts[k] = s
+	}
+	return s
+}
+
+func (b *builder) shiftOfAll(loud bool) shift {
 	if noise := b.noise[b.r.site]; loud && len(noise.open) > 0 {
 		return shiftOf(from(Common(b.works.common[[2]string{b.crew.Key, b.r.site}], noise.open), b.opens(b.crew.Key)))
 	}
@@ -166,8 +196,8 @@ func (b *builder) shiftFor(loud bool) shift {
 
 // shiftOfWork is that of work with a title; loud work for which its site leaves the
 // crew no time is refused.
-func (b *builder) shiftOfWork(loud bool, title string) shift {
-	s := b.shiftFor(loud)
+func (b *builder) shiftOfWork(loud bool, title string, g gang) shift {
+	s := b.shiftFor(loud, g)
 	if s.longest < 15 {
 		site := b.called.site(b.r.site)
 		b.fail(&unable{fmt.Sprintf("%s: %q is loud, and %s allows loud work in none of the hours of %s: widen the site's hours for it, or have another crew do it",

@@ -38,6 +38,12 @@ func (n *network) problem(until int) rcpsp.Problem {
 		away := toIntervals(Outside(n.works.hours[c.Key], 0, n.works.horizon))
 		p.Resources = append(p.Resources, rcpsp.Resource{Capacity: max(1, c.Setters), Forbidden: away, Moves: true},
 			rcpsp.Resource{Capacity: c.Helpers, Forbidden: away})
+		if roll := n.works.crews[c.Key].roll; roll != nil {
+			most := most(n.works.strong[c.Key])
+			of := p.Resources[crew[c.Key]:]
+			of[0].Capacity, of[1].Capacity = max(1, most.setters), most.helpers
+			of[0].Lent, of[1].Lent = roll.loans(most, n.works.hours[c.Key], n.works.shut(c.Key), n.works.horizon)
+		}
 	}
 	site, sites := map[string]int{}, []string{}
 	for _, r := range n.rooms {

@@ -36,8 +36,13 @@ type DatedHours struct {
 // strength is how many setters and helpers of a crew are there at a minute of a
 // day.
 func (c Crew) strength(d rooms.Date, minute int) (setters, helpers int) {
+	return c.without(c.awayOn(d), d, minute)
+}
+
+// without is how many are left of a crew at a minute of a day with such absences.
+func (c *Crew) without(away []Absence, d rooms.Date, minute int) (setters, helpers int) {
 	setters, helpers = c.Setters, c.Helpers
-	for _, a := range c.Away {
+	for _, a := range away {
 		switch {
 		case !a.on(d, minute):
 		case a.Helper:
@@ -51,11 +56,16 @@ func (c Crew) strength(d rooms.Date, minute int) (setters, helpers int) {
 
 // turns are the minutes of a day at which somebody of a crew comes or goes, with
 // its beginning.
-func (c Crew) turns(d rooms.Date) []int {
+func (c Crew) turns(d rooms.Date) []int { return turnsOf(c.awayOn(d), d) }
+
+func turnsOf(away []Absence, d rooms.Date) []int {
 	out := []int{0}
-	for _, a := range c.Away {
+	for _, a := range away {
 		if a.hourly() && a.on(d, a.Start) {
-			out = append(out, a.Start, a.End)
+			out = append(out, a.Start)
+			if a.End < 24*60 {
+				out = append(out, a.End)
+			}
 		}
 	}
 	slices.Sort(out)
@@ -65,11 +75,12 @@ func (c Crew) turns(d rooms.Date) []int {
 // staffed are the parts of a day's hours in which a setter of the crew is there:
 // without one nothing is set.
 func (c Crew) staffed(d rooms.Date, hours []rooms.DayHours) []rooms.DayHours {
-	if len(c.Away) == 0 || c.Setters == 0 {
+	if !c.mayMiss() || c.Setters == 0 {
 		return hours
 	}
 	var out []rooms.DayHours
-	turns := c.turns(d)
+	away := c.awayOn(d)
+	turns := turnsOf(away, d)
 	for _, h := range hours {
 		for i, from := range turns {
 			to := 24 * 60
@@ -77,7 +88,7 @@ func (c Crew) staffed(d rooms.Date, hours []rooms.DayHours) []rooms.DayHours {
 				to = turns[i+1]
 			}
 			part := rooms.DayHours{Weekday: h.Weekday, Start: max(h.Start, from), End: min(h.End, to)}
-			if s, _ := c.strength(d, from); s > 0 && part.Start < part.End {
+			if s, _ := c.without(away, d, from); s > 0 && part.Start < part.End {
 				out = append(out, part)
 			}
 		}
@@ -87,16 +98,10 @@ func (c Crew) staffed(d rooms.Date, hours []rooms.DayHours) []rooms.DayHours {
 
 // weakened is the crew as strong as on its weakest day with a setter in a span,
 // and false where nobody is away then.
-func (c team) weakened(from, to rooms.Date) (team, bool) {
-	weak := c
-	for _, a := range c.Away {
-		for d := later(a.From, from); !to.Before(d) && !a.To.Before(d); d = d.AddDays(1) {
-			for _, at := range c.turns(d) {
-				if h := c.handsAt(d, at); h.setters > 0 {
-					weak = weak.reduced(weak.hands().least(h))
-				}
-			}
-		}
+func (w *works) weakened(c *team) (team, bool) {
+	weak := *c
+	for _, h := range w.strengths(c) {
+		weak = weak.reduced(weak.hands().least(h))
 	}
 	return weak, weak.Setters < c.Setters || weak.Helpers < c.Helpers
 }
@@ -120,11 +125,12 @@ func datedHours(in []DatedHours, d rooms.Date) []rooms.DayHours {
 }
 
 // away is work that nobody does: people of a crew who are absent, over its
-// working intervals that begin before a minute.
+// working intervals that begin before a minute. Those who come and go every day by hours
+// of their own are lent instead.
 func (n *network) away(crew map[string]int, until int) []rcpsp.Activity {
 	var out []rcpsp.Activity
 	for _, c := range n.works.firm.Crews {
-		if len(c.Away) == 0 {
+		if len(c.Away) == 0 || n.works.crews[c.Key].roll != nil {
 			continue
 		}
 		for _, h := range n.works.hours[c.Key] {
@@ -172,6 +178,9 @@ func (c Clock) turned(crew Crew, h Interval) []Interval {
 // begins at a minute or later and before another.
 func (n *network) missingAfter(from, to int) bool {
 	for _, c := range n.works.firm.Crews {
+		if n.works.crews[c.Key].roll != nil {
+			continue
+		}
 		for _, a := range c.Away {
 			start, end := n.works.clock.DayStart(a.From), n.works.clock.DayStart(a.To.AddDays(1))
 			if start < to && end > max(from, n.works.shut(c.Key)) {
@@ -185,14 +194,29 @@ func (n *network) missingAfter(from, to int) bool {
 // teamsOf are the crews, and behind them each crew that is short of somebody for
 // a time once more, as strong as it is then: a room may be planned for the
 // fewer, so that it does not wait until all are back.
-func teamsOf(crews []team, from, to rooms.Date) []team {
+//
+// A crew whose people have hours of their own may never be all there: the first of its
+// two is then as strong as it ever is.
+func (w *works) teamsOf(crews []team) []team {
 	out := slices.Clone(crews)
-	for _, c := range crews {
-		if weak, ok := c.weakened(from, to); ok {
+	for i := range crews {
+		c := &crews[i]
+		if c.roll != nil {
+			if list := w.strengths(c); len(list) > 0 {
+				out[i] = c.reduced(strongest(list))
+			}
+		}
+		if weak, ok := w.weakened(c); ok && weak.hands() != out[i].hands() {
 			out = append(out, weak)
 		}
 	}
 	return out
+}
+
+// whole is a crew as strong as it ever is.
+func (w *works) whole(key string) *team {
+	i := slices.IndexFunc(w.firm.Crews, func(c Crew) bool { return c.Key == key })
+	return &w.teams[i]
 }
 
 // awayWords says who of a crew is away on a day, or "".
@@ -211,6 +235,14 @@ func (c Crew) awayWords(d rooms.Date) string {
 		}
 		if text += fmt.Sprintf("%s until %s", who, a.To.Words()); a.hourly() {
 			text += fmt.Sprintf(", %02d:%02d to %02d:%02d", a.Start/60, a.Start%60, a.End/60, a.End%60)
+		}
+	}
+	for i := range c.People {
+		if own := c.People[i].ownWords(d, c.shifts(d)); own != "" {
+			if text != "" {
+				text += ", "
+			}
+			text += own
 		}
 	}
 	return text

@@ -156,6 +156,8 @@ type works struct {
 	noise     map[string]*window    // by site
 	teams     []team                // the firm's crews, then those short of people
 	factor    map[rateKey]float64   // as recorded
+	strong    map[string][]hands    // by crew with people of own hours: who are there at some time
+	shifts    map[mannedKey]shift   // of gangs of such crews, under guard
 	spells    map[string][]hands    // by crew whose people are told apart and away for a time
 	daily     []int                 // minutes a day, by crew
 	releases  map[takeoff.Use]rooms.Date

@@ -47,6 +47,7 @@ type team struct {
 	Crew
 	people []worker
 	who    who
+	roll   roll // where its people have hours of their own
 }
 
 // told is a crew whose people are told apart.
@@ -69,7 +70,7 @@ func (c Crew) told(factor map[rateKey]float64) team {
 	slices.SortStableFunc(people, func(a, b worker) int {
 		return cmp.Or(compareRoles(a.Person, b.Person), cmp.Compare(b.Person.pace(), a.Person.pace()), cmp.Compare(a.words(), b.words()))
 	})
-	return team{c, people, who{all(len(c.Names(false))), all(len(c.Names(true)))}}
+	return team{c, people, who{all(len(c.Names(false))), all(len(c.Names(true)))}, nil}
 }
 
 // words are alike for teams whose people take as long.
@@ -80,14 +81,14 @@ func (c *team) words() (out []string) {
 	return append(out, fmt.Sprint(c.who))
 }
 
-// whoAt are those of the crew who are there at a minute of a day. Of people who take
-// alike it counts how many are there, not which.
-func (c *team) whoAt(d rooms.Date, minute int) who {
+// whoOf are those of the crew who are there at a minute of a day with such absences. Of
+// people who take alike it counts how many are there, not which.
+func (c *team) whoOf(away []Absence, d rooms.Date, minute int) who {
 	w := c.who
 	if w == (who{}) {
 		return w
 	}
-	for _, a := range c.Away {
+	for _, a := range away {
 		if a.Who == "" || !a.on(d, minute) {
 			continue // of somebody without a name it is not known how quick the others are
 		}

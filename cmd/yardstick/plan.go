@@ -45,6 +45,7 @@ func plan(args []string, out io.Writer) error {
 	n := flags.Int("rooms", 40, "how many bathrooms")
 	seed := flags.Uint64("seed", 1, "seed of their sizes")
 	replans := flags.Int("replans", 1, "how often it is made again")
+	partly := flags.Bool("part-timers", false, "of each crew one setter comes in the mornings only, and the helper on three days of the week")
 	memory := flags.Int64("memory", 900, "MB that the collector is asked to keep to")
 	if err := flags.Parse(args); err != nil {
 		return fmt.Errorf("%w: %v", errUsage, err)
@@ -63,6 +64,9 @@ func plan(args []string, out io.Writer) error {
 	in, err := bathrooms(*n, *seed)
 	if err != nil {
 		return err
+	}
+	if *partly {
+		partTimers(&in.Firm)
 	}
 	line := planLine{Rooms: *n}
 	if err := stages(in, &line); err != nil {
@@ -200,6 +204,20 @@ func yardFirm(n int) scheduler.Firm {
 		f.Crews = append(f.Crews, c)
 	}
 	return f
+}
+
+// partTimers gives one setter and the helper of each crew shorter hours of their own.
+func partTimers(f *scheduler.Firm) {
+	for i := range f.Crews {
+		ida, tom := scheduler.Person{Name: "Ida"}, scheduler.Person{Name: "Tom", Helper: true}
+		for day := 1; day <= 5; day++ {
+			ida.Hours = append(ida.Hours, rooms.DayHours{Weekday: day, Start: 7 * 60, End: 12 * 60})
+			if day%2 == 1 {
+				tom.Hours = append(tom.Hours, rooms.DayHours{Weekday: day, Start: 7 * 60, End: 16 * 60})
+			}
+		}
+		f.Crews[i].People = []scheduler.Person{ida, {Name: "Jon"}, tom}
+	}
 }
 
 // peakMB is the most memory the process has held, where the system says.

@@ -45,6 +45,9 @@ func Check(p Problem, start []int) error {
 		if err := checkCapacity(p, r, start); err != nil {
 			return err
 		}
+		if err := checkLent(p, r, start); err != nil {
+			return err
+		}
 		if err := checkMoves(p, r, start); err != nil {
 			return err
 		}
@@ -109,6 +112,29 @@ func checkCapacity(p Problem, r int, start []int) error {
 		}
 		if load > p.Resources[r].Capacity && free {
 			return violated(at, "at %d activities %v need %d of resource %d, it has %d", start[i], at, load, r, p.Resources[r].Capacity)
+		}
+	}
+	return nil
+}
+
+// checkLent holds what is used while some of a resource is lent to what is left of it, wherever that use can rise.
+func checkLent(p Problem, r int, start []int) error {
+	users := usersOf(p, r)
+	for _, l := range p.Resources[r].Lent {
+		for _, i := range users {
+			t := max(start[i], l.Start)
+			if t >= min(start[i]+p.Activities[i].Duration, l.End) {
+				continue
+			}
+			load, free := 0, false
+			for _, j := range users {
+				if start[j] <= t && t < start[j]+p.Activities[j].Duration {
+					load, free = load+p.Activities[j].Demand[r], free || p.Activities[j].Fixed < 0
+				}
+			}
+			if load > p.Resources[r].Capacity-l.Count && free {
+				return violated([]int{i}, "at %d %d of resource %d are used, of %d it has lent %d", t, load, r, p.Resources[r].Capacity, l.Count)
+			}
 		}
 	}
 	return nil

@@ -31,6 +31,11 @@ func newCumulative(c *cp, r int) *cumulative {
 	cu := &cumulative{r: int32(len(c.cumulative)), capacity: int32(c.m.p.Resources[r].Capacity)}
 	total := int32(0)
 	issued := newProfile(Resource{Capacity: int(cu.capacity)})
+	for _, l := range c.m.p.Resources[r].Lent {
+		if l.Start < l.End && int32(l.Start) < -c.bound[2*c.span+1] { // later, nothing that is looked for goes on
+			issued.add(l.Start, l.End, l.Count)
+		}
+	}
 	for i := range c.m.uses {
 		for _, u := range c.m.uses[i] {
 			switch f := c.m.p.Activities[i].Fixed; {

@@ -74,7 +74,7 @@ func compile(p Problem) (*model, *infeasibility) {
 // isGeneral reports whether the problem has anything beyond lags and capacities.
 func (m *model) isGeneral() bool {
 	for _, r := range m.p.Resources {
-		if len(r.Forbidden) > 0 || r.Moves {
+		if len(r.Forbidden)+len(r.Lent) > 0 || r.Moves {
 			return true
 		}
 	}
@@ -111,6 +111,9 @@ func (m *model) horizonOf() int {
 	for _, r := range m.p.Resources {
 		if k := len(r.Forbidden); k > 0 {
 			last = max(last, r.Forbidden[k-1].End)
+		}
+		if k := len(r.Lent); k > 0 {
+			last = max(last, r.Lent[k-1].End)
 		}
 	}
 	for _, row := range m.p.Travel {

@@ -14,12 +14,21 @@ import (
 // Interval is the half open span [Start, End).
 type Interval struct{ Start, End int }
 
+// Loan is a span in which Count of a resource's capacity is not there.
+type Loan struct {
+	Interval
+	Count int
+}
+
 // Resource is a renewable resource: a crew, a tool, the room itself.
 type Resource struct {
 	Capacity int
 	// Forbidden spans are sorted and disjoint. No activity of positive duration that uses the resource may overlap
 	// them: a crew's nights, breaks and holidays. Past the last of them the resource is always available.
 	Forbidden []Interval
+	// Lent spans are sorted and disjoint: times in which some of the capacity is not there, such as people of a crew
+	// who come for a part of its hours. As much of it as that is taken then; no schedule is longer for it.
+	Lent []Loan
 	// Moves marks a crew that is at one place at a time: two of its activities at different sites never overlap and
 	// keep Travel[siteA][siteB] between the end of the first and the start of the second.
 	Moves bool
@@ -177,6 +186,13 @@ func (res Resource) validate(r int) error {
 			return badProblem("resource %d, forbidden interval %d [%d, %d) is out of order or range", r, k, f.Start, f.End)
 		}
 		last = f.End
+	}
+	last = -maxTime
+	for k, l := range res.Lent {
+		if l.Start < last || l.End < l.Start || l.End > maxTime || l.Count < 0 || l.Count > res.Capacity {
+			return badProblem("resource %d, loan %d of %d over [%d, %d) is out of order or range", r, k, l.Count, l.Start, l.End)
+		}
+		last = l.End
 	}
 	return nil
 }

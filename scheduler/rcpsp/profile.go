@@ -33,9 +33,43 @@ func newProfile(r Resource) profile {
 		}
 		steps = append(steps, step{int32(f.End), 0})
 	}
+	steps = lend(steps, r.Lent)
 	p := profile{later: append(steps, step{math.MaxInt32, blocked}), capacity: r.Capacity}
 	p.extend()
 	return p
+}
+
+// lend adds what is lent to the steps of a calendar.
+func lend(calendar []step, lent []Loan) []step {
+	if len(lent) == 0 {
+		return calendar
+	}
+	out := make([]step, 0, len(calendar)+2*len(lent))
+	k, load := 0, int32(0) // of the calendar, up to now
+	put := func(at, load int32) {
+		if n := len(out); n > 0 && out[n-1].at == at {
+			out[n-1].load = load
+		} else if n == 0 || out[n-1].load != load {
+			out = append(out, step{at, load})
+		}
+	}
+	upTo := func(at, lent int32) {
+		for ; k < len(calendar) && calendar[k].at <= at; k++ {
+			load = calendar[k].load
+			put(calendar[k].at, load+lent)
+		}
+	}
+	for _, l := range lent {
+		if l.Start >= l.End || l.Count == 0 {
+			continue
+		}
+		upTo(int32(l.Start), 0)
+		put(int32(l.Start), load+int32(l.Count))
+		upTo(int32(l.End)-1, int32(l.Count))
+		put(int32(l.End), load)
+	}
+	upTo(math.MaxInt32, 0)
+	return out
 }
 
 // copyOf makes p the same as another, in its own memory.
