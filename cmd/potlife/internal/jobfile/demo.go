@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"potlife/rooms"
+	"potlife/scheduler"
 )
 
 //go:embed demo/*.yaml
@@ -42,12 +43,15 @@ func Shift(f *File, days int) {
 	if f.Firm != nil {
 		for i := range f.Firm.Crews {
 			c := &f.Firm.Crews[i]
-			c.Off, c.On = slices.Clone(c.Off), slices.Clone(c.On)
-			for k := range c.Off {
-				move(&c.Off[k])
+			c.Off, c.On, c.Special = shifted(c.Off, c.On, c.Special, days)
+			c.Away, c.People = slices.Clone(c.Away), slices.Clone(c.People)
+			for k := range c.Away {
+				move(&c.Away[k].From)
+				move(&c.Away[k].To)
 			}
-			for k := range c.On {
-				move(&c.On[k])
+			for k := range c.People {
+				p := &c.People[k]
+				p.Off, p.On, p.Special = shifted(p.Off, p.On, p.Special, days)
 			}
 		}
 	}
@@ -69,6 +73,20 @@ func Shift(f *File, days int) {
 			}
 		}
 	}
+}
+
+// shifted are the dates of a crew or of one of its people, that many days later.
+func shifted(off, on []rooms.Date, special []scheduler.DatedHours, days int) ([]rooms.Date, []rooms.Date, []scheduler.DatedHours) {
+	off, on, special = slices.Clone(off), slices.Clone(on), slices.Clone(special)
+	for _, list := range [][]rooms.Date{off, on} {
+		for k := range list {
+			list[k] = list[k].AddDays(days)
+		}
+	}
+	for k := range special {
+		special[k].On = special[k].On.AddDays(days)
+	}
+	return off, on, special
 }
 
 // StartOn returns by how many days, in whole weeks, f must be shifted so that

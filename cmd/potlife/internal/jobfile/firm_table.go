@@ -328,7 +328,7 @@ var crewObject = object[crew]{
 		keep("name", "the crew's name", textForm, func(c *crew) *string { return &c.Name }),
 		keep("setters", "how many set tile", whole(1, 50, "setters"), func(c *crew) *int { return &c.Setters }).needed(),
 		keep("helpers", "how many mix, cut and carry", whole(0, 50, "helpers"), func(c *crew) *int { return &c.Helpers }),
-		keep("people", "their names, of all setters, of all helpers or of both, with their paces: [{name: Ida}, {name: Jon, pace: 1.25}, {name: Tom, helper: yes}]; the plan then goes by who is there, and reports may say who did the work", listOf(of(&personObject)), func(c *crew) *[]person { return &c.People }),
+		keep("people", "their names, of all setters, of all helpers or of both, with their paces: [{name: Ida}, {name: Jon, pace: 1.25}, {name: Tom, helper: yes, hours: {monday-wednesday: 07:00-12:00}}]; the plan then goes by who is there, and reports may say who did the work", listOf(of(&personObject)), func(c *crew) *[]person { return &c.People }),
 		keep("hours", "working hours by weekday, breaks left out: {monday-friday: [07:00-12:00, 12:30-16:00]}", hoursForm, func(c *crew) *[]rooms.DayHours { return &c.Hours }).needed(),
 		keep("off", "absences and holidays", datesForm, func(c *crew) *[]rooms.Date { return &c.Off }),
 		keep("on", "extra working dates", datesForm, func(c *crew) *[]rooms.Date { return &c.On }),
@@ -346,6 +346,7 @@ var crewObject = object[crew]{
 		}
 		checkCrewWorks(r, v, *c)
 		checkPeople(r, v, c)
+		checkOwnHours(r, v, *c)
 		checkAway(r, v, c)
 		checkBoth(r, v, "crew "+c.Key, c.Off, "off", c.On, "on")
 		checkBoth(r, v, "crew "+c.Key, c.Off, "off", datesOf(c.Special), "dates")

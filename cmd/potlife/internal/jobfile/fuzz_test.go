@@ -1,6 +1,7 @@
 package jobfile
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"testing"
@@ -20,6 +21,7 @@ func FuzzParse(f *testing.F) {
 		f.Add(text)
 	}
 	f.Add(Demo("inches"))
+	f.Add(bytes.Replace(Demo(""), []byte("      off: [2026-12-11]"), []byte("      people: [{name: Mara, hours: {monday-thursday: [06:00-09:00, 13:00-20:00]}, off: [2026-12-14], on: [2026-12-18]}, {name: Tom, helper: yes, dates: {2026-12-15: 09:00-10:00}}]\n      off: [2026-12-11]"), 1))
 	f.Add([]byte("a: &a [*a, *a]\nb: {<<: *a}\n? x\n: - y\n--- !!map\n{1: {2: [}}"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		got, problems := Parse("fuzz.yaml", text)

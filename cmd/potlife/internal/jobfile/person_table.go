@@ -16,6 +16,10 @@ var personObject = object[person]{
 		keep("name", "what he or she is called: reports and absences name the person by it", textForm, func(p *person) *string { return &p.Name }).needed(),
 		keep("helper", "a helper; a setter if left out", flagForm, func(p *person) *bool { return &p.Helper }),
 		keep("pace", "how many times as long as at the firm's rates he or she takes (1); what reports say of the person goes on top", amount(0.2, 5, "times"), func(p *person) *float64 { return &p.Pace }),
+		keep("hours", "weekly hours of his or her own, as the crew's; whenever the crew works if left out. He or she is there where both say so: what lies outside the crew's hours adds nothing to them", hoursForm, func(p *person) *[]rooms.DayHours { return &p.Hours }),
+		keep("off", "days off of his or her own, beside those in away", datesForm, func(p *person) *[]rooms.Date { return &p.Off }),
+		keep("on", "dates on which he or she is there whenever the crew works, whatever hours says", datesForm, func(p *person) *[]rooms.Date { return &p.On }),
+		keep("dates", "his or her hours of single dates instead of the week's: {2026-12-19: 09:00-14:00}", datedForm, func(p *person) *[]scheduler.DatedHours { return &p.Special }),
 	},
 }
 
