@@ -79,7 +79,8 @@ func (c *checker) checkAway() {
 	for i := range c.doc.Crews {
 		k := &c.doc.Crews[i]
 		c.checkNames(k)
-		if len(k.Away)+len(k.AwayHours) == 0 {
+		own := slices.ContainsFunc(k.People, func(p Person) bool { return p.ownHours() })
+		if len(k.Away)+len(k.AwayHours) == 0 && !own {
 			continue
 		}
 		var days []string
@@ -100,7 +101,7 @@ func (c *checker) checkAway() {
 		for _, d := range days {
 			there := [2]int{k.Setters, k.Helpers}
 			for _, x := range k.Away {
-				if d < x.From || d > x.To {
+				if d < x.From || d > x.To || k.owns(x) {
 					continue
 				}
 				if k.helps(x) {
@@ -116,8 +117,13 @@ func (c *checker) checkAway() {
 				if k.helps(x.Absence) {
 					one = [2]int{0, 1}
 				}
-				if err == nil && err2 == nil && d >= x.From && d <= x.To {
+				if err == nil && err2 == nil && d >= x.From && d <= x.To && !k.owns(x.Absence) {
 					loads[d] = append(loads[d], load{from, one}, load{to, [2]int{-one[0], -one[1]}})
+				}
+			}
+			for j := range k.People {
+				if k.People[j].ownHours() {
+					loads[d] = append(loads[d], c.awayOn(k, &k.People[j], d)...)
 				}
 			}
 			if at, bad := over(loads[d], there); bad {

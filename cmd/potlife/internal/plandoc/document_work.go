@@ -20,6 +20,27 @@ type Crew struct {
 type Person struct {
 	Name   string `json:"name"`
 	Helper bool   `json:"helper"`
+	// Hours are weekly hours of his or her own; left out, whenever the crew works. The
+	// person is there where both say so, but not on days of Off, on those of On whenever the
+	// crew works, and on those of Dates in the hours of these.
+	Hours []WeekdayHours `json:"hours,omitempty"`
+	Off   []string       `json:"off,omitempty"`
+	On    []string       `json:"on,omitempty"`
+	Dates []DateHours    `json:"dates,omitempty"`
+}
+
+// WeekdayHours are a span of a weekday, 1 Monday to 7 Sunday; times are 15:04.
+type WeekdayHours struct {
+	Weekday int    `json:"weekday"`
+	Start   string `json:"start"`
+	End     string `json:"end"`
+}
+
+// DateHours are a span of a date; times are 15:04.
+type DateHours struct {
+	Date  string `json:"date"`
+	Start string `json:"start"`
+	End   string `json:"end"`
 }
 
 // HourlyAbsence is an absence from one time of day to another, on each of its days.

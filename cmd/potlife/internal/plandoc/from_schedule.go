@@ -14,7 +14,7 @@ func (w *writer) crews(d *Document) {
 			Hours: w.spans(w.plan.Hours[c.Key]), Skills: list(c.Skills), Away: []Absence{}, AwayHours: []HourlyAbsence{}})
 		k := &d.Crews[len(d.Crews)-1]
 		for _, p := range c.People {
-			k.People = append(k.People, Person{Name: p.Name, Helper: p.Helper})
+			k.People = append(k.People, person(p))
 		}
 		for _, a := range c.Away {
 			away := Absence{Who: a.Who, Helper: a.Helper, From: a.From.String(), To: a.To.String()}
@@ -29,6 +29,23 @@ func (w *writer) crews(d *Document) {
 	for _, t := range w.plan.Firm.Tools {
 		d.Tools = append(d.Tools, Tool{Key: t.Key, Count: t.Count})
 	}
+}
+
+func person(p scheduler.Person) Person {
+	out := Person{Name: p.Name, Helper: p.Helper}
+	for _, h := range p.Hours {
+		out.Hours = append(out.Hours, WeekdayHours{(h.Weekday+6)%7 + 1, timeOfDay(h.Start), timeOfDay(h.End)})
+	}
+	for _, d := range p.Off {
+		out.Off = append(out.Off, d.String())
+	}
+	for _, d := range p.On {
+		out.On = append(out.On, d.String())
+	}
+	for _, h := range p.Special {
+		out.Dates = append(out.Dates, DateHours{h.On.String(), timeOfDay(h.Start), timeOfDay(h.End)})
+	}
+	return out
 }
 
 // timeOfDay prints minutes after midnight.

@@ -7,11 +7,13 @@ import (
 )
 
 // There is who of a crew is there on a day: Setters and Helpers at its start and end,
-// less who is away for all of it. Names are theirs, where the firm gives them: "Tom
-// (helper)". Away names everybody who is absent, also for some hours alone.
+// less who is away for all of it, or has hours of his own and none on that day. Names are
+// theirs, where the firm gives them: "Tom (helper)", with hours of those who are there for
+// a part of the crew's by their own: "Ida 07:00–12:00". Part are these alone. Away names
+// everybody who is absent, also for some hours alone.
 type There struct {
 	Setters, Helpers int
-	Names            []string
+	Names, Part      []string
 	Away             []Away
 }
 
@@ -29,24 +31,59 @@ func (x *Index) There(crew, date string) There {
 	if c == nil {
 		return There{}
 	}
-	t := There{Setters: c.Setters, Helpers: c.Helpers, Names: c.names(date)}
+	t := There{Setters: c.Setters, Helpers: c.Helpers, Away: x.away(c, date)}
+	own := slices.ContainsFunc(c.People, func(p Person) bool { return p.ownHours() })
+	var shifts []minutes
+	if own {
+		shifts = x.shifts(c, date)
+	}
+	t.Names, t.Part = x.names(c, date, shifts)
+	miss := func(helper bool) {
+		if helper {
+			t.Helpers = max(0, t.Helpers-1)
+		} else {
+			t.Setters = max(0, t.Setters-1)
+		}
+	}
+	for _, a := range c.Away {
+		if a.From <= date && date <= a.To && !c.owns(a) {
+			miss(a.Helper)
+		}
+	}
+	for i := range c.People {
+		if p := &c.People[i]; p.ownHours() && (c.awayAll(p, date) || len(p.on(date, shifts)) == 0) {
+			miss(p.Helper)
+		}
+	}
+	return t
+}
+
+// away are the absences of a date.
+func (x *Index) away(c *Crew, date string) (out []Away) {
 	for _, a := range c.Away {
 		if a.From <= date && date <= a.To {
-			if a.Helper {
-				t.Helpers = max(0, t.Helpers-1)
-			} else {
-				t.Setters = max(0, t.Setters-1)
-			}
-			t.Away = append(t.Away, a.named(""))
+			out = append(out, a.named(""))
 		}
 	}
 	w := Writing{Imperial: x.Doc.Units == "imperial"} // times of day, of no zone
 	for _, a := range c.AwayHours {
 		if a.From <= date && date <= a.To {
-			t.Away = append(t.Away, a.named(w.Span(date+"T"+a.Start+":00Z", date+"T"+a.End+":00Z")))
+			out = append(out, a.named(w.Span(date+"T"+a.Start+":00Z", date+"T"+a.End+":00Z")))
 		}
 	}
-	return t
+	return out
+}
+
+// awayAll reports whether a person is absent for all of a date.
+func (c *Crew) awayAll(p *Person, date string) bool {
+	return slices.ContainsFunc(c.Away, func(a Absence) bool { return a.of(*p) && a.From <= date && date <= a.To })
+}
+
+func (x *Index) awayOf(crew, date string) []Away {
+	if c := x.Crews[crew]; c != nil {
+		return x.away(c, date)
+	}
+	return nil
 }
 
 // PeopleOf are the names of a crew's people, setters first; none where it has none.
@@ -69,21 +106,37 @@ func (x *Index) peopleOf(crew string) []Person {
 }
 
 // names are those of a crew's people who are there for a part of a day at least, setters
-// first.
-func (c *Crew) names(date string) (out []string) {
+// first; part are those of them who by their own hours are not there for all of it.
+func (x *Index) names(c *Crew, date string, shifts []minutes) (all, part []string) {
+	w := Writing{Imperial: x.Doc.Units == "imperial"}
 	for _, helper := range []bool{false, true} {
-		for _, p := range c.People {
-			away := slices.ContainsFunc(c.Away, func(a Absence) bool { return a.of(p) && a.From <= date && date <= a.To })
-			switch {
-			case away || p.Helper != helper:
-			case helper:
-				out = append(out, p.Name+" (helper)")
-			default:
-				out = append(out, p.Name)
+		for i := range c.People {
+			p := &c.People[i]
+			there := p.on(date, shifts)
+			if p.Helper != helper || c.awayAll(p, date) || p.ownHours() && len(there) == 0 {
+				continue
 			}
+			name := p.Name
+			if helper {
+				name += " (helper)"
+			}
+			if p.ownHours() && !slices.Equal(there, shifts) {
+				name += " " + spansOfDay(w, date, there)
+				part = append(part, name)
+			}
+			all = append(all, name)
 		}
 	}
-	return out
+	return all, part
+}
+
+// spansOfDay writes times of a day: "07:00–12:00, 13:00–15:30".
+func spansOfDay(w Writing, date string, list []minutes) string {
+	var out []string
+	for _, v := range list {
+		out = append(out, w.Span(date+"T"+v.from.clock()+":00Z", date+"T"+v.to.clock()+":00Z"))
+	}
+	return strings.Join(out, ", ")
 }
 
 // of reports whether an absence is that of a person.
@@ -120,7 +173,7 @@ func (t There) Hands() string {
 // AwayWords names who of a crew is away on a date: "Jon (setter) until Wed 5 Mar".
 func (x *Index) AwayWords(crew, date string) (list []string) {
 	w := x.Doc.Writing()
-	for _, a := range x.There(crew, date).Away {
+	for _, a := range x.awayOf(crew, date) {
 		text := a.Who
 		if a.Role != "" {
 			text += " (" + a.Role + ")"
@@ -139,7 +192,7 @@ func (x *Index) AwayWords(crew, date string) (list []string) {
 // CrewOn names a crew as it is on a date: "Ada's crew without Jon".
 func (x *Index) CrewOn(crew, date string) string {
 	var list []string
-	for _, a := range x.There(crew, date).Away {
+	for _, a := range x.awayOf(crew, date) {
 		if a.Hours != "" {
 			a.Who += " " + a.Hours
 		}

@@ -21,6 +21,7 @@ func (p Printer) Differences(before *plandoc.Document, i int, after *plandoc.Doc
 		return nil, fmt.Errorf("revision after: %w", err)
 	}
 	out := listChanges("away", a.Away, b.Away)
+	out = append(out, listChanges("there", a.part, b.part)...)
 	out = append(out, itemChanges(a, b)...)
 	out = append(out, areaChanges(a, b)...)
 	out = append(out, cutChanges(a, b)...)

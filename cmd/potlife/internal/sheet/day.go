@@ -57,7 +57,7 @@ func newDay(doc *plandoc.Document, i int, m plandoc.Mark) (*Day, error) {
 // hands says who is there, and who of the crew is away.
 func (d *Day) hands() {
 	there := d.x.There(d.Crew, d.Date)
-	d.Hands, d.There, d.Away = there.Hands(), there.Names, d.x.AwayWords(d.Crew, d.Date)
+	d.Hands, d.There, d.Away, d.part = there.Hands(), there.Names, d.x.AwayWords(d.Crew, d.Date), there.Part
 }
 
 // areas returns the day's areas in order of time and numbers their pieces

@@ -21,7 +21,7 @@ type Day struct {
 	Issued     string   `json:"issued,omitempty"`
 	URL        string   `json:"url,omitempty"`
 	Hands      string   `json:"hands"`           // who is there: "1 setter, 1 helper"
-	There      []string `json:"there,omitempty"` // their names: "Ida", "Tom (helper)"
+	There      []string `json:"there,omitempty"` // their names: "Ida 07:00–12:00", "Tom (helper)"
 	Away       []string `json:"away,omitempty"`  // "Jon (setter) until Thu 5 Mar"
 	Time       string   `json:"time"`            // from the first start to the last finish
 	Places     []Place  `json:"places"`
@@ -48,6 +48,7 @@ type Day struct {
 	sheet  *plandoc.Sheet
 	number map[string]int
 	mixNo  map[string]int
+	part   []string // of There, those who by their own hours come for a part of the day
 
 	severalRooms bool
 	fetched      map[string]string // of stock tiles that are offcuts in hand, how the sheet calls them
