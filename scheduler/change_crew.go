@@ -22,27 +22,31 @@ const changeMinutes = 240
 const awayDays = 2
 
 // movable reports whether a room that is planned for a crew may go to another: its
-// crew is away for days to come, and nobody named it for the room.
+// crew is away for days before the room was to be done, and nobody named it for the
+// room.
 func (c *chooser) movable(room int) bool {
 	crew := c.prior[c.rooms[room].key]
 	if !c.w.replan || crew == "" || c.rooms[room].room.Crew != "" {
 		return false
 	}
-	return c.away(crew)
+	return c.away(crew, room)
 }
 
-// away reports whether a crew is away for days to come.
-func (c *chooser) away(crew string) bool {
+// away reports whether a crew is away for days before a room is done by the plan in
+// force: weeks that it is off later are no reason to change crews now.
+func (c *chooser) away(crew string, room int) bool {
 	gone, known := c.gone[crew]
 	if !known {
-		_, _, days := c.w.offDays(crew)
-		gone = days >= awayDays
+		gone = c.w.horizon
+		if from, _, days := c.w.offDays(crew); days >= awayDays {
+			gone = c.w.clock.DayStart(from)
+		}
 		if c.gone == nil {
-			c.gone = map[string]bool{}
+			c.gone = map[string]int{}
 		}
 		c.gone[crew] = gone
 	}
-	return gone
+	return gone < c.rooms[room].endBefore
 }
 
 // back is the crew that began a room which has gone to another since, where it is there
@@ -56,7 +60,7 @@ func (c *chooser) back(room int) string {
 		return ""
 	}
 	first := firstAtWork(r)
-	if first == now || c.w.crews[first] == nil || c.away(first) {
+	if first == now || c.w.crews[first] == nil || c.away(first, room) {
 		return ""
 	}
 	return first

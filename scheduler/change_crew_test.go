@@ -103,6 +103,31 @@ func TestBegunRoomGoesToAnotherCrew(t *testing.T) {
 	}
 }
 
+// A crew that is off for two weeks long after its rooms are done gives none of them
+// away, though another crew is free by now.
+func TestAbsenceAfterTheRoomsChangesNoCrew(t *testing.T) {
+	for seed := uint64(1); seed <= 3; seed++ {
+		in := pressed(t, seed)
+		alone := in
+		alone.Firm.Crews = slices.Clone(in.Firm.Crews)
+		for n := range 30 {
+			alone.Firm.Crews[1].Off = append(alone.Firm.Crews[1].Off, in.Today.AddDays(n))
+		}
+		p := made(t, alone)
+		next, d := frozenAfter(in, p, 1)
+		next.Firm.Crews = slices.Clone(next.Firm.Crews)
+		for n := 40; n < 54; n++ {
+			next.Firm.Crews[0].Off = append(next.Firm.Crews[0].Off, d.AddDays(n))
+		}
+		q := replanned(t, next)
+		for _, r := range p.RoomDates {
+			if was, is := crewsOf(p, r.Room), crewsOf(q, r.Room); !slices.Equal(was, is) || len(is) == 0 {
+				t.Errorf("seed %d: %s goes from %v to %v: %s", seed, r.Room, was, is, findingText(q, "change of crew", r.Room))
+			}
+		}
+	}
+}
+
 func findingText(p *Plan, rule, where string) string {
 	for _, f := range p.Findings {
 		if f.Rule == rule && f.Where == where {

@@ -30,7 +30,7 @@ type chooser struct {
 	built map[[2]int]*shape   // room, crew
 	dated bool                // a schedule has gone into the tasks
 	prior map[string]string   // crew by room in the plan before
-	gone  map[string]bool     // by crew, see away
+	gone  map[string]int      // by crew, from when on it is away, see there
 	// A plan in force says who does what of the work of crews whose people come and go by
 	// hours of their own: the fewer of these are not asked besides.
 	routine bool

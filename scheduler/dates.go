@@ -173,6 +173,13 @@ func (m *maker) warm() (map[string]int, map[string]string) {
 		}
 	}
 	m.crewBefore = crew
+	end := map[string]int{}
+	for _, d := range m.in.Prior.RoomDates {
+		end[d.Room] = d.Finish
+	}
+	for _, r := range m.rooms {
+		r.endBefore = end[r.key]
+	}
 	return start, crew
 }
 

@@ -106,6 +106,7 @@ type roomWork struct {
 	ready          int        // minute at which work may start
 	due            int        // minute by which it is wanted, -1
 	first          bool       // before all others
+	endBefore      int        // when it is done by the plan in force; 0: none
 	surfaces       []*surfaceWork
 	needs          map[string][]takeoff.Need // by kind
 	fixed          []*Activity               // carried over, in order of start
