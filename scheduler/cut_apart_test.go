@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"potlife/rooms"
 	"potlife/takeoff"
 )
 
@@ -158,5 +159,39 @@ func TestNobodyCutsForFullRoom(t *testing.T) {
 		next, _ := frozenAfter(in, p, days+1)
 		next.Placed = p.Orders
 		p = made(t, next)
+	}
+}
+
+// Tile is cut on the last day with time for it, not weeks before it is set; made again,
+// the plan keeps the days it had.
+func TestCutsAreNotMadeWeeksAhead(t *testing.T) {
+	in := loudRoom(t)
+	in.Firm.Crews[0].Helpers = 0
+	room := &in.Jobs[0].Sites[0].Rooms[0]
+	room.Holds = []rooms.Hold{{Key: "h", Why: "the plumber comes", Before: "set", Until: in.Today.AddDays(21)}}
+	p := made(t, in)
+	clock, at, set := clockOf(p), map[string]int{}, p.Finish
+	for _, a := range p.Activities {
+		if at[a.ID] = a.Start; a.Kind == kindSet {
+			set = min(set, a.Start)
+		}
+	}
+	cuts := 0
+	for _, a := range p.Activities {
+		if a.Kind == kindCut {
+			if cuts++; clock.Day(a.Start).AddDays(5).Before(clock.Day(set)) {
+				t.Errorf("%s is on %s, and setting begins on %s", a.ID, clock.Day(a.Start), clock.Day(set))
+			}
+		}
+	}
+	if cuts == 0 {
+		t.Fatal("nothing is cut by itself")
+	}
+	next := in
+	next.Prior, next.Placed = p, p.Orders
+	for _, a := range replanned(t, next).Activities {
+		if was, ok := at[a.ID]; a.Kind == kindCut && (!ok || was != a.Start) {
+			t.Errorf("%s is put off from %s to %s without news", a.ID, clock.Words(was), clock.Words(a.Start))
+		}
 	}
 }

@@ -44,6 +44,7 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			changed = m.reheat(again, last)
 		}
 		if last && !changed {
+			m.cutLater()
 			return m.fewerDrives(ctx, again)
 		}
 		if again++; last {
