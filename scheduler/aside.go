@@ -16,8 +16,12 @@ type aside struct {
 	onHand  []takeoff.OnHand
 }
 
-// beside begins with what follows from the takeoff, which is final.
+// beside begins with what follows from the takeoff, which is final, unless it has
+// begun. That waits until the tasks of all rooms are built, which takes all processors.
 func (m *maker) beside() {
+	if m.aside != nil {
+		return
+	}
 	a, t := &aside{}, m.taken
 	m.aside = a
 	a.busy.Go(func() {

@@ -302,17 +302,29 @@ func (c *chooser) network(crew []int) *network {
 	return n
 }
 
-// choose tries a few assignments where crews are open and solves the best one
-// with the whole budget.
-func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[string]string, before *daily) (*choice, error) {
+// prepare builds what is chosen from, after a plan in which crews had their rooms and
+// people their days.
+func (c *chooser) prepare(prior map[string]string, before *daily) {
 	c.prior, c.routine = prior, before != nil && before.score != nil
 	c.build()
+}
+
+// chooseOpen chooses where others are to be tried besides.
+func (c *chooser) chooseOpen(ctx context.Context, warm map[string]int, before *daily) (*choice, error) {
+	before = before.open()
+	c.prepare(c.prior, before)
+	return c.choose(ctx, warm, before)
+}
+
+// choose tries a few assignments where crews are open and solves the best one
+// with the whole budget; prepare comes before it.
+func (c *chooser) choose(ctx context.Context, warm map[string]int, before *daily) (*choice, error) {
 	allowed := make([][]int, len(c.rooms))
 	open, movable := 0, 0
 	for r := range c.rooms {
 		a, err := c.allowed(r)
 		if err != nil && c.routine {
-			return c.choose(ctx, warm, prior, before.open())
+			return c.chooseOpen(ctx, warm, before)
 		}
 		if err != nil {
 			return nil, err
@@ -325,10 +337,10 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 		}
 		allowed[r] = a
 	}
-	tries := c.candidates(allowed, prior)
-	if len(prior) > 0 { // stability: crews stay with their rooms while they are there
+	tries := c.candidates(allowed, c.prior)
+	if len(c.prior) > 0 { // stability: crews stay with their rooms while they are there
 		for r, room := range c.rooms {
-			if k := tries[0][r]; prior[room.key] == c.w.teams[k].Key && !c.mayChange(r) {
+			if k := tries[0][r]; c.prior[room.key] == c.w.teams[k].Key && !c.mayChange(r) {
 				allowed[r] = slices.DeleteFunc(slices.Clone(allowed[r]), func(o int) bool { return c.w.teams[o].Key != c.w.teams[k].Key })
 			}
 		}
@@ -342,7 +354,7 @@ func (c *chooser) choose(ctx context.Context, warm map[string]int, prior map[str
 	}
 	got, err := c.settled(ctx, best.crew, warm, before)
 	if err != nil && c.routine && c.comesAndGoes(best.crew) && ctx.Err() == nil {
-		return c.choose(ctx, warm, prior, before.open())
+		return c.chooseOpen(ctx, warm, before)
 	}
 	if n := c.changed(best.crew); n > 0 { // as good as it seemed, or all stay
 		stay, not := c.settled(ctx, tries[0], warm, before)

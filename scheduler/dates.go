@@ -53,7 +53,6 @@ func (m *maker) schedule(ctx context.Context, order []string) error {
 			if err := m.takeoff(ctx, m.setOrder(order), 0); err != nil {
 				return err
 			}
-			m.beside()
 		}
 		warm, crews = m.dated()
 		for _, t := range got.net.tasks {
@@ -101,7 +100,12 @@ func (m *maker) date(ctx context.Context, c *chooser, warm map[string]int, crews
 		m.works.quick = quick
 		c = newChooser(m.works, m.rooms)
 	}
-	got, err := c.choose(ctx, warm, crews, m.before())
+	before := m.before()
+	c.prepare(crews, before)
+	if !quick { // the takeoff is final
+		m.beside()
+	}
+	got, err := c.choose(ctx, warm, before)
 	return c, got, err
 }
 

@@ -119,7 +119,6 @@ func (m *maker) make(ctx context.Context) (*Plan, error) {
 		}
 	}
 	if !m.twice {
-		m.beside()
 		m.layouts = m.taken.Layouts // the same, and nothing is laid out again
 	}
 	if err := m.schedule(ctx, order); err != nil {
