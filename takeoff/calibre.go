@@ -62,12 +62,15 @@ const calibreFrom = 500 * rooms.Micrometre
 // warnCalibres compares the measured size of the lots that rows take with the
 // size their layouts were drawn for.
 func (t *taker) warnCalibres() {
-	longest := t.longestRuns()
+	var longest map[rowKey]run // once a lot is known by its size
 	for i := range t.out.Rows {
 		r := &t.out.Rows[i]
 		l := t.lotOf(r.Tile, r.Lot)
 		if l == nil || l.Width == 0 || l.Height == 0 {
 			continue
+		}
+		if longest == nil {
+			longest = t.longestRuns()
 		}
 		b := t.tiles[r.Tile].Shape.Box()
 		run := longest[rowKey{r.Tile, r.Group}]

@@ -3,12 +3,9 @@ package takeoff
 import (
 	"cmp"
 	"fmt"
-	"runtime"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"potlife/rooms"
 )
@@ -57,16 +54,7 @@ func layInOrder(works []*surfaceWork) ([]Layout, error) {
 // are processors; an error is that of the first that has one.
 func layTogether(works []*surfaceWork, list []int, out []Layout) error {
 	errs := make([]error, len(list))
-	var next atomic.Int64
-	var busy sync.WaitGroup
-	for range min(len(list), runtime.GOMAXPROCS(0)) {
-		busy.Go(func() {
-			for k := int(next.Add(1)) - 1; k < len(list); k = int(next.Add(1)) - 1 {
-				out[list[k]], errs[k] = works[list[k]].lay()
-			}
-		})
-	}
-	busy.Wait()
+	each(len(list), 1, func(k int) { out[list[k]], errs[k] = works[list[k]].lay() })
 	return cmp.Or(errs...)
 }
 

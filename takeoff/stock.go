@@ -43,12 +43,12 @@ func (t *taker) cutStock(ctx context.Context) error {
 		k := rowKey{s.Tile, s.Group}
 		kept[k] = append(kept[k], s)
 	}
-	rows := make([]*stockRow, len(keys))
-	var jobs []*nestJob
-	for i, k := range keys {
-		rows[i] = t.openRow(k, pieces[k], kept[k])
-		jobs = append(jobs, t.nestJobs(k, rows[i])...)
-	}
+	rows, parts := make([]*stockRow, len(keys)), make([][]*nestJob, len(keys))
+	each(len(keys), 1, func(i int) {
+		rows[i] = t.openRow(keys[i], pieces[keys[i]], kept[keys[i]])
+		parts[i] = t.nestJobs(keys[i], rows[i])
+	})
+	jobs := slices.Concat(parts...)
 	t.offerOfLot(jobs, rows, keys)
 	if err := t.nestAll(ctx, jobs); err != nil {
 		return err
@@ -75,12 +75,14 @@ func (t *taker) cutStock(ctx context.Context) error {
 // piecesByRow are the pieces by tile and group, and these in order.
 func (t *taker) piecesByRow() (keys []rowKey, pieces map[rowKey][]*takenPiece) {
 	pieces = map[rowKey][]*takenPiece{}
-	for _, p := range t.pieces {
-		k := rowKey{p.Tile, p.group}
+	for from, to := 0, 0; from < len(t.pieces); from = to { // neighbours as a rule are of one row
+		k := rowKey{t.pieces[from].Tile, t.pieces[from].group}
+		for to = from + 1; to < len(t.pieces) && t.pieces[to].Tile == k.tile && t.pieces[to].group == k.group; to++ {
+		}
 		if pieces[k] == nil {
 			keys = append(keys, k)
 		}
-		pieces[k] = append(pieces[k], p)
+		pieces[k] = append(pieces[k], t.pieces[from:to]...)
 	}
 	slices.SortFunc(keys, compareRowKeys)
 	return keys, pieces
@@ -199,13 +201,13 @@ func (t *taker) anewBound(tile *Tile, pieces []*takenPiece) int {
 	return bound
 }
 
-// add puts one more stock tile into the row.
+// add puts one more stock tile into the row. Only tiles kept can have its name before
+// it: no two others are named after one piece.
 func (t *taker) add(r *stockRow, k rowKey, id string, pieces []StockPiece) {
 	name := id
 	for n := 2; t.named[name]; n++ { // a tile kept has the name: its first piece is cut again
 		name = fmt.Sprintf("%s/%d", id, n)
 	}
-	t.named[name] = true
 	r.tiles = append(r.tiles, StockTile{ID: name, Tile: k.tile, Group: k.group, Pieces: pieces})
 	r.laid++
 }

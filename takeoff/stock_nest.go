@@ -3,9 +3,7 @@ package takeoff
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
 
 	"potlife/rooms"
 )
@@ -65,20 +63,7 @@ func (t *taker) nestJobs(k rowKey, row *stockRow) []*nestJob {
 
 // nestAll cuts all jobs' pieces, as many at once as there are processors.
 func (t *taker) nestAll(ctx context.Context, jobs []*nestJob) error {
-	next := make(chan *nestJob)
-	var busy sync.WaitGroup
-	for range min(len(jobs), runtime.GOMAXPROCS(0)) {
-		busy.Go(func() {
-			for j := range next {
-				j.run(ctx)
-			}
-		})
-	}
-	for _, j := range jobs {
-		next <- j
-	}
-	close(next)
-	busy.Wait()
+	each(len(jobs), 1, func(i int) { jobs[i].run(ctx) })
 	for _, j := range jobs {
 		if j.err != nil {
 			return j.wrong()

@@ -1,10 +1,7 @@
 package takeoff
 
 import (
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"potlife/rooms"
 	"potlife/takeoff/nest"
@@ -66,19 +63,7 @@ func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
 // shapeAll works the shapes of the cut pieces out on all processors; their sizes are
 // chosen by now.
 func (t *taker) shapeAll() {
-	const share = 256 // pieces at a time
-	var next atomic.Int64
-	var busy sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), (len(t.pieces)+share-1)/share) {
-		busy.Go(func() {
-			for from := int(next.Add(share)) - share; from < len(t.pieces); from = int(next.Add(share)) - share {
-				for _, p := range t.pieces[from:min(from+share, len(t.pieces))] {
-					t.shapeOf(p)
-				}
-			}
-		})
-	}
-	busy.Wait()
+	each(len(t.pieces), smallShare, func(i int) { t.shapeOf(t.pieces[i]) })
 }
 
 // shapeOf is shapeOnTile of a cut piece, worked out once.

@@ -31,24 +31,30 @@ func (p *Piece) restoreTrims() {
 }
 
 // dropTrims leaves out the first trims that the places of pieces in their tiles make
-// needless.
+// needless. Each piece that is to be cut lies in one tile.
 func (t *taker) dropTrims() {
-	for i := range t.out.Stock {
+	each(len(t.out.Stock), smallShare, func(i int) {
 		s := &t.out.Stock[i]
 		tile := t.tiles[s.Tile]
 		if s.Broken || tile == nil || !isBox(rooms.Polygon{Outer: tile.Shape}) {
-			continue
+			return
 		}
 		for k, q := range s.Pieces {
-			p := t.byID[q.Piece]
-			if p == nil || !slices.ContainsFunc(p.Cuts, func(c Cut) bool { return isTrim(p.Piece, c) }) {
-				continue
+			if p := t.byID[q.Piece]; p != nil {
+				t.dropTrimsOf(s, k, p)
 			}
-			for _, c := range slices.Clone(p.Cuts) {
-				if c.Sized && c.Trim.Shape != "" && t.trimIsNeedless(s, k, p, c.Side) {
-					p.Cuts = slices.DeleteFunc(slices.Clone(p.Cuts), func(o Cut) bool { return !o.Sized && o.Shape == c.Trim.Shape })
-				}
-			}
+		}
+	})
+}
+
+// dropTrimsOf does so of one piece, the k-th of its tile.
+func (t *taker) dropTrimsOf(s *StockTile, k int, p *takenPiece) {
+	if !slices.ContainsFunc(p.Cuts, func(c Cut) bool { return isTrim(p.Piece, c) }) {
+		return
+	}
+	for _, c := range slices.Clone(p.Cuts) {
+		if c.Sized && c.Trim.Shape != "" && t.trimIsNeedless(s, k, p, c.Side) {
+			p.Cuts = slices.DeleteFunc(slices.Clone(p.Cuts), func(o Cut) bool { return !o.Sized && o.Shape == c.Trim.Shape })
 		}
 	}
 }

@@ -79,9 +79,10 @@ func (t *taker) chooseStops() {
 		}
 	}
 	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.tile, b.tile), cmp.Compare(a.tool, b.tool)) })
-	for _, k := range keys {
-		groups := stab(cuts[k], scale)
-		for _, g := range groups {
+	stops := make([][]stop, len(keys))
+	each(len(keys), 1, func(i int) { stops[i] = stab(cuts[keys[i]], scale) })
+	for i, k := range keys {
+		for _, g := range stops[i] {
 			s := StopGroup{Tile: k.tile, Tool: k.tool, Size: g.size, Least: g.least, Most: g.most}
 			for _, c := range g.cuts {
 				c.piece.Cuts[c.cut].Size = g.size
@@ -89,7 +90,7 @@ func (t *taker) chooseStops() {
 			}
 			t.out.Stops = append(t.out.Stops, s)
 		}
-		t.out.Savings = append(t.out.Savings, StopSaving{k.tile, k.tool, len(cuts[k]), len(groups)})
+		t.out.Savings = append(t.out.Savings, StopSaving{k.tile, k.tool, len(cuts[k]), len(stops[i])})
 	}
 }
 

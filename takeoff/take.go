@@ -153,7 +153,7 @@ type taker struct {
 	byID     map[string]*takenPiece
 	flat     map[rowKey]float64 // tiles by the flat percentage
 	kept     []StockTile
-	named    map[string]bool   // names of stock tiles in use
+	named    map[string]bool   // names of stock tiles kept and broken
 	steps    int64             // of each search for offcuts
 	rowLot   map[rowKey]string // the lots that groups get, where offcuts of a lot go to any group
 	donated  map[rowKey]string // the lots of the offcuts that groups took from others
@@ -209,10 +209,11 @@ func (t *taker) index() error {
 	t.out.openDays = max(0, cmp.Or(t.in.OpenDays, openDays))
 	t.out.packagesAt, t.out.losses = map[Use]int{}, map[rowKey]loss{}
 	t.out.kerf, t.out.smallest, t.out.memory = t.kerf(), cmp.Or(t.in.SmallestOffcut, DefaultSmallest), t.in.Memory
-	if t.out.Layouts = t.in.Layouts; !t.in.Given {
-		t.out.Layouts = copyLayouts(t.in.Layouts)
+	t.out.Layouts = t.in.Layouts
+	if !t.in.Given {
+		t.out.Layouts = slices.Clone(t.in.Layouts)
 	}
-	t.ready()
+	each(len(t.out.Layouts), 1, func(i int) { t.ready(&t.out.Layouts[i]) })
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
 	t.out.flat, t.out.roomName = map[Use]float64{}, map[string]string{}
 	for _, k := range t.roomKeys {
@@ -258,28 +259,20 @@ func (t *taker) indexPieces() error {
 	return nil
 }
 
-// copyLayouts copies what Take writes to, but for the cuts.
-func copyLayouts(in []Layout) []Layout {
-	out := slices.Clone(in)
-	for i := range out {
-		out[i].Zones = slices.Clone(out[i].Zones)
-		for z := range out[i].Zones {
-			zone := &out[i].Zones[z]
+// ready gives a layout pieces and cuts of its own, which Take writes to, and the
+// pieces the trims they were laid out with.
+func (t *taker) ready(l *Layout) {
+	if !t.in.Given {
+		l.Zones = slices.Clone(l.Zones)
+	}
+	for z := range l.Zones {
+		zone := &l.Zones[z]
+		if !t.in.Given {
 			zone.Pieces = slices.Clone(zone.Pieces)
 		}
-	}
-	return out
-}
-
-// ready gives the pieces cuts of their own and the trims they were laid out with.
-func (t *taker) ready() {
-	for i := range t.out.Layouts {
-		for z := range t.out.Layouts[i].Zones {
-			pieces := t.out.Layouts[i].Zones[z].Pieces
-			copyCuts(pieces)
-			for p := range pieces {
-				pieces[p].restoreTrims()
-			}
+		copyCuts(zone.Pieces)
+		for p := range zone.Pieces {
+			zone.Pieces[p].restoreTrims()
 		}
 	}
 }
