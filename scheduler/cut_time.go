@@ -72,16 +72,16 @@ func (t *idleTime) holds(s *sheeter, p *indexedPiece, site string) bool {
 	return true
 }
 
-// sawnFirst are the pieces of an area, those that must dry before the others, each
-// in its order.
-func (s *sheeter) sawnFirst(a *Area) []string {
-	out := slices.Clone(a.Pieces)
-	rank := func(id string) int {
-		if sawn(s.pieces[id].Piece) {
+// sawnFirst are pieces of an area, those that must dry before the others, each in its
+// order.
+func sawnFirst(pieces []*indexedPiece) []*indexedPiece {
+	out := slices.Clone(pieces)
+	rank := func(p *indexedPiece) int {
+		if sawn(p.Piece) {
 			return 0
 		}
 		return 1
 	}
-	slices.SortStableFunc(out, func(x, y string) int { return rank(x) - rank(y) })
+	slices.SortStableFunc(out, func(x, y *indexedPiece) int { return rank(x) - rank(y) })
 	return out
 }

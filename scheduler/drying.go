@@ -49,19 +49,22 @@ func (s *sheeter) drying() {
 		sh := s.days[d]
 		today := map[string]bool{}
 		for _, g := range sh.Cuts {
+			if !runsWet(g.Tool) {
+				continue
+			}
 			for _, id := range g.Pieces {
-				today[id] = today[id] || runsWet(g.Tool)
+				today[id] = true
 			}
 		}
 		at := s.begin(sh)
 		var all []wetPieces
 		for _, id := range sh.Areas {
-			a := s.areas[id]
-			listed, onSite := s.sawnFor(a, today)
+			a := s.areaOf[id]
+			listed, onSite := a.sawn(today)
 			at = s.works.sawnBy(s.byID[a.Activity].Site, at, ceilMinutes(s.atTheSaw(listed, aheadShare)))
-			all = s.addWet(all, a, wetPieces{list: listed, until: at})
+			all = s.addWet(all, a.Area, wetPieces{list: listed, until: at})
 			saw := a.Start + ceilMinutes(s.atTheSaw(onSite, 1)+measureMinutes*float64(len(onSite)))
-			all = s.addWet(all, a, wetPieces{list: onSite, until: max(at, saw), onSite: true})
+			all = s.addWet(all, a.Area, wetPieces{list: onSite, until: max(at, saw), onSite: true})
 		}
 		for _, w := range all {
 			sh.Waits = append(sh.Waits, Wait{w.room, w.until, s.dryWords(w)})
@@ -146,14 +149,14 @@ func (s *sheeter) begin(sh *Sheet) int {
 	return first
 }
 
-// sawnFor are the pieces of an area that are sawn wet on its own day: those that
+// sawn are the pieces of an area that are sawn wet on its own day: those that
 // its sheet lists, and those to be measured first.
-func (s *sheeter) sawnFor(a *Area, today map[string]bool) (listed, onSite []*indexedPiece) {
-	for _, id := range a.Pieces {
-		switch p := s.pieces[id]; {
+func (a *sheetArea) sawn(today map[string]bool) (listed, onSite []*indexedPiece) {
+	for _, p := range a.pieces {
+		switch {
 		case p.OnSite && sawn(p.Piece):
 			onSite = append(onSite, p)
-		case !p.OnSite && today[id]:
+		case !p.OnSite && len(today) > 0 && today[p.ID]:
 			listed = append(listed, p)
 		}
 	}

@@ -120,7 +120,7 @@ func TestDryingTime(t *testing.T) {
 			Patches: []Patch{{Pieces: []string{"1"}, Start: 510}, {Pieces: []string{"2"}, Start: 550}}}
 		sh := &Sheet{Date: date, Activities: []string{"a"}, Areas: []string{"a/area"}, Cuts: []CutGroup{{Tool: takeoff.WetSaw, Pieces: []string{"1", "2"}}}}
 		s := &sheeter{maker: m, days: map[sheetDay]*Sheet{{date, ""}: sh}, order: []sheetDay{{date, ""}}, byID: map[string]*Activity{"a": &act},
-			areas: map[string]*Area{"a/area": area}, pieces: pieceIndex{"1": wet("1"), "2": wet("2")}}
+			areaOf: map[string]*sheetArea{"a/area": {Area: area, pieces: []*indexedPiece{wet("1"), wet("2")}}}}
 		s.drying()
 		if len(sh.Waits) != tt.waits {
 			t.Errorf("%s: %d waits, want %d", tt.name, len(sh.Waits), tt.waits)

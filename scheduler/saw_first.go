@@ -1,6 +1,10 @@
 package scheduler
 
-import "slices"
+import (
+	"slices"
+
+	"potlife/rooms"
+)
 
 // sawFirst holds an area until what is sawn wet of it is dry when its patch is spread:
 // what stands on a sheet that is out, from the end of that day's work on; the rest
@@ -89,11 +93,10 @@ func (s *sheeter) dayToSaw(a *Area, p *indexedPiece, before sheetDay) sheetDay {
 	}
 	dry, spread := s.works.dryMinutes(p.Tile, a.Mortar), spreadOf(a, p.ID)
 	early, found := before, false
-	for _, day := range slices.Backward(s.ofCrew[a.Crew]) {
+	days := s.ofCrew[a.Crew]
+	last, _ := slices.BinarySearchFunc(days, before.date, rooms.Date.Compare)
+	for _, day := range slices.Backward(days[:last+1]) {
 		d := sheetDay{day, a.Crew}
-		if before.date.Before(day) {
-			continue
-		}
 		if s.days[d].Revision > 0 || s.clock.DayStart(day) < s.works.shut(a.Crew) || !s.thereBy(p, day) {
 			break
 		}

@@ -26,13 +26,23 @@ type sheeter struct {
 	ofCrew  map[string][]rooms.Date // days with work, ascending
 	pieces  pieceIndex
 	byID    map[string]*Activity
-	areas   map[string]*Area
-	inRoom  map[string][]*Area // by room, in order of time
-	toRead  map[*Area][]reading
+	areas   []sheetArea // as in the plan
+	areaOf  map[string]*sheetArea
+	inRoom  map[string][]*sheetArea    // by room, in order of time
 	opened  map[string]float64         // units opened so far, by site, product and lot
 	ordered map[takeoff.Use]rooms.Date // when the last of a tile that is ordered for a room can be used
 	taken   []bool                     // stock tiles that a sheet so far takes out of their box
 	idle    map[sheetDay]*idleTime     // of crews without a helper, what is left for cuts
+	asked   takeoff.Use                // what thereBy was asked for last
+	there   rooms.Date                 // and when it is there
+}
+
+// sheetArea is an area with its pieces, looked up once.
+type sheetArea struct {
+	*Area
+	pieces []*indexedPiece
+	toRead []reading // once known is set
+	known  bool
 }
 
 func (m *maker) sheets(p *Plan, pieces pieceIndex) []Sheet {
@@ -71,21 +81,30 @@ func (s *sheeter) index() {
 			}
 		}
 	}
-	s.toRead = make(map[*Area][]reading, len(s.plan.Areas))
-	s.areas, s.inRoom = make(map[string]*Area, len(s.plan.Areas)), map[string][]*Area{}
 	for i := range s.plan.Activities {
 		a := &s.plan.Activities[i]
 		s.byID[a.ID] = a
 	}
-	for i := range s.plan.Areas {
-		a := &s.plan.Areas[i]
-		s.areas[a.ID] = a
+	s.indexAreas()
+}
+
+func (s *sheeter) indexAreas() {
+	n := len(s.plan.Areas)
+	s.areas, s.areaOf, s.inRoom = make([]sheetArea, n), make(map[string]*sheetArea, n), map[string][]*sheetArea{}
+	all := make([]*indexedPiece, 0, len(s.pieces)) // parted among the areas
+	for i := range s.areas {
+		a := &s.areas[i]
+		a.Area = &s.plan.Areas[i]
+		s.areaOf[a.ID] = a
 		room := roomOfSurface(a.Surfaces[0])
 		s.inRoom[room] = append(s.inRoom[room], a)
-		site := s.byID[a.Activity].Site
+		site, from := s.byID[a.Activity].Site, len(all)
 		for _, id := range a.Pieces {
-			s.pieces[id].site = site
+			p := s.pieces[id]
+			p.site = site
+			all = append(all, p)
 		}
+		a.pieces = all[from:len(all):len(all)]
 	}
 }
 
@@ -116,13 +135,13 @@ func (s *sheeter) work() {
 			sh.Activities = append(sh.Activities, a.ID)
 		}
 	}
-	for i := range s.plan.Areas {
-		a := &s.plan.Areas[i]
+	for i := range s.areas {
+		a := &s.areas[i]
 		sh := on(a.Crew, a.Start)
 		sh.Areas = append(sh.Areas, a.ID)
-		for _, id := range a.Pieces {
-			if s.pieces[id].OnSite {
-				sh.OnSite = append(sh.OnSite, id)
+		for _, p := range a.pieces {
+			if p.OnSite {
+				sh.OnSite = append(sh.OnSite, p.ID)
 			}
 		}
 	}
@@ -158,25 +177,27 @@ func keyOf(p *takeoff.Piece, c takeoff.Cut) cutKey {
 func (s *sheeter) cuts() {
 	groups := map[sheetDay]map[cutKey]*CutGroup{}
 	left, cutOn := s.listed(groups), s.cutOn()
-	for i := range s.plan.Areas {
-		a := &s.plan.Areas[i]
+	for i := range s.areas {
+		a := &s.areas[i]
 		own := sheetDay{s.clock.Day(a.Start), a.Crew}
 		before, open, near := s.dayBefore(own)
-		list, site := a.Pieces, s.byID[a.Activity].Site
-		if open && s.idleOf(before) != nil {
-			list = s.sawnFirst(a)
+		list, site := a.pieces, s.byID[a.Activity].Site
+		var idle *idleTime
+		if open {
+			if idle = s.idleOf(before); idle != nil {
+				list = sawnFirst(list)
+			}
 		}
-		for _, id := range list {
-			p := s.pieces[id]
+		for _, p := range list {
 			if p.OnSite {
 				continue
 			}
 			d := own
-			if day, apart := cutOn[id]; apart {
+			if day, apart := cutOn[p.ID]; apart {
 				d = day
-			} else if open && (near || sawn(p.Piece)) && s.kept.broken[id] == 0 && s.thereBy(p, before.date) &&
-				(allListed(left, p) || s.idleOf(before).holds(s, p, site)) {
-				d = s.dayToSaw(a, p, before)
+			} else if open && (near || sawn(p.Piece)) && s.kept.broken[p.ID] == 0 && s.thereBy(p, before.date) &&
+				(allListed(left, p) || idle.holds(s, p, site)) {
+				d = s.dayToSaw(a.Area, p, before)
 			}
 			for _, c := range p.Cuts {
 				k := keyOf(p.Piece, c)
@@ -202,8 +223,10 @@ func allListed(left map[cutKey]int, p *indexedPiece) bool {
 // acclimatised, on a day: nothing is cut ahead from tile that has not come.
 func (s *sheeter) thereBy(p *indexedPiece, day rooms.Date) bool {
 	use := takeoff.Use{Product: p.Tile, Room: roomOfSurface(p.surface)}
-	ready := later(s.works.releases[use], s.ordered[use])
-	return ready.IsZero() || !day.Before(ready)
+	if use != s.asked { // pieces of an area as a rule are of one tile
+		s.asked, s.there = use, later(s.works.releases[use], s.ordered[use])
+	}
+	return s.there.IsZero() || !day.Before(s.there)
 }
 
 func (s *sheeter) list(groups map[sheetDay]map[cutKey]*CutGroup, d sheetDay, k cutKey, piece *indexedPiece, ahead bool) {
@@ -324,13 +347,14 @@ func (s *sheeter) fill(sh *Sheet) {
 // ones that today's cuts and work open.
 func (s *sheeter) carry(sh *Sheet) {
 	type line struct{ site, product, lot string }
-	need := map[line]float64{}
-	var lines []line
+	var lines []line // few
+	var need []float64
 	add := func(k line, n float64) {
-		if _, ok := need[k]; !ok {
-			lines = append(lines, k)
+		i := slices.Index(lines, k)
+		if i < 0 {
+			i, lines, need = len(lines), append(lines, k), append(need, 0)
 		}
-		need[k] += n
+		need[i] += n
 	}
 	for _, id := range sh.Activities {
 		a := s.byID[id]
@@ -340,8 +364,7 @@ func (s *sheeter) carry(sh *Sheet) {
 			}
 		}
 	}
-	take := func(piece string) {
-		p := s.pieces[piece]
+	take := func(p *indexedPiece) {
 		if p == nil || p.stock < 0 || s.taken[p.stock] {
 			return
 		}
@@ -353,17 +376,17 @@ func (s *sheeter) carry(sh *Sheet) {
 		add(line{p.site, takeoff.GoodsKey(t.Tile), t.Lot}, 1)
 	}
 	for _, id := range sh.Areas {
-		for _, p := range s.areas[id].Pieces {
+		for _, p := range s.areaOf[id].pieces {
 			take(p)
 		}
 	}
 	for _, g := range sh.Cuts { // of later days, or of what is measured and cut today
-		for _, p := range g.Pieces {
-			take(p)
+		for _, id := range g.Pieces {
+			take(s.pieces[id])
 		}
 	}
-	for _, k := range lines {
-		if c, ok := s.packages(k.site, k.product, k.lot, need[k]); ok {
+	for i, k := range lines {
+		if c, ok := s.packages(k.site, k.product, k.lot, need[i]); ok {
 			sh.Carry = append(sh.Carry, c)
 		}
 	}
@@ -484,7 +507,7 @@ func (s *sheeter) readings(sh *Sheet) {
 			if a.Start < from {
 				continue
 			}
-			for _, r := range s.readingsOf(a) {
+			for _, r := range a.readings() {
 				if len(list) < mostReadings && !slices.Contains(list, r) {
 					list = append(list, r)
 				}
@@ -502,23 +525,21 @@ const mostReadings = 12
 // reading is what is to be measured on a surface, as the pieces that wait for it say.
 type reading struct{ surface, why string }
 
-// readingsOf are the readings that an area waits for, each once.
-func (s *sheeter) readingsOf(a *Area) []reading {
-	if list, known := s.toRead[a]; known {
-		return list
+// readings are the readings that an area waits for, each once.
+func (a *sheetArea) readings() []reading {
+	if a.known {
+		return a.toRead
 	}
-	var list []reading
-	for _, id := range a.Pieces {
-		p := s.pieces[id]
+	a.known = true
+	for _, p := range a.pieces {
 		if !p.OnSite || p.OnSiteWhy == "" {
 			continue
 		}
-		if r := (reading{p.surface, p.OnSiteWhy}); !slices.Contains(list, r) {
-			list = append(list, r)
+		if r := (reading{p.surface, p.OnSiteWhy}); !slices.Contains(a.toRead, r) {
+			a.toRead = append(a.toRead, r)
 		}
 	}
-	s.toRead[a] = list
-	return list
+	return a.toRead
 }
 
 // saving counts the sheet's cuts and settings.
