@@ -2,6 +2,7 @@ package scheduler
 
 import (
 	"slices"
+	"sync"
 
 	"potlife/takeoff"
 )
@@ -14,6 +15,8 @@ func (m *maker) shared(layouts []takeoff.Layout, stock []takeoff.StockTile) ([]t
 	if before == nil {
 		return layouts, stock
 	}
+	var busy sync.WaitGroup
+	busy.Go(func() { shareStock(stock, before.Stock) })
 	layouts = slices.Clone(layouts)
 	each(len(layouts), func(i int) {
 		l := &layouts[i]
@@ -21,7 +24,8 @@ func (m *maker) shared(layouts []takeoff.Layout, stock []takeoff.StockTile) ([]t
 			l.Zones = sharedZones(l.Zones, was.Zones)
 		}
 	})
-	return layouts, sharedStock(stock, before.Stock)
+	busy.Wait()
+	return layouts, stock
 }
 
 // sharedZones are zones that were taken over from others and may have been changed
@@ -63,9 +67,8 @@ func samePiece(a, b takeoff.Piece) bool {
 		sameList(a.Polygon.Outer, b.Polygon.Outer) && (len(a.Polygon.Holes) == 0 && len(b.Polygon.Holes) == 0 || sameList(a.Polygon.Holes, b.Polygon.Holes))
 }
 
-// sharedStock are stock tiles with the pieces of those before that were cut the same.
-func sharedStock(stock, before []takeoff.StockTile) []takeoff.StockTile {
-	out := slices.Clone(stock)
+// shareStock gives stock tiles the pieces of those before that were cut the same.
+func shareStock(out, before []takeoff.StockTile) {
 	var at map[string]int
 	for i := range out {
 		k := i // as a rule tiles stand where they stood
@@ -85,7 +88,6 @@ func sharedStock(stock, before []takeoff.StockTile) []takeoff.StockTile {
 			out[i].Pieces = was
 		}
 	}
-	return out
 }
 
 func sameStockPiece(a, b takeoff.StockPiece) bool {
