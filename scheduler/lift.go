@@ -43,10 +43,12 @@ func (w *works) heavy(key string) bool {
 
 // heavyOf is a tile among the items that takes two people, or "".
 func (w *works) heavyOf(items []*item) string {
+	last := ""
 	for _, it := range items {
-		if w.heavy(it.piece.Tile) {
-			return it.piece.Tile
+		if k := it.piece.Tile; k != last && w.heavy(k) {
+			return k
 		}
+		last = it.piece.Tile
 	}
 	return ""
 }

@@ -89,7 +89,7 @@ func wholeTileMinutes(f *Firm, r Rates, s *rooms.Surface) float64 {
 		}
 		p := takeoff.Piece{AreaMM2: t.Shape.AreaMM2()}
 		if p.AreaMM2 > 0 {
-			perM2 = max(perM2, pieceMinutes(r, s.Kind, &p, t, s.Difficulty)/p.AreaMM2*1e6)
+			perM2 = max(perM2, pieceMinutes(r, s.Kind, &p, sizeClass(t), s.Difficulty)/p.AreaMM2*1e6)
 		}
 	}
 	return m2 * perM2

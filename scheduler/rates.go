@@ -112,13 +112,12 @@ func sizeClass(t *takeoff.Tile) string {
 	return "tile"
 }
 
-// pieceMinutes is the time to set one piece, cutting left out.
-func pieceMinutes(r Rates, kind string, p *takeoff.Piece, t *takeoff.Tile, difficulty float64) float64 {
+// pieceMinutes is the time to set one piece of a tile of a size class, cutting left out.
+func pieceMinutes(r Rates, kind string, p *takeoff.Piece, class string, difficulty float64) float64 {
 	m2 := p.AreaMM2 / 1e6
 	if difficulty == 0 {
 		difficulty = 1
 	}
-	class := sizeClass(t)
 	if class == "mosaic" {
 		return float64(r.SetMosaicPerM2*m2) * difficulty
 	}

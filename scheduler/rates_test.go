@@ -76,7 +76,7 @@ func TestSettingBySize(t *testing.T) {
 		x := tile("x", rooms.Length(c.w)*mm, rooms.Length(c.h)*mm)
 		x.StoneWidth, x.StoneHeight = rooms.Length(c.stone)*mm, rooms.Length(c.stone)*mm
 		p := takeoff.Piece{AreaMM2: float64(c.w * c.h)}
-		m2 := 480 / pieceMinutes(r, c.kind, &p, &x, 0) * p.AreaMM2 / 1e6
+		m2 := 480 / pieceMinutes(r, c.kind, &p, sizeClass(&x), 0) * p.AreaMM2 / 1e6
 		if m2 < c.least || m2 > c.top {
 			t.Errorf("%s of %d × %d mm: %.1f m² in 8 h, want %.0f to %.0f", c.kind, c.w, c.h, m2, c.least, c.top)
 		}

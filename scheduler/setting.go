@@ -130,7 +130,7 @@ func (b *builder) fill(f *surfaceWork, z *takeoff.ZoneLayout, it *item) {
 	it.bed = bed{z.Zone.Mortar, b.kgPerM2(f, z.Zone.Mortar)}
 	r := b.rateOf(f, z, p.Tile)
 	it.class, it.pace = r.class, r.pace
-	it.set = r.pace * r.factor * pieceMinutes(b.rates, f.src.Kind, p, &r.tile, f.src.Difficulty)
+	it.set = r.pace * r.factor * pieceMinutes(b.rates, f.src.Kind, p, r.size, f.src.Difficulty)
 	cuts := r.pace * cutMinutes(b.rates, p)
 	switch {
 	case p.OnSite:
