@@ -102,7 +102,7 @@ func (m *Memory) keep(k nestDigest, n nested) {
 // digest covers all that a job's nest depends on. The pieces' places in the
 // setting order count from the first of them, as in nestProblem.
 func (j *nestJob) digest() (d nestDigest) {
-	w := digester{}
+	w := digester{make([]byte, 0, 128*len(j.open)+256)} // about what a piece takes up
 	t := j.plan.t
 	w.numbers(t.steps, int64(t.kerf()), int64(t.in.SmallestOffcut), flag(j.plan.tile.Directional))
 	w.ring(j.plan.tile.Shape)

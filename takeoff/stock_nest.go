@@ -38,13 +38,17 @@ func (t *taker) nestJobs(k rowKey, row *stockRow) []*nestJob {
 	var jobs []*nestJob
 	tile := t.tiles[k.tile]
 	square := isBox(rooms.Polygon{Outer: tile.Shape})
-	for _, c := range row.open {
-		at := t.sharesWith(c.takenPiece)
-		if parts[at] == nil {
-			parts[at] = &nestJob{key: k, row: row, plan: planner{t: t, tile: tile, square: square}}
-			jobs = append(jobs, parts[at])
+	for from, to := 0, 0; from < len(row.open); from = to { // as a rule all of a row are one part
+		at := t.sharesWith(row.open[from].takenPiece)
+		for to = from + 1; to < len(row.open) && t.sharesWith(row.open[to].takenPiece) == at; to++ {
 		}
-		parts[at].open = append(parts[at].open, c)
+		run := row.open[from:to:to]
+		if j := parts[at]; j != nil {
+			j.open = append(j.open, run...)
+			continue
+		}
+		parts[at] = &nestJob{key: k, row: row, open: run, plan: planner{t: t, tile: tile, square: square}}
+		jobs = append(jobs, parts[at])
 	}
 	if !t.in.ReuseKept || !square {
 		return jobs
@@ -78,7 +82,10 @@ func (j *nestJob) wrong() error {
 
 // run looks the nest up where the same one was made before, or makes it.
 func (j *nestJob) run(ctx context.Context) {
-	j.share = slices.DeleteFunc(slices.Clone(j.open), func(c cutPiece) bool { return c.again > 0 })
+	j.share = j.open
+	if again := func(c cutPiece) bool { return c.again > 0 }; slices.ContainsFunc(j.open, again) {
+		j.share = slices.DeleteFunc(slices.Clone(j.open), again)
+	}
 	memory := j.plan.t.in.Memory
 	if memory == nil {
 		j.got, j.err = j.make(ctx)

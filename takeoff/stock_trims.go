@@ -39,6 +39,9 @@ func (t *taker) dropTrims() {
 		if s.Broken || tile == nil || !isBox(rooms.Polygon{Outer: tile.Shape}) {
 			return
 		}
+		if len(s.Pieces) == 1 && len(s.Pieces[0].Polygon.Outer) > 0 && &s.Pieces[0].Polygon.Outer[0] == &tile.Shape[0] {
+			return // whole, as openRow put it there: it is cut to no size
+		}
 		for k, q := range s.Pieces {
 			if p := t.byID[q.Piece]; p != nil {
 				t.dropTrimsOf(s, k, p)

@@ -61,16 +61,17 @@ func (t *taker) chooseStops() {
 	type key struct{ tile, tool string }
 	cuts := map[key][]stopCut{}
 	var keys []key
-	for _, p := range t.pieces {
-		if p.OnSite || p.Full {
-			continue
+	sized := make([][]stopCut, len(t.pieces))
+	each(len(t.pieces), smallShare, func(i int) {
+		if p := t.pieces[i]; !p.OnSite && !p.Full {
+			list, why := settable(p, t.tiles[p.Tile], scale)
+			if sized[i] = list; why != "" {
+				p.OnSite, p.OnSiteWhy = true, why
+			}
 		}
-		list, why := settable(p, t.tiles[p.Tile], scale)
-		if why != "" {
-			p.OnSite, p.OnSiteWhy = true, why
-			continue
-		}
-		for _, c := range list {
+	})
+	for i, p := range t.pieces {
+		for _, c := range sized[i] {
 			k := key{p.Tile, p.Cuts[c.cut].Tool}
 			if cuts[k] == nil {
 				keys = append(keys, k)

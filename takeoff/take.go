@@ -228,35 +228,50 @@ func (t *taker) index() error {
 
 // indexPieces looks up every piece of the layouts.
 func (t *taker) indexPieces() error {
-	n := 0
+	from, n := make([]int, len(t.out.Layouts)), 0
 	for i := range t.out.Layouts {
+		from[i] = n
 		for _, z := range t.out.Layouts[i].Zones {
 			n += len(z.Pieces)
 		}
 	}
-	list := make([]takenPiece, 0, n)
-	t.byID, t.pieces, t.flat = make(map[string]*takenPiece, n), make([]*takenPiece, 0, n), map[rowKey]float64{}
-	for i := range t.out.Layouts {
-		l := &t.out.Layouts[i]
-		r, surface, group := t.rooms[layoutRoom(l)], layoutSurface(l), t.surfaces[i].group
-		for z := range l.Zones {
-			t.flatTiles(group, surface, &l.Zones[z])
-			for p := range l.Zones[z].Pieces {
-				piece := &l.Zones[z].Pieces[p]
-				list = append(list, takenPiece{Piece: piece, room: r.key, group: group, surface: surface, again: t.in.Broken[piece.ID]})
-				tp := &list[len(list)-1]
-				if t.in.Rank != nil {
-					tp.rank = t.in.Rank[i][z][p]
-				}
-				if t.byID[piece.ID] != nil {
-					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", piece.ID)
-				}
-				t.byID[piece.ID] = tp
-				t.pieces = append(t.pieces, tp)
-			}
+	t.pieces = make([]*takenPiece, n)
+	list, flat := make([]takenPiece, n), make([][]tileShare, len(t.out.Layouts))
+	each(len(t.out.Layouts), 1, func(i int) { flat[i] = t.indexLayout(i, from[i], list) })
+	t.byID, t.flat = make(map[string]*takenPiece, n), map[rowKey]float64{}
+	for _, p := range t.pieces {
+		if t.byID[p.ID] != nil {
+			return fmt.Errorf("takeoff: piece %s stands twice in the layouts", p.ID)
+		}
+		t.byID[p.ID] = p
+	}
+	for i := range flat {
+		for _, f := range flat[i] {
+			t.flat[rowKey{f.tile, t.surfaces[i].group}] += f.tiles
+			t.out.flat[Use{f.tile, layoutSurface(&t.out.Layouts[i])}] += f.tiles
 		}
 	}
 	return nil
+}
+
+// indexLayout fills in the pieces of a layout, the first of which has the number given,
+// and returns its tiles by the flat percentage.
+func (t *taker) indexLayout(i, next int, list []takenPiece) (flat []tileShare) {
+	l := &t.out.Layouts[i]
+	r, surface, group := t.rooms[layoutRoom(l)], layoutSurface(l), t.surfaces[i].group
+	for z := range l.Zones {
+		flat = append(flat, t.flatTiles(&l.Zones[z])...)
+		for p := range l.Zones[z].Pieces {
+			piece := &l.Zones[z].Pieces[p]
+			list[next] = takenPiece{Piece: piece, room: r.key, group: group, surface: surface, again: t.in.Broken[piece.ID]}
+			if t.in.Rank != nil {
+				list[next].rank = t.in.Rank[i][z][p]
+			}
+			t.pieces[next] = &list[next]
+			next++
+		}
+	}
+	return flat
 }
 
 // ready gives a layout pieces and cuts of its own, which Take writes to, and the

@@ -31,9 +31,15 @@ func flatShare(c Catalogue, pattern string) float64 {
 	return flatOther
 }
 
-// flatTiles adds the flat rule's tiles of one zone: its cover by the area of a
-// tile and the percentage, shared among its tiles by their laid area.
-func (t *taker) flatTiles(group, surface string, z *ZoneLayout) {
+// tileShare is how many of a tile a zone takes.
+type tileShare struct {
+	tile  string
+	tiles float64
+}
+
+// flatTiles are the flat rule's tiles of one zone: its cover by the area of a tile and
+// the percentage, shared among its tiles by their laid area.
+func (t *taker) flatTiles(z *ZoneLayout) (list []tileShare) {
 	cover := 0.0
 	for _, c := range z.Cover {
 		cover += c.AreaMM2()
@@ -54,10 +60,9 @@ func (t *taker) flatTiles(group, surface string, z *ZoneLayout) {
 	share := 1 + flatShare(t.in.Catalogue, z.Zone.Pattern)
 	for _, k := range slices.Compact(tiles) {
 		m2 := cover * (laid[k] / total)
-		n := float64(m2*share) / t.tiles[k].Shape.AreaMM2()
-		t.flat[rowKey{k, group}] += n
-		t.out.flat[Use{k, surface}] += n
+		list = append(list, tileShare{k, float64(m2*share) / t.tiles[k].Shape.AreaMM2()})
 	}
+	return list
 }
 
 // pieceMM2 is a piece's area in mm².
