@@ -32,17 +32,7 @@ func (m *maker) assemble() {
 		Findings: slices.Concat(m.takeoffFindings(), m.keptSizes(), m.kept.findings, m.works.findings), OnHand: ready.onHand, Holds: map[string]int{}, Hours: map[string][]Interval{},
 		Locks: m.kept.locks, Digests: m.digests, Learned: m.learned}
 	m.plan = p
-	p.Activities = make([]Activity, 0, len(tasks))
-	for _, k := range tasks {
-		p.Activities = append(p.Activities, m.activity(k))
-		p.Finish = max(p.Finish, k.start+k.minutes)
-		for _, a := range k.areas {
-			p.Areas = append(p.Areas, *a)
-		}
-		if k.area != nil {
-			p.Areas = append(p.Areas, m.area(k))
-		}
-	}
+	m.activities(p, tasks)
 	m.roomDates(p)
 	p.Horizon = m.clock.DayStart(m.clock.Day(p.Finish).AddDays(8))
 	for _, c := range m.in.Firm.Crews {
@@ -68,6 +58,32 @@ func (m *maker) assemble() {
 	p.Findings = append(p.Findings, handed...)
 	m.findings(p)
 	p.Summary = m.summary(p)
+}
+
+// activities writes down what each task is, and the areas of it.
+func (m *maker) activities(p *Plan, tasks []*task) {
+	m.ids = make(map[string]bool, len(tasks))
+	for _, t := range tasks {
+		m.ids[t.id] = true
+	}
+	m.used() // once, before all processors ask for it
+	p.Activities = make([]Activity, len(tasks))
+	areas := make([]Area, len(tasks)) // of those that are not carried over
+	each(len(tasks), func(i int) {
+		p.Activities[i] = m.activity(tasks[i])
+		if tasks[i].area != nil {
+			areas[i] = m.area(tasks[i])
+		}
+	})
+	for i, k := range tasks {
+		p.Finish = max(p.Finish, k.start+k.minutes)
+		for _, a := range k.areas {
+			p.Areas = append(p.Areas, *a)
+		}
+		if k.area != nil {
+			p.Areas = append(p.Areas, areas[i])
+		}
+	}
 }
 
 // buy says what is mixed and what orders placed should become, and costs it all.
@@ -120,15 +136,7 @@ func (m *maker) activity(t *task) Activity {
 	return a
 }
 
-func (m *maker) planned(id string) bool {
-	if m.ids == nil {
-		m.ids = map[string]bool{}
-		for _, t := range m.choice.net.tasks {
-			m.ids[t.id] = true
-		}
-	}
-	return m.ids[id]
-}
+func (m *maker) planned(id string) bool { return m.ids[id] }
 
 func (m *maker) area(t *task) Area {
 	a := t.area
@@ -152,32 +160,46 @@ func (m *maker) area(t *task) Area {
 // roomDates dates the hand-over of each room and what it waits for.
 func (m *maker) roomDates(p *Plan) {
 	single := len(m.works.teams) == len(m.in.Firm.Crews)
+	seqs, ways := make([][]*task, len(m.rooms)), make([]map[int][]*task, len(m.rooms)) // ways: by crew that may do the room
 	for i, r := range m.rooms {
 		allowed, _ := m.choice.allowed(i)
 		single = single && len(allowed) == 1 && len(r.air) == 0 // the solver's bound holds for the waits it was given
-		d := RoomDate{Room: r.key, Bound: -1}
+		ways[i] = make(map[int][]*task, len(allowed))
 		for _, k := range allowed {
-			seq := m.choice.shape(i, k).seq
-			if v := m.works.earliestFinish(seq, m.works.teams[k].Key); d.Bound < 0 || v < d.Bound {
-				d.Bound = v
-			}
+			ways[i][k] = m.choice.shape(i, k).seq
 		}
-		seq, _ := m.choice.tasksOf(i)
-		for _, t := range seq {
-			d.Finish = max(d.Finish, t.start+t.minutes)
-		}
-		d.Bound = min(d.Bound, d.Finish)
-		p.Bound = max(p.Bound, d.Bound)
-		if r.due >= 0 && d.Finish > r.due {
-			d.LateDays = daysBetween(r.room.Due, m.clock.Day(d.Finish-1))
-		}
-		d.Blocked = m.blocked(r)
-		p.RoomDates = append(p.RoomDates, d)
+		seqs[i], _ = m.choice.tasksOf(i)
 	}
+	dates := make([]RoomDate, len(m.rooms))
+	each(len(m.rooms), func(i int) { dates[i] = m.roomDate(m.rooms[i], seqs[i], ways[i]) })
+	for _, d := range dates {
+		p.Bound = max(p.Bound, d.Bound)
+	}
+	p.RoomDates = append(p.RoomDates, dates...)
 	if single {
 		p.Bound = max(p.Bound, m.choice.result.Bound)
 	}
 	p.Bound = min(max(p.Bound, m.workBound()), p.Finish)
+}
+
+// roomDate dates the hand-over of a room with the tasks that it has in the plan; the
+// crews that may do it would do them their ways.
+func (m *maker) roomDate(r *roomWork, seq []*task, ways map[int][]*task) RoomDate {
+	d := RoomDate{Room: r.key, Bound: -1}
+	for k, way := range ways {
+		if v := m.works.earliestFinish(way, m.works.teams[k].Key); d.Bound < 0 || v < d.Bound {
+			d.Bound = v
+		}
+	}
+	for _, t := range seq {
+		d.Finish = max(d.Finish, t.start+t.minutes)
+	}
+	d.Bound = min(d.Bound, d.Finish)
+	if r.due >= 0 && d.Finish > r.due {
+		d.LateDays = daysBetween(r.room.Due, m.clock.Day(d.Finish-1))
+	}
+	d.Blocked = m.blocked(seq)
+	return d
 }
 
 // criticals marks the activities that hold the finish: each starts as soon as a

@@ -100,13 +100,14 @@ const startKey = "start"
 // mostDelay is how long a delay may be and need no word.
 const mostDelay = 12 * 60
 
-// leading is the work that leads to a room's last: of what each task follows, that
-// which let it begin last. It ends where a date lets work begin: a delivery's, a hold's
-// or that on which the room is ready. What else the room waits for does not make it late.
-func (m *maker) leading(r *roomWork) []*task {
+// leadingOf is the work that leads to the last of a room's tasks: of what each task
+// follows, that which let it begin last. It ends where a date lets work begin: a
+// delivery's, a hold's or that on which the room is ready. What else the room waits for
+// does not make it late.
+func leadingOf(seq []*task) []*task {
 	var t *task
-	for _, o := range m.choice.net.tasks {
-		if o.room == r && o.fixed == nil && (t == nil || o.start+o.minutes > t.start+t.minutes) {
+	for _, o := range seq {
+		if o.fixed == nil && (t == nil || o.start+o.minutes > t.start+t.minutes) {
 			t = o
 		}
 	}
@@ -138,13 +139,13 @@ func (m *maker) held(hold, next *task) delay {
 	return delay{task: next, minutes: hold.start + hold.minutes - begin, until: next.start, key: "hold", why: hold.title}
 }
 
-// blocked says what the work that leads to a room's end waits for longest. Hours that
-// are closed to it count together: each area waits a day for them, and all of them a
-// week.
-func (m *maker) blocked(r *roomWork) string {
+// blocked says what the work that leads to the last of a room's tasks waits for longest.
+// Hours that are closed to it count together: each area waits a day for them, and all
+// of them a week.
+func (m *maker) blocked(seq []*task) string {
 	var worst, start, weekend delay
 	var many []delay
-	leading := m.leading(r)
+	leading := leadingOf(seq)
 	for i, t := range leading {
 		if t.kind == kindCut { // cutting goes on beside the rest
 			continue

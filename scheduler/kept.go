@@ -1,6 +1,8 @@
 package scheduler
 
 import (
+	"iter"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -20,6 +22,7 @@ type kept struct {
 	set        map[string]bool // pieces that stay in a carried area
 	begun      map[string]bool // of these, those whose area has begun
 	late       map[string]string
+	on         map[string]bool // surfaces of what is set or late
 	broken     map[string]int
 	stock      []takeoff.StockTile
 	cut        map[string]bool // pieces cut or set
@@ -57,6 +60,7 @@ func (m *maker) keep() *kept {
 	k.carrySheets(m, p)
 	k.sheets = c.unlist(k.sheets)
 	k.sawnOut(m, p)
+	k.on = surfacesOf(maps.Keys(k.set), maps.Keys(k.late))
 	k.lock(m, p, c.restock(p.Stock))
 	k.findings = append(k.findings, c.spare()...)
 	return k
@@ -322,16 +326,11 @@ func (k *kept) lock(m *maker, p *Plan, stock []takeoff.StockTile) {
 			}
 		}
 	}
-	for _, l := range p.Layouts {
-		for _, z := range l.Zones {
-			for _, q := range z.Pieces {
-				if cut[q.ID] {
-					k.locks[l.Surface+"/"+z.Zone.Key] = takeoff.Lock{Origin: z.Origin, Skipped: z.Skipped}
-				}
-				if k.begun[q.ID] {
-					k.pieces[q.ID] = q
-				}
-			}
+	on := surfacesOf(maps.Keys(cut))
+	for i := range p.Layouts {
+		l := &p.Layouts[i]
+		if on[l.Surface] {
+			k.lockOn(l, cut)
 		}
 		if h, ok := p.Holds[l.Surface]; ok && k.touched(l.Surface) {
 			k.held[l.Surface] = h
@@ -352,6 +351,31 @@ func (k *kept) lock(m *maker, p *Plan, stock []takeoff.StockTile) {
 		k.stock = append(k.stock, t)
 	}
 	k.cut = cut
+}
+
+// lockOn does so for the zones and pieces of one surface.
+func (k *kept) lockOn(l *takeoff.Layout, cut map[string]bool) {
+	for _, z := range l.Zones {
+		for _, q := range z.Pieces {
+			if cut[q.ID] {
+				k.locks[l.Surface+"/"+z.Zone.Key] = takeoff.Lock{Origin: z.Origin, Skipped: z.Skipped}
+			}
+			if k.begun[q.ID] {
+				k.pieces[q.ID] = q
+			}
+		}
+	}
+}
+
+// surfacesOf are the surfaces of pieces.
+func surfacesOf(lists ...iter.Seq[string]) map[string]bool {
+	out := map[string]bool{}
+	for _, list := range lists {
+		for piece := range list {
+			out[pieceSurface(piece)] = true
+		}
+	}
+	return out
 }
 
 // openedLots are the lots of which boxes were opened in a room, by room and tile:

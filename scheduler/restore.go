@@ -13,6 +13,9 @@ import (
 // would have moved are measured on site. Pieces left over get their reason. l may
 // share its zones with the plan in force: what is written to is copied first.
 func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
+	if !k.on[l.Surface] {
+		return
+	}
 	if prior != nil && k.moves(l) {
 		now := *l
 		*l = copyLayout(prior)
@@ -44,9 +47,6 @@ func (k *kept) restore(s *rooms.Surface, l, prior *takeoff.Layout) {
 
 // concerns reports whether anything of a zone is set or left over.
 func (k *kept) concerns(z *takeoff.ZoneLayout) bool {
-	if len(k.set)+len(k.late) == 0 {
-		return false
-	}
 	return slices.ContainsFunc(z.Pieces, func(q takeoff.Piece) bool {
 		if k.set[q.ID] {
 			return true
