@@ -41,9 +41,10 @@ func (m *maker) assemble() {
 	p.Office = m.clock.OfficeHours(m.in.Firm, 0, p.Horizon)
 	var busy sync.WaitGroup
 	var risk Risk
+	set := ready.pieces.ofAreas(p.Areas)
 	u := m.in.Firm.Uncertainty
 	u.Seed = m.limits.Seed
-	busy.Go(func() { risk = simulate(p, u, ready.pieces) })
+	busy.Go(func() { risk = simulate(p, u, set) })
 	p.Status = m.status(p)
 	m.criticals(p, tasks)
 	m.ledgerHolds(p)
@@ -52,7 +53,7 @@ func (m *maker) assemble() {
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.orderDay, m.firstUses(tasks), m.placed)
 	p.Placed = len(m.placed)
 	busy.Go(func() { m.buy(p) })
-	p.Sheets = m.sheets(p, ready.pieces)
+	p.Sheets = m.sheets(p, ready.pieces, set)
 	busy.Wait()
 	p.Risk = risk
 	p.Findings = append(p.Findings, handed...)

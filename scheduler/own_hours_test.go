@@ -402,7 +402,7 @@ func TestSimulationKeepsOwnHours(t *testing.T) {
 	in.Firm.Crews[0].People = []Person{{Name: "Ida", Hours: onDays(8*60, 12*60, 1, 2, 3, 4, 5)}, {Name: "Jon"}}
 	p := made(t, in)
 	met := map[string]int{}
-	s := newSimulation(p, Uncertainty{Least: 0.8, Most: 2, BreakChance: 0.1, Seed: 3}, indexPieces(p.Layouts))
+	s := newSimulation(p, Uncertainty{Least: 0.8, Most: 2, BreakChance: 0.1, Seed: 3}, indexPieces(p.Layouts).ofAreas(p.Areas))
 	for range 10 {
 		s.run()
 		for i := range s.nodes {

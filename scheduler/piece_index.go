@@ -35,3 +35,16 @@ func indexPieces(layouts []takeoff.Layout) pieceIndex {
 	}
 	return index
 }
+
+// ofAreas are the pieces of each area, in its order; one that no layout has any more is
+// nil.
+func (x pieceIndex) ofAreas(areas []Area) [][]*indexedPiece {
+	out := make([][]*indexedPiece, len(areas))
+	each(len(areas), func(i int) {
+		out[i] = make([]*indexedPiece, len(areas[i].Pieces))
+		for k, id := range areas[i].Pieces {
+			out[i][k] = x[id]
+		}
+	})
+	return out
+}

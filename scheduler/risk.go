@@ -92,9 +92,12 @@ type Often struct {
 // tools and the days on which somebody is away; cures and holds take as long as
 // planned, work that is done stays as it was, and latest times are not enforced.
 // The same plan and seed give the same answer.
-func Simulate(p *Plan, u Uncertainty) Risk { return simulate(p, u, indexPieces(p.Layouts)) }
+func Simulate(p *Plan, u Uncertainty) Risk {
+	return simulate(p, u, indexPieces(p.Layouts).ofAreas(p.Areas))
+}
 
-func simulate(p *Plan, u Uncertainty, pieces pieceIndex) Risk {
+// simulate is given the pieces of the plan's areas.
+func simulate(p *Plan, u Uncertainty, pieces [][]*indexedPiece) Risk {
 	asked := u.Runs
 	u = u.filled(len(p.Activities))
 	s := newSimulation(p, u, pieces)

@@ -87,7 +87,7 @@ func TestHeldRooms(t *testing.T) {
 			t.Errorf("%s: %v", r.Room, r.Critical)
 		}
 	}
-	s := newSimulation(p, Uncertainty{Least: 0.9, Most: 2.5, BreakChance: 0.1}, indexPieces(p.Layouts))
+	s := newSimulation(p, Uncertainty{Least: 0.9, Most: 2.5, BreakChance: 0.1}, indexPieces(p.Layouts).ofAreas(p.Areas))
 	h := newTally(len(p.RoomDates), len(p.Activities))
 	for range 10 {
 		s.run()
@@ -99,7 +99,7 @@ func TestHeldRooms(t *testing.T) {
 			t.Errorf("%s (%d): its hand-over held it in %d of 10 runs", r.Room, i, h.own[last])
 		}
 	}
-	s = newSimulation(p, Uncertainty{Least: 1, Most: 1, BreakChance: 1e-12}, indexPieces(p.Layouts))
+	s = newSimulation(p, Uncertainty{Least: 1, Most: 1, BreakChance: 1e-12}, indexPieces(p.Layouts).ofAreas(p.Areas))
 	for range 5 {
 		if v := s.draw(); v != 1 {
 			t.Fatalf("a factor of %g where work takes its planned time", v)

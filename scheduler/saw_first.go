@@ -91,7 +91,7 @@ func (s *sheeter) dayToSaw(a *Area, p *indexedPiece, before sheetDay) sheetDay {
 	if !sawn(p.Piece) {
 		return before
 	}
-	dry, spread := s.works.dryMinutes(p.Tile, a.Mortar), spreadOf(a, p.ID)
+	dry := s.works.dryMinutes(p.Tile, a.Mortar)
 	early, found := before, false
 	days := s.ofCrew[a.Crew]
 	last, _ := slices.BinarySearchFunc(days, before.date, rooms.Date.Compare)
@@ -106,7 +106,7 @@ func (s *sheeter) dayToSaw(a *Area, p *indexedPiece, before sheetDay) sheetDay {
 			return d
 		}
 		if n > 0 && !found {
-			early, found = d, hours[0].Start+dry <= spread
+			early, found = d, hours[0].Start+dry <= spreadOf(a, p.ID)
 		}
 	}
 	return early

@@ -33,8 +33,8 @@ type sheeter struct {
 	ordered map[takeoff.Use]rooms.Date // when the last of a tile that is ordered for a room can be used
 	taken   []bool                     // stock tiles that a sheet so far takes out of their box
 	idle    map[sheetDay]*idleTime     // of crews without a helper, what is left for cuts
-	asked   takeoff.Use                // what thereBy was asked for last
-	there   rooms.Date                 // and when it is there
+	asked   [2]string                  // tile and surface that thereBy was asked for last
+	there   rooms.Date                 // and when that is there
 }
 
 // sheetArea is an area with its pieces, looked up once.
@@ -45,10 +45,11 @@ type sheetArea struct {
 	known  bool
 }
 
-func (m *maker) sheets(p *Plan, pieces pieceIndex) []Sheet {
+// sheets writes the sheets of a plan, whose pieces and those of each area are given.
+func (m *maker) sheets(p *Plan, pieces pieceIndex, set [][]*indexedPiece) []Sheet {
 	s := &sheeter{maker: m, plan: p, days: map[sheetDay]*Sheet{}, ofCrew: map[string][]rooms.Date{}, pieces: pieces,
 		byID: make(map[string]*Activity, len(p.Activities)), opened: map[string]float64{}, idle: map[sheetDay]*idleTime{}, taken: make([]bool, len(p.Stock))}
-	s.index()
+	s.index(set)
 	s.work()
 	s.cuts()
 	s.waits()
@@ -62,7 +63,7 @@ func (m *maker) sheets(p *Plan, pieces pieceIndex) []Sheet {
 	return out
 }
 
-func (s *sheeter) index() {
+func (s *sheeter) index(set [][]*indexedPiece) {
 	s.ordered = map[takeoff.Use]rooms.Date{}
 	for i := range s.plan.Orders {
 		o := &s.plan.Orders[i]
@@ -85,26 +86,22 @@ func (s *sheeter) index() {
 		a := &s.plan.Activities[i]
 		s.byID[a.ID] = a
 	}
-	s.indexAreas()
+	s.indexAreas(set)
 }
 
-func (s *sheeter) indexAreas() {
+func (s *sheeter) indexAreas(set [][]*indexedPiece) {
 	n := len(s.plan.Areas)
 	s.areas, s.areaOf, s.inRoom = make([]sheetArea, n), make(map[string]*sheetArea, n), map[string][]*sheetArea{}
-	all := make([]*indexedPiece, 0, len(s.pieces)) // parted among the areas
 	for i := range s.areas {
 		a := &s.areas[i]
-		a.Area = &s.plan.Areas[i]
+		a.Area, a.pieces = &s.plan.Areas[i], set[i]
 		s.areaOf[a.ID] = a
 		room := roomOfSurface(a.Surfaces[0])
 		s.inRoom[room] = append(s.inRoom[room], a)
-		site, from := s.byID[a.Activity].Site, len(all)
-		for _, id := range a.Pieces {
-			p := s.pieces[id]
+		site := s.byID[a.Activity].Site
+		for _, p := range a.pieces {
 			p.site = site
-			all = append(all, p)
 		}
-		a.pieces = all[from:len(all):len(all)]
 	}
 }
 
@@ -222,9 +219,9 @@ func allListed(left map[cutKey]int, p *indexedPiece) bool {
 // thereBy reports whether the tile of a piece is in the yard, opened and
 // acclimatised, on a day: nothing is cut ahead from tile that has not come.
 func (s *sheeter) thereBy(p *indexedPiece, day rooms.Date) bool {
-	use := takeoff.Use{Product: p.Tile, Room: roomOfSurface(p.surface)}
-	if use != s.asked { // pieces of an area as a rule are of one tile
-		s.asked, s.there = use, later(s.works.releases[use], s.ordered[use])
+	if k := [2]string{p.Tile, p.surface}; k != s.asked { // neighbours as a rule are alike
+		use := takeoff.Use{Product: p.Tile, Room: roomOfSurface(p.surface)}
+		s.asked, s.there = k, later(s.works.releases[use], s.ordered[use])
 	}
 	return s.there.IsZero() || !day.Before(s.there)
 }

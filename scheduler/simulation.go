@@ -42,7 +42,7 @@ type simulation struct {
 	holds bool    // see hold
 }
 
-func newSimulation(p *Plan, u Uncertainty, pieces pieceIndex) *simulation {
+func newSimulation(p *Plan, u Uncertainty, pieces [][]*indexedPiece) *simulation {
 	s := &simulation{plan: p, u: u.filled(len(p.Activities)), clock: Clock{p.Epoch, p.Firm.Zone}, rng: rngOf(u, 0)}
 	s.u.BreakChance, s.u.RecutMinutes, s.u.OverrunMinutes = max(0, s.u.BreakChance), max(0, s.u.RecutMinutes), max(0, s.u.OverrunMinutes)
 	if s.clock.Zone == nil {
@@ -145,16 +145,15 @@ func (s *simulation) batch(n int) *simulation {
 
 // breakable counts, per activity, the cut pieces it sets and their chance to
 // break.
-func (s *simulation) breakable(piece pieceIndex) (cuts map[string]int, chance map[string]float64) {
+func (s *simulation) breakable(pieces [][]*indexedPiece) (cuts map[string]int, chance map[string]float64) {
 	tiles := map[string]takeoff.Tile{}
 	for _, t := range s.plan.Firm.Catalogue.Tiles {
 		tiles[t.Key] = t
 	}
 	cuts, chance = map[string]int{}, map[string]float64{}
-	for _, a := range s.plan.Areas {
-		sum := 0.0
-		for _, id := range a.Pieces {
-			q := piece[id]
+	for i, list := range pieces {
+		a, n, sum := &s.plan.Areas[i], 0, 0.0
+		for _, q := range list {
 			if q == nil || q.Full {
 				continue
 			}
@@ -162,11 +161,11 @@ func (s *simulation) breakable(piece pieceIndex) (cuts map[string]int, chance ma
 			if c == 0 {
 				c = s.u.BreakChance
 			}
-			cuts[a.Activity]++
+			n++
 			sum += c
 		}
-		if n := cuts[a.Activity]; n > 0 {
-			chance[a.Activity] = sum / float64(n)
+		if cuts[a.Activity] += n; cuts[a.Activity] > 0 {
+			chance[a.Activity] = sum / float64(cuts[a.Activity])
 		}
 	}
 	return cuts, chance

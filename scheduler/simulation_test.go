@@ -30,7 +30,7 @@ func TestRunsKeepToPeopleToolsAndHours(t *testing.T) {
 			}
 		}
 		p := made(t, in)
-		s := newSimulation(p, Uncertainty{Least: 0.8, Most: 2, BreakChance: 0.1, Seed: seed}, indexPieces(p.Layouts))
+		s := newSimulation(p, Uncertainty{Least: 0.8, Most: 2, BreakChance: 0.1, Seed: seed}, indexPieces(p.Layouts).ofAreas(p.Areas))
 		for range 10 {
 			s.run()
 			for i := range s.nodes {
@@ -109,7 +109,7 @@ func TestBatchesOfRuns(t *testing.T) {
 		t.Error("on one processor the runs say something else")
 	}
 	u := Uncertainty{Seed: 3, Runs: batchRuns}.filled(len(p.Activities))
-	s := newSimulation(p, u, indexPieces(p.Layouts))
+	s := newSimulation(p, u, indexPieces(p.Layouts).ofAreas(p.Areas))
 	ends := map[int][]int{}
 	for k := range 2 {
 		b := s.batch(k)
@@ -140,7 +140,7 @@ func TestLongerWayCounts(t *testing.T) {
 	}
 	long, short := Travel{From: "j/yard", To: "j/mill", Minutes: 25}, Travel{From: "j/mill", To: "j/yard", Minutes: 10}
 	for _, ways := range [][]Travel{{long}, {long, short}, {short, long}} {
-		s := newSimulation(plan(ways...), Uncertainty{}, pieceIndex{})
+		s := newSimulation(plan(ways...), Uncertainty{}, nil)
 		w := &works{firm: &Firm{Travel: ways}}
 		a, b, none := s.nodes[0].site, s.nodes[1].site, s.nodes[2].site
 		if s.travel(a, b) != 25 || s.travel(b, a) != 25 || w.way("j/yard", "j/mill") != 25 || s.travel(a, a) != 0 || s.travel(none, b) != 0 {
@@ -169,7 +169,7 @@ func TestWithoutUncertaintyARunIsThePlan(t *testing.T) {
 			p = made(t, next)
 		}
 		u := Uncertainty{Least: 1, Most: 1, BreakChance: -1, RecutMinutes: -1, OverrunMinutes: -1, Runs: 20, Seed: seed}
-		s := newSimulation(p, u, indexPieces(p.Layouts))
+		s := newSimulation(p, u, indexPieces(p.Layouts).ofAreas(p.Areas))
 		s.run()
 		for i := range s.nodes {
 			n, a := &s.nodes[i], &p.Activities[i]
