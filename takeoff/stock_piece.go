@@ -131,7 +131,20 @@ func isBox(p rooms.Polygon) bool {
 		return false
 	}
 	b := p.Outer.Box()
+	if isRect(p.Outer, b) {
+		return true
+	}
 	return 2*rooms.Rect(b.Min.X, b.Min.Y, b.Max.X, b.Max.Y).AreaMM2()-2*p.AreaMM2() < 0.1
+}
+
+// isRect reports whether a ring is the corners of its box in order and nothing else, as
+// tiles and most of their pieces are.
+func isRect(r rooms.Ring, b rooms.Box) bool {
+	if len(r) != 4 {
+		return false
+	}
+	k := slices.Index(r, b.Min)
+	return k >= 0 && r[(k+1)%4] == rooms.Point{X: b.Max.X, Y: b.Min.Y} && r[(k+2)%4] == b.Max && r[(k+3)%4] == rooms.Point{X: b.Min.X, Y: b.Max.Y}
 }
 
 // boxAtOrigin reports whether a tile's box starts at 0, 0 and has an area.
