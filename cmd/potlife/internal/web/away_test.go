@@ -59,7 +59,7 @@ func TestSomebodyIsAway(t *testing.T) {
 		t.Errorf("one day: %+v", got.RecordIn)
 	}
 	body := s.get("/crews").body
-	for _, want := range []string{"Ada", "Jon, Mia", "Jon from Thu 5 Mar until Mon 9 Mar</a>", "Jon on Thu 5 Mar</a>", "Jon from Thu 5 Mar until Mon 9 Mar, from 13:00 on", ", until 09:30", ", 09:00–11:00"} {
+	for _, want := range []string{"Ada", "<li>Jon</li><li>Mia (helper)</li>", "Jon from Thu 5 Mar until Mon 9 Mar</a>", "Jon on Thu 5 Mar</a>", "Jon from Thu 5 Mar until Mon 9 Mar, from 13:00 on", ", until 09:30", ", 09:00–11:00"} {
 		if !strings.Contains(body, want) {
 			t.Errorf("the page of the crews lacks %q", want)
 		}

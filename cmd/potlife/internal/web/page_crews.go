@@ -2,7 +2,6 @@ package web
 
 import (
 	"net/http"
-	"strings"
 	"time"
 
 	"potlife/cmd/potlife/internal/plandoc"
@@ -15,11 +14,12 @@ type crewsPage struct {
 
 // crewEntry is a crew with those of it who are away from today on.
 type crewEntry struct {
-	Key, Name, Hands, People string
-	Away                     []string     // as the plan has it
-	Reported                 []recordLine // in force, to be changed or taken back
-	Absence                  absenceForm
-	NewKey                   string
+	Key, Name, Hands string
+	People           []string     // with hours of their own, where they have any
+	Away             []string     // as the plan has it
+	Reported         []recordLine // in force, to be changed or taken back
+	Absence          absenceForm
+	NewKey           string
 }
 
 // MayBeAway are those whom the form offers.
@@ -81,7 +81,7 @@ func (s *server) crews(w http.ResponseWriter, r *http.Request) error {
 
 func (v *view) crewEntry(c *plandoc.Crew, records []RecordRow, today string) crewEntry {
 	e := crewEntry{Key: c.Key, Name: v.x.CrewName(c.Key), Hands: plandoc.There{Setters: c.Setters, Helpers: c.Helpers}.Hands(),
-		People:  strings.Join(v.x.PeopleOf(c.Key), ", "),
+		People:  v.x.Roster(c.Key),
 		Absence: absenceForm{ID: c.Key, MayBeAway: mayBeAway(v.x, c.Key), From: today, Until: today}}
 	for _, a := range c.Away {
 		if a.To >= today {
