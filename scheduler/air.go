@@ -126,6 +126,9 @@ func (r *roomWork) never(l limit, from int) string {
 // limitsOf are the temperatures that what a task uses sets.
 func (w *works) limitsOf(t *task) []limit {
 	var out []limit
+	if t.kind == kindFlatten {
+		out = append(out, limit{"filler", w.firm.fillerLeast(), 0})
+	}
 	for _, u := range t.products {
 		p, ok := w.products[u.Product]
 		if ok && (p.Sheet.MinCelsius != 0 || p.Sheet.MaxCelsius != 0) {
@@ -133,6 +136,17 @@ func (w *works) limitsOf(t *task) []limit {
 		}
 	}
 	return out
+}
+
+// fillerLeast is the lowest temperature at which ground is filled: that of the firm's
+// first leveller, or the usual one.
+func (f *Firm) fillerLeast() float64 {
+	for i := range f.Catalogue.Products {
+		if p := &f.Catalogue.Products[i]; p.Kind == takeoff.KindLeveller && p.Sheet.MinCelsius != 0 {
+			return p.Sheet.MinCelsius
+		}
+	}
+	return defaultFlatLeast
 }
 
 // aired closes the days to a task on which the room is too cold or too warm for

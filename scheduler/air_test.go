@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // frosted gives the rooms of an input a temperature for each day: a cold week
@@ -63,6 +64,48 @@ func TestTemperaturesByDay(t *testing.T) {
 	}
 	if slow == 0 || blocked == 0 {
 		t.Errorf("%d cures are half as long again, %d spells are blocked: the test shows nothing", slow, blocked)
+	}
+}
+
+// Ground is not filled while it is too cold for filler, by the firm's leveller or else
+// the usual 5 °C, and the room says what it waits for.
+func TestNothingIsFilledInTheCold(t *testing.T) {
+	for _, least := range []float64{0, 9} {
+		in := oneFloor(t, false, 20)
+		for i := range in.Firm.Catalogue.Products {
+			if p := &in.Firm.Catalogue.Products[i]; p.Kind == takeoff.KindLeveller {
+				p.Sheet.MinCelsius = least
+			}
+		}
+		for i := range in.Firm.Catalogue.Tiles { // large
+			in.Firm.Catalogue.Tiles[i].Shape = rooms.Rect(0, 0, 597*mm, 297*mm)
+		}
+		room := &in.Jobs[0].Sites[0].Rooms[0]
+		warm := in.Today.AddDays(10)
+		room.Temperatures = []rooms.Temperature{
+			{From: in.Today, To: warm.AddDays(-1), Celsius: 4},
+			{From: warm, To: warm.AddDays(6), Celsius: 8, Forecast: true},
+			{From: warm.AddDays(7), To: warm.AddDays(60), Celsius: 15, Forecast: true}}
+		if least > 0 {
+			warm = warm.AddDays(7)
+		}
+		p, filled := made(t, in), 0
+		for i := range p.Activities {
+			a := &p.Activities[i]
+			if a.Kind != kindFlatten {
+				continue
+			}
+			if filled++; clockOf(p).Day(a.Start).Before(warm) {
+				t.Errorf("filled on %s, it is warm enough from %s on", clockOf(p).Day(a.Start), warm)
+			}
+			if why := p.RoomDates[0].Blocked; !strings.Contains(why, "filler may not be used below") {
+				t.Errorf("the room waits: %q", why)
+			}
+			a.Start, a.Finish = a.Start-10*1440, a.Finish-10*1440
+		}
+		if err := CheckPlan(p); filled == 0 || err == nil || !strings.Contains(err.Error(), "fills ground at 4 °C") {
+			t.Errorf("%d are filled; in the cold: %v", filled, err)
+		}
 	}
 }
 

@@ -27,8 +27,12 @@ func (c *checker) air() {
 		if a.Crew == "" || a.State != "planned" || r == nil || len(r.Temperatures) == 0 {
 			continue
 		}
+		t := c.celsius(r, a.Start)
+		if least := c.plan.Firm.fillerLeast(); a.Kind == kindFlatten && t < least {
+			c.breach("activity %s fills ground at %g °C, filler is used from %g on", a.ID, t, least)
+		}
 		for _, u := range a.Products {
-			s, t := products[u.Product].Sheet, c.celsius(r, a.Start)
+			s := products[u.Product].Sheet
 			if s.MinCelsius != 0 && t < s.MinCelsius || s.MaxCelsius != 0 && t > s.MaxCelsius {
 				c.breach("activity %s uses %s at %g °C, it may be used from %g to %g", a.ID, u.Product, t, s.MinCelsius, s.MaxCelsius)
 			}

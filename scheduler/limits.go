@@ -60,6 +60,7 @@ const (
 	defaultMembraneDry = 24 * 60 // min: membrane before tiling, common practice
 	defaultPrimerDry   = 120     // min: 1–3 h typical
 	defaultFlatDry     = 4 * 60  // min: filled spots, as a rapid leveller before tile: 4–6 h
+	defaultFlatLeast   = 5.0     // °C: below it no filler is used; makers' sheets of cement products, 4 to 10 °C
 	defaultLevelWalk   = 4 * 60  // min: walk on a leveller after 2–4 h
 	defaultLevelTile   = 24 * 60 // min: tile a standard leveller after 12–24 h
 	floodMinutes       = 24 * 60 // min: the usual flood test; local code says which
