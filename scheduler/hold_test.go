@@ -103,3 +103,17 @@ func TestAMembraneIsInspectedWhenItHasCured(t *testing.T) {
 		t.Errorf("the hold waits for %+v", held.After)
 	}
 }
+
+// A hold after work that the room has not is told once, whichever crews differ in how
+// they cut.
+func TestHoldAfterNothingIsToldOnce(t *testing.T) {
+	in := loudRoom(t)
+	second := in.Firm.Crews[0]
+	second.Key, second.Helpers = "lone", 0
+	in.Firm.Crews = append(in.Firm.Crews, second)
+	in.Jobs[0].Sites[0].Rooms[0].Holds = []rooms.Hold{{Key: "h", Why: "the plumber comes", After: kindMembrane, Before: kindSet}}
+	_, err := Make(t.Context(), in)
+	if err == nil || strings.Count(err.Error(), "no activity") != 1 {
+		t.Errorf("%v", err)
+	}
+}

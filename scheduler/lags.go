@@ -342,7 +342,7 @@ func (b *builder) named(h rooms.Hold, kind string) ([]*task, error) {
 		if k == kind {
 			out = append(out, t)
 		}
-		if !slices.Contains(kinds, t.kind) && t.kind != kindHold {
+		if !slices.Contains(kinds, t.kind) && t.kind != kindHold && t.kind != kindCut {
 			kinds = append(kinds, t.kind)
 		}
 	}
