@@ -37,6 +37,12 @@ func (c *choice) byDay(ctx context.Context, warm map[string]int, before *daily) 
 	if before != nil {
 		next = append(next, before)
 	}
+	for _, try := range c.otherSizes(ctx, budget, warm) {
+		seen, next, rounds = append(seen, try.daily()), append(next, try.projected()), rounds+dayRounds
+		if try.score().Less(best.score()) {
+			best = *try
+		}
+	}
 	for ; len(next) > 0 && rounds > 0; rounds-- {
 		d := next[len(next)-1]
 		next = next[:len(next)-1]
@@ -60,6 +66,33 @@ func (c *choice) byDay(ctx context.Context, warm map[string]int, before *daily) 
 	c.net.take(c.result)
 	c.net.like = c.daily().start
 	return nil
+}
+
+// otherSizes are the plans of the other sizes of crews whose people come and go every day
+// by hours of their own: areas that one sets alone fit into any part of a day, those of
+// all into few.
+func (c *choice) otherSizes(ctx context.Context, schedules int64, warm map[string]int) (out []*choice) {
+	for _, fewer := range []bool{false, true} {
+		try := &choice{chooser: c.chooser, crew: slices.Clone(c.crew)}
+		for r, k := range c.crew {
+			key := c.w.teams[k].Key
+			if c.w.crews[key].roll == nil {
+				continue
+			}
+			for o := range c.w.teams {
+				if c.w.teams[o].Key == key && c.fewer(o) == fewer && c.shape(r, o).err == nil {
+					try.crew[r] = o
+				}
+			}
+		}
+		if slices.Equal(try.crew, c.crew) {
+			continue
+		}
+		if try.net = c.network(try.crew); try.date(ctx, schedules, warm) == nil {
+			out = append(out, try)
+		}
+	}
+	return out
 }
 
 func (d *daily) sameManned(o *daily) bool {

@@ -450,3 +450,67 @@ func TestWhatIfWithOwnHours(t *testing.T) {
 		}
 	}
 }
+
+// In the nights in which the clock is put forward or back, in which some of a crew come
+// for a part of them, no more work than are there.
+func TestOwnHoursOverClockChanges(t *testing.T) {
+	for _, c := range []struct{ zone, night string }{{"Europe/Berlin", "2026-03-29"}, {"Europe/Berlin", "2026-10-25"}, {"Australia/Lord_Howe", "2026-04-05"}} {
+		in := small(t, 9, 2)
+		in.Firm.Zone = zone(t, c.zone)
+		in.Today, in.Jobs[0].Start = day(c.night).AddDays(-11), day(c.night).AddDays(-5)
+		for i := range in.Jobs[0].Sites {
+			site := &in.Jobs[0].Sites[i]
+			site.Hours = nil
+			for r := range site.Rooms {
+				site.Rooms[r].Due, site.Rooms[r].Holds = rooms.Date{}, nil
+			}
+		}
+		in.Firm.Crews = slices.Clone(in.Firm.Crews[1:])
+		k := &in.Firm.Crews[0]
+		k.Hours = append(slices.Clone(k.Hours), onDays(30, 6*60, 0)...)
+		k.People = []Person{{Name: "Ida", Hours: append(onDays(2*60+30, 5*60, 0), onDays(8*60, 12*60, 1, 2, 3, 4, 5)...)}, {Name: "Jon", Hours: append(onDays(30, 2*60+30, 0), onDays(8*60, 17*60, 1, 2, 3, 4, 5)...)}}
+		p := made(t, in)
+		clock, night := Clock{p.Epoch, in.Firm.Zone}, 0
+		for _, a := range p.Activities {
+			for m := a.Start; a.Crew != "" && m < a.Finish; m++ {
+				if clock.Day(m) != day(c.night) {
+					continue
+				}
+				night++
+				if at := clock.At(m); a.Setters > 1 || at.Hour() >= 5 {
+					t.Fatalf("%s: %d setters work at %s", c.zone, a.Setters, at)
+				}
+			}
+		}
+		minutesShort(t, p)
+		if night == 0 {
+			t.Errorf("%s: nobody works in the night of the change: the test shows nothing", c.zone)
+		}
+	}
+}
+
+// A report of somebody on a day on which she was not expected teaches what she did.
+func TestReportOfSomebodyNotExpected(t *testing.T) {
+	in := oneAway(t, 1, 2, Absence{Who: "Jon", From: day("2026-01-01"), To: day("2026-01-02")})
+	in.Firm.Crews[0].People = []Person{{Name: "Ida", Hours: onDays(8*60, 12*60, 1)}, {Name: "Jon"}}
+	p := made(t, in)
+	clock := Clock{p.Epoch, in.Firm.Zone}
+	var records []Record
+	days := map[rooms.Date]bool{}
+	for _, a := range p.Activities {
+		if a.Kind == kindSet && a.Setters == 1 && clock.At(a.Start).Weekday() > 1 {
+			by := "Jon"
+			if len(days)%2 == 0 {
+				by = "ida"
+			}
+			days[clock.Day(a.Start)] = true
+			records = append(records, Record{Kind: "area done", Activity: a.ID, Minutes: 2 * (a.Finish - a.Start), DoneBy: []string{by}})
+		}
+	}
+	for _, l := range Learn(&in.Firm, p, records) {
+		if l.Person == "Ida" && l.Days >= learnDays {
+			return
+		}
+	}
+	t.Errorf("nothing is learnt of her from %d reports on %d days: %v", len(records), len(days), Learn(&in.Firm, p, records))
+}
