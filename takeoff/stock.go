@@ -27,6 +27,7 @@ type stockRow struct {
 	openFull     int        // whole tiles still to be set
 	settled      []cutPiece // cut pieces whose tile is settled and not cut yet
 	caveat       string     // what the bound is worth
+	loss         loss       // what of it breaks, once it is counted
 }
 
 // cutStock says which stock tile every piece comes from, tile by tile and group
@@ -64,11 +65,16 @@ func (t *taker) cutStock(ctx context.Context) error {
 		n += len(row.tiles)
 	}
 	t.out.Stock = slices.Grow(t.out.Stock, n)
+	counted := make([]Row, len(keys))
+	each(len(keys), 1, func(i int) {
+		t.settledBound(t.tiles[keys[i].tile], rows[i], pieces[keys[i]])
+		counted[i] = t.countRow(keys[i], pieces[keys[i]], rows[i])
+	})
 	for i, k := range keys {
-		t.settledBound(t.tiles[k.tile], rows[i], pieces[k])
 		t.out.Stock = append(t.out.Stock, rows[i].tiles...)
-		t.out.Rows = append(t.out.Rows, t.countRow(k, pieces[k], rows[i]))
+		t.out.losses[k] = rows[i].loss
 	}
+	t.out.Rows = append(t.out.Rows, counted...)
 	return nil
 }
 

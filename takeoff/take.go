@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"potlife/rooms"
 )
@@ -237,18 +238,37 @@ func (t *taker) indexPieces() error {
 	}
 	t.pieces = make([]*takenPiece, n)
 	list, flat := make([]takenPiece, n), make([][]tileShare, len(t.out.Layouts))
+	var named sync.WaitGroup
+	var twice error
+	named.Go(func() { twice = t.nameAll(list) })
 	each(len(t.out.Layouts), 1, func(i int) { flat[i] = t.indexLayout(i, from[i], list) })
-	t.byID, t.flat = make(map[string]*takenPiece, n), map[rowKey]float64{}
-	for _, p := range t.pieces {
-		if t.byID[p.ID] != nil {
-			return fmt.Errorf("takeoff: piece %s stands twice in the layouts", p.ID)
-		}
-		t.byID[p.ID] = p
+	if named.Wait(); twice != nil {
+		return twice
 	}
+	t.flat = map[rowKey]float64{}
 	for i := range flat {
 		for _, f := range flat[i] {
 			t.flat[rowKey{f.tile, t.surfaces[i].group}] += f.tiles
 			t.out.flat[Use{f.tile, layoutSurface(&t.out.Layouts[i])}] += f.tiles
+		}
+	}
+	return nil
+}
+
+// nameAll says by the ids of all pieces which of the list they are.
+func (t *taker) nameAll(list []takenPiece) error {
+	t.byID = make(map[string]*takenPiece, len(list))
+	next := 0
+	for i := range t.out.Layouts {
+		for _, z := range t.out.Layouts[i].Zones {
+			for p := range z.Pieces {
+				id := z.Pieces[p].ID
+				if t.byID[id] != nil {
+					return fmt.Errorf("takeoff: piece %s stands twice in the layouts", id)
+				}
+				t.byID[id] = &list[next]
+				next++
+			}
 		}
 	}
 	return nil

@@ -82,7 +82,7 @@ func (t *taker) countRow(k rowKey, pieces []*takenPiece, s *stockRow) Row {
 	}
 	classes := breakClasses(tile, slices.Concat(s.open, s.settled), s.openFull)
 	chances := losses(classes)
-	t.out.losses[k] = loss{s.broken, chances}
+	s.loss = loss{s.broken, chances}
 	r := Row{
 		Tile: k.tile, Group: k.group,
 		Pieces: len(pieces), Full: s.full, Cut: s.cuts,
