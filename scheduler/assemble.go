@@ -52,13 +52,17 @@ func (m *maker) assemble() {
 	p.ToYard, p.Spent = m.toYard, m.spentNow(t.Stock)
 	p.Orders = t.Orders(m.in.Firm.Catalogue, m.orderDay, m.firstUses(tasks), m.placed)
 	p.Placed = len(m.placed)
-	busy.Go(func() { m.buy(p) })
+	saved := ""
+	busy.Go(func() {
+		m.buy(p)
+		saved = m.savings()
+	})
 	p.Sheets = m.sheets(p, ready.pieces, set)
 	busy.Wait()
 	p.Risk = risk
 	p.Findings = append(p.Findings, handed...)
 	m.findings(p)
-	p.Summary = m.summary(p)
+	p.Summary = append(m.summary(p), saved)
 }
 
 // activities writes down what each task is, and the areas of it.
@@ -372,7 +376,7 @@ func (m *maker) summary(p *Plan) []string {
 		}
 		out = append(out, l.String())
 	}
-	return append(out, m.mixWords(p), m.savings(p))
+	return append(out, m.mixWords(p))
 }
 
 // usual says what the simulation lets go otherwise than planned.
@@ -433,7 +437,7 @@ func countMixes(mixes []Mix) (mortar, work int) {
 
 // savings says what cutting ahead saves against cutting each piece when its
 // turn comes.
-func (m *maker) savings(p *Plan) string {
+func (m *maker) savings() string {
 	alone, ahead, cuts := 0.0, 0.0, 0
 	for _, t := range m.choice.net.tasks {
 		if t.area == nil {

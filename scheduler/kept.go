@@ -98,10 +98,9 @@ func (k *kept) carryActivities(m *maker, c *carrying) {
 func (k *kept) carryAreas(m *maker, c *carrying) {
 	now := m.horizonOfWork()
 	fed, m2 := map[MixPatch]patchShare{}, pieceM2(c)
-	k.partsFor(c)
-	for n, a := range c.prior.Areas {
+	k.toCome(c)
+	for _, a := range c.prior.Areas {
 		if !c.keep[a.Activity] {
-			k.toCome(&a, n)
 			for i, t := range a.Patches {
 				fed[MixPatch{a.ID, i}] = patchShare{were: t.M2}
 			}
@@ -136,25 +135,39 @@ func (k *kept) carryAreas(m *maker, c *carrying) {
 	}
 }
 
-// toCome notes the pieces of an area that has not begun: it stays as it is divided.
-func (k *kept) toCome(a *Area, number int) {
-	parts := k.parts[roomOfSurface(a.Surfaces[0])]
-	for _, id := range a.Pieces {
-		parts[id] = number + 1
+// toCome notes, room by room, the pieces of areas that have not begun: these stay as
+// they are divided.
+func (k *kept) toCome(c *carrying) {
+	in, rooms := map[string][]int{}, []string{} // areas by room
+	for n := range c.prior.Areas {
+		if a := &c.prior.Areas[n]; !c.keep[a.Activity] {
+			room := roomOfSurface(a.Surfaces[0])
+			if in[room] == nil {
+				rooms = append(rooms, room)
+			}
+			in[room] = append(in[room], n)
+		}
+	}
+	parts := make([]map[string]int, len(rooms))
+	each(len(rooms), func(i int) { parts[i] = partsOf(c.prior.Areas, in[rooms[i]]) })
+	for i, room := range rooms {
+		k.parts[room] = parts[i]
 	}
 }
 
-// partsFor makes room for what toCome notes.
-func (k *kept) partsFor(c *carrying) {
-	pieces := map[string]int{}
-	for i := range c.prior.Areas {
-		if a := &c.prior.Areas[i]; !c.keep[a.Activity] {
-			pieces[roomOfSurface(a.Surfaces[0])] += len(a.Pieces)
+// partsOf numbers the pieces of areas by these.
+func partsOf(areas []Area, list []int) map[string]int {
+	pieces := 0
+	for _, n := range list {
+		pieces += len(areas[n].Pieces)
+	}
+	parts := make(map[string]int, pieces)
+	for _, n := range list {
+		for _, id := range areas[n].Pieces {
+			parts[id] = n + 1
 		}
 	}
-	for room, n := range pieces {
-		k.parts[room] = make(map[string]int, n)
-	}
+	return parts
 }
 
 // horizonOfWork is the minute of the instant of planning: what begins later is
