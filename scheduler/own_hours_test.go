@@ -255,6 +255,7 @@ func TestAMorningSetterIsUsed(t *testing.T) {
 	for seed := uint64(1); seed <= 6; seed++ {
 		in := small(t, seed, 1+int(seed%2))
 		in.Firm.Crews = slices.Clone(in.Firm.Crews[1:]) // birch: two setters and a helper
+		in.Firm.Limits.AreaMinutes = 150                // with none given, one alone is tried with longer areas
 		k := &in.Firm.Crews[0]
 		k.People = []Person{{Name: "Ida", Hours: onDays(8*60, 12*60, 1, 2, 3, 4, 5)}, {Name: "Jon"}}
 		p := made(t, in)

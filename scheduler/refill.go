@@ -43,6 +43,9 @@ func (m *maker) refill(ctx context.Context) error {
 			err = m.roomByRoom(ctx, near)
 		}
 		if err == nil {
+			err = m.longerAreas(ctx, rounds, near)
+		}
+		if err == nil {
 			err = m.kinderStops(ctx, near)
 		}
 		return err
