@@ -330,6 +330,7 @@ func (m *maker) findings(p *Plan) {
 	for _, r := range m.rooms {
 		p.Findings = append(p.Findings, m.works.airFindings(r)...)
 		p.Findings = append(p.Findings, m.works.groundFindings(r)...)
+		p.Findings = append(p.Findings, m.withoutLedger(p, r)...)
 		if _, known := r.room.Air(); !known && len(r.air) == 0 {
 			p.Findings = append(p.Findings, takeoff.Finding{Rule: "temperature", Severity: takeoff.Info, Where: r.key,
 				Message: "no temperature is given; 20 °C is taken for cures", Value: defaultReference, Source: "common practice"})
