@@ -412,14 +412,18 @@ func TestSimulationKeepsOwnHours(t *testing.T) {
 				continue
 			}
 			at := s.clock.At(n.start)
-			met[fmt.Sprint(a.Setters)]++
-			if a.Setters == 2 && (at.Hour() < 8 || at.Hour() >= 12) {
+			by := n.gangs[n.by].setters
+			met[fmt.Sprint(by)]++
+			if by < a.Setters {
+				met["fewer"]++
+			}
+			if by == 2 && (at.Hour() < 8 || at.Hour() >= 12) {
 				t.Errorf("%s is begun by two at %s", a.ID, at)
 			}
 		}
 	}
-	if met["1"] == 0 || met["2"] == 0 {
-		t.Errorf("begun by one and by two: %v", met)
+	if met["1"] == 0 || met["2"] == 0 || met["fewer"] == 0 {
+		t.Errorf("begun by one, by two and by fewer than planned: %v", met)
 	}
 }
 

@@ -18,6 +18,8 @@ type simNode struct {
 	minutes    int
 	cuts       int // pieces that can break
 	chance     float64
+	gangs      []simGang // who can do it, first those for whom it is planned
+	by         int       // of gangs, in this run; needs, hours and longest are theirs
 	needs      []simNeed
 	site       int // -1: none
 	after      []simLag
@@ -56,6 +58,13 @@ func newSimulation(p *Plan, u Uncertainty, pieces [][]*indexedPiece) *simulation
 	hours := s.newHours()
 	people, tools := s.fillPools(hours.end)
 	cuts, chance := s.breakable(pieces)
+	lifted, crews := map[string]bool{}, map[string]*Crew{}
+	for i := range p.Firm.Crews {
+		crews[p.Firm.Crews[i].Key] = &p.Firm.Crews[i]
+	}
+	if slices.ContainsFunc(p.Firm.Crews, func(c Crew) bool { return c.mayMiss() && !c.LiftAid }) {
+		lifted = s.liftedBy(pieces)
+	}
 	s.nodes, s.order = make([]simNode, 0, len(p.Activities)), make([]int, 0, len(p.Activities))
 	for i := range p.Activities {
 		a := &p.Activities[i]
@@ -69,10 +78,8 @@ func newSimulation(p *Plan, u Uncertainty, pieces [][]*indexedPiece) *simulation
 			n.site = k
 		}
 		if c, ok := people[a.Crew]; ok {
-			n.held, n.needs, n.hours = false, needsOf(a, c, tools), hours.of(a)
-			for _, h := range n.hours {
-				n.longest = max(n.longest, h.End-h.Start)
-			}
+			n.held, n.gangs = false, s.gangs(a, crews[a.Crew], c, tools, hours, lifted[a.ID] && !crews[a.Crew].LiftAid)
+			n.use(0)
 		}
 		s.nodes = append(s.nodes, n)
 		s.order = append(s.order, i)
@@ -221,9 +228,7 @@ func (s *simulation) place(i int) {
 			d += s.u.RecutMinutes
 		}
 	}
-	d = min(d, n.longest)
-	ready = max(ready, s.release(i), n.release)
-	n.start = s.free(n, ready, max(1, d-s.u.OverrunMinutes))
+	d = s.choose(n, max(ready, s.release(i), n.release), d)
 	if s.holds && n.start < n.planned {
 		n.release = n.planned
 		n.start = s.free(n, n.planned, d)

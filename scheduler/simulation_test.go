@@ -66,7 +66,8 @@ func (s *simulation) holdTo(t *testing.T, p *Plan, i int, met map[string]int) {
 	for j := range s.nodes {
 		if b := &p.Activities[j]; s.nodes[j].start <= n.start && n.start < s.nodes[j].end {
 			if b.Crew == a.Crew {
-				busy, help = busy+b.Setters, help+b.Helpers
+				by := s.nodes[j].gangs[s.nodes[j].by]
+				busy, help = busy+by.setters, help+by.helpers
 			}
 			for _, k := range b.Tools {
 				tools[k]++
