@@ -108,11 +108,14 @@ func lengthened(list []Absence, day Absence) []Absence {
 	return append(list, day)
 }
 
+// takenBack is where somebody stops being away.
+const takenBack = "; a report of it is changed or taken back on the page of the crews"
+
 // Refuses says why an absence cannot be reported of the crew, "" where it can. The
 // crew's absences are those of the firm with what is reported already.
 func (c *Crew) Refuses(a Absence) string {
 	if a = c.asNamed(a); c.Stranger(a) != "" {
-		return c.Stranger(a)
+		return fmt.Sprintf("it has nobody called %q; its people are %s", a.Who, strings.Join(slices.Concat(c.Names(false), c.Names(true)), ", "))
 	}
 	if a.To.Before(a.From) {
 		return fmt.Sprintf("the last day, %s, lies before the first, %s", a.To.Words(), a.From.Words())
@@ -125,7 +128,7 @@ func (c *Crew) Refuses(a Absence) string {
 	}
 	more := c.Missing(a)
 	if len(more) == 0 {
-		return fmt.Sprintf("%s is away then already", a.Who)
+		return fmt.Sprintf("%s is away then already%s", a.Who, takenBack)
 	}
 	with := *c
 	with.Away = slices.Concat(c.Away, more)
@@ -136,7 +139,7 @@ func (c *Crew) Refuses(a Absence) string {
 				if helpers > c.Helpers {
 					role, has = "helper", c.Helpers
 				}
-				return fmt.Sprintf("it has %s, and all of them are away on %s already", several(has, role), d.Words())
+				return fmt.Sprintf("it has %s, and all of them are away on %s already%s", several(has, role), d.Words(), takenBack)
 			}
 		}
 	}

@@ -101,7 +101,7 @@ func TestRefusesAbsences(t *testing.T) {
 		{named, who("Ida", span("2026-03-04", "2026-03-06")), ""},
 		{named, who("ida", span("2026-03-04", "2026-03-05")), "Ida is away then already"},
 		{named, who("Ida", span("2026-03-04", "2026-03-04", 420, 600)), "away then already"},
-		{named, who("Otto", span("2026-03-04", "2026-03-04")), `no setter called "Otto"; it names Ida, Jon`},
+		{named, who("Otto", span("2026-03-04", "2026-03-04")), `nobody called "Otto"; its people are Ida, Jon`},
 		{named, helper(span("2026-03-04", "2026-03-04")), ""},
 		{named, who("Jon", span("2026-03-04", "2026-03-03")), "lies before the first"},
 		{named, who("Jon", span("2026-03-04", "2027-03-06")), "more than a year"},

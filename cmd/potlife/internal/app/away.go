@@ -82,7 +82,7 @@ func (p Pages) mayBeAway(ctx context.Context, r *store.Record) error {
 		return nil
 	}
 	if why := crews[i].Refuses(*r.Away); why != "" {
-		return &web.Error{Kind: web.Invalid, Field: "who", Text: crews[i].Name + ": " + why + "; what was reported is changed or taken back on the page of the crews"}
+		return &web.Error{Kind: web.Invalid, Field: "who", Text: crews[i].Name + ": " + why}
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package plandoc
 
 import (
-	"slices"
 	"strings"
 	"time"
 )
@@ -50,25 +49,20 @@ func weekdays(from, to int) string {
 // Roster are a crew's people, setters first, with the weekly hours of those who have
 // their own: "Ida", "Mia (helper), Mon–Wed 07:00–12:00".
 func (x *Index) Roster(crew string) (out []string) {
-	people := slices.Clone(x.peopleOf(crew))
-	slices.SortStableFunc(people, func(a, b Person) int {
-		switch {
-		case a.Helper == b.Helper:
-			return 0
-		case b.Helper:
-			return -1
+	for _, helper := range []bool{false, true} {
+		for _, p := range x.peopleOf(crew) {
+			if p.Helper != helper {
+				continue
+			}
+			text := p.Name
+			if p.Helper {
+				text += " (helper)"
+			}
+			if hours := x.Doc.Writing().UsualHours(p); hours != "" {
+				text += ", " + hours
+			}
+			out = append(out, text)
 		}
-		return 1
-	})
-	for _, p := range people {
-		text := p.Name
-		if p.Helper {
-			text += " (helper)"
-		}
-		if hours := x.Doc.Writing().UsualHours(p); hours != "" {
-			text += ", " + hours
-		}
-		out = append(out, text)
 	}
 	return out
 }
