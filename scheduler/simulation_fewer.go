@@ -15,8 +15,7 @@ type simGang struct {
 func (s *simulation) gangs(a *Activity, crew *Crew, pool int, tools map[string]int, hours *simHours, lifted bool) []simGang {
 	single := s.plan.Firm.Rates.filled().SingleSetter
 	made := func(setters, helpers int) simGang {
-		b := *a
-		b.Setters, b.Helpers = setters, helpers
+		b := Activity{Crew: a.Crew, Site: a.Site, Noisy: a.Noisy, Tools: a.Tools, Setters: setters, Helpers: helpers} // others write to the rest beside this
 		g := simGang{setters: setters, helpers: helpers, longer: 1, needs: needsOf(&b, pool, tools), hours: hours.of(&b)}
 		for _, h := range g.hours {
 			g.longest = max(g.longest, h.End-h.Start)
