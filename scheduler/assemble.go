@@ -74,7 +74,7 @@ func (m *maker) activities(p *Plan, tasks []*task) {
 	m.used() // once, before all processors ask for it
 	p.Activities = make([]Activity, len(tasks))
 	areas := make([]Area, len(tasks)) // of those that are not carried over
-	each(len(tasks), func(i int) {
+	takeoff.Each(len(tasks), 1, func(i int) {
 		p.Activities[i] = m.activity(tasks[i])
 		if tasks[i].area != nil {
 			areas[i] = m.area(tasks[i])
@@ -176,7 +176,7 @@ func (m *maker) roomDates(p *Plan) {
 		seqs[i], _ = m.choice.tasksOf(i)
 	}
 	dates := make([]RoomDate, len(m.rooms))
-	each(len(m.rooms), func(i int) { dates[i] = m.roomDate(m.rooms[i], seqs[i], ways[i]) })
+	takeoff.Each(len(m.rooms), 1, func(i int) { dates[i] = m.roomDate(m.rooms[i], seqs[i], ways[i]) })
 	for _, d := range dates {
 		p.Bound = max(p.Bound, d.Bound)
 	}

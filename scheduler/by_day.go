@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"potlife/scheduler/rcpsp"
+	"potlife/takeoff"
 )
 
 // At most so many times the work of a plan is divided anew by who is there on its
@@ -137,7 +138,7 @@ func (c *choice) manBy(d *daily) bool {
 	c.net = &network{works: c.w, rooms: c.rooms, like: d.start}
 	c.manned = d
 	c.seqs = make([]*shape, len(c.rooms))
-	each(len(c.rooms), func(r int) {
+	takeoff.Each(len(c.rooms), 1, func(r int) {
 		if m := d.manned[c.rooms[r].key]; len(m) > 0 && c.w.short(c.w.teams[c.crew[r]].Key) {
 			c.seqs[r] = &shape{crew: c.crew[r]}
 			c.seqs[r].fillBy(c.w, c.rooms[r], m)

@@ -51,7 +51,7 @@ type checkedPiece struct {
 // find stands in their order, whichever ends first.
 func (c *checker) together(checks ...func(*checker)) {
 	found := make([][]error, len(checks))
-	each(len(checks), func(i int) {
+	takeoff.Each(len(checks), 1, func(i int) {
 		own := *c
 		checks[i](&own)
 		found[i] = own.errs

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"potlife/scheduler/rcpsp"
+	"potlife/takeoff"
 )
 
 // choice is a crew for each room, with the tasks that follow from it.
@@ -88,7 +89,7 @@ func (c *chooser) build() {
 			c.shown[k], open[room] = s, append(open[room], s)
 		}
 	}
-	each(len(c.rooms), func(room int) { // one after the other in a room: they share its blocks
+	takeoff.Each(len(c.rooms), 1, func(room int) { // one after the other in a room: they share its blocks
 		for _, s := range open[room] {
 			s.fill(c.w, c.rooms[room])
 		}

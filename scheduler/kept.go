@@ -149,7 +149,7 @@ func (k *kept) toCome(c *carrying) {
 		}
 	}
 	parts := make([]map[string]int, len(rooms))
-	each(len(rooms), func(i int) { parts[i] = partsOf(c.prior.Areas, in[rooms[i]]) })
+	takeoff.Each(len(rooms), 1, func(i int) { parts[i] = partsOf(c.prior.Areas, in[rooms[i]]) })
 	for i, room := range rooms {
 		k.parts[room] = parts[i]
 	}

@@ -60,7 +60,7 @@ func (m *maker) layAll() error {
 	m.ofAllRooms = sync.OnceValues(m.encodeProducts)
 	laid, failed := make([][]takeoff.Layout, len(m.rooms)), make([]error, len(m.rooms))
 	digests := make([]string, len(m.rooms))
-	each(len(m.rooms), func(i int) { laid[i], digests[i], failed[i] = m.layRoom(m.rooms[i]) })
+	takeoff.Each(len(m.rooms), 1, func(i int) { laid[i], digests[i], failed[i] = m.layRoom(m.rooms[i]) })
 	for i, w := range m.rooms {
 		if failed[i] != nil {
 			return failed[i]

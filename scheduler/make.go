@@ -353,7 +353,7 @@ func (m *maker) orderAll() {
 		}
 	}
 	orders := make([][]block, len(m.layouts))
-	each(len(m.layouts), func(i int) {
+	takeoff.Each(len(m.layouts), 1, func(i int) {
 		if src := sources[m.layouts[i].Surface]; src != nil {
 			orders[i] = settingOrder(&m.layouts[i], src)
 		}

@@ -124,7 +124,7 @@ func (c *Crew) Refuses(a Absence) string {
 		return fmt.Sprintf("from %s to %s is more than a year; what lasts longer belongs in the firm's file", a.From.Words(), a.To.Words())
 	}
 	if a.hourly() && (a.Start < 0 || a.Start >= a.End || a.End > 24*60) {
-		return fmt.Sprintf("%s is no part of a day", clockSpan(a))
+		return fmt.Sprintf("%s is no part of a day", timesOf(a.Start, a.End))
 	}
 	more := c.Missing(a)
 	if len(more) == 0 {
@@ -134,7 +134,7 @@ func (c *Crew) Refuses(a Absence) string {
 	with.Away = slices.Concat(c.Away, more)
 	for d := a.From; !a.To.Before(d); d = d.AddDays(1) {
 		for _, at := range with.turns(d) {
-			if setters, helpers := with.away(d, at); setters > c.Setters || helpers > c.Helpers {
+			if setters, helpers := awayAt(with.Away, d, at); setters > c.Setters || helpers > c.Helpers {
 				role, has := "setter", c.Setters
 				if helpers > c.Helpers {
 					role, has = "helper", c.Helpers
@@ -144,22 +144,4 @@ func (c *Crew) Refuses(a Absence) string {
 		}
 	}
 	return ""
-}
-
-// away counts the setters and helpers who are absent at a minute of a day.
-func (c *Crew) away(d rooms.Date, minute int) (setters, helpers int) {
-	for _, a := range c.Away {
-		switch {
-		case !a.on(d, minute):
-		case a.Helper:
-			helpers++
-		default:
-			setters++
-		}
-	}
-	return setters, helpers
-}
-
-func clockSpan(a Absence) string {
-	return fmt.Sprintf("%02d:%02d to %02d:%02d", a.Start/60, a.Start%60, a.End/60, a.End%60)
 }

@@ -1,7 +1,6 @@
 package scheduler
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -119,7 +118,7 @@ func (p *Person) ownWords(d rooms.Date, shifts []Interval) string {
 		if i > 0 {
 			text += " and "
 		}
-		text += fmt.Sprintf("%02d:%02d to %02d:%02d", v.Start/60, v.Start%60, v.End/60, v.End%60)
+		text += timesOf(v.Start, v.End)
 	}
 	return p.Name + " but for " + text
 }

@@ -40,7 +40,7 @@ func indexPieces(layouts []takeoff.Layout) pieceIndex {
 // nil.
 func (x pieceIndex) ofAreas(areas []Area) [][]*indexedPiece {
 	out := make([][]*indexedPiece, len(areas))
-	each(len(areas), func(i int) {
+	takeoff.Each(len(areas), 1, func(i int) {
 		out[i] = make([]*indexedPiece, len(areas[i].Pieces))
 		for k, id := range areas[i].Pieces {
 			out[i][k] = x[id]

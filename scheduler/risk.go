@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"potlife/rooms"
+	"potlife/takeoff"
 )
 
 // Uncertainty says how far work departs from its plan. The defaults are common
@@ -106,7 +107,7 @@ func simulate(p *Plan, u Uncertainty, pieces [][]*indexedPiece) Risk {
 		byRoom[r] = make([]int, u.Runs)
 	}
 	held := make([]*tally, (u.Runs+batchRuns-1)/batchRuns)
-	each(len(held), func(k int) { // each with its own draws: on any number of processors the same
+	takeoff.Each(len(held), 1, func(k int) { // each with its own draws: on any number of processors the same
 		b := s.batch(k)
 		held[k] = newTally(len(byRoom), len(s.nodes))
 		for run := k * batchRuns; run < min(u.Runs, (k+1)*batchRuns); run++ {

@@ -18,7 +18,7 @@ func (m *maker) shared(layouts []takeoff.Layout, stock []takeoff.StockTile) ([]t
 	var busy sync.WaitGroup
 	busy.Go(func() { shareStock(stock, before.Stock) })
 	layouts = slices.Clone(layouts)
-	each(len(layouts), func(i int) {
+	takeoff.Each(len(layouts), 1, func(i int) {
 		l := &layouts[i]
 		if was := m.prior[l.Surface]; was != nil && m.known[l.Room] != nil && len(was.Zones) == len(l.Zones) {
 			l.Zones = sharedZones(l.Zones, was.Zones)

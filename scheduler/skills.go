@@ -228,7 +228,7 @@ func loudHours(site string, hours []rooms.DayHours, day rooms.Date) string {
 	var list []string
 	for _, h := range hours {
 		if h.Weekday == int(day.Weekday()) {
-			list = append(list, fmt.Sprintf("%02d:%02d to %02d:%02d", h.Start/60, h.Start%60, h.End/60, h.End%60))
+			list = append(list, timesOf(h.Start, h.End))
 		}
 	}
 	if len(list) == 0 {

@@ -41,17 +41,27 @@ func (c Crew) strength(d rooms.Date, minute int) (setters, helpers int) {
 
 // without is how many are left of a crew at a minute of a day with such absences.
 func (c *Crew) without(away []Absence, d rooms.Date, minute int) (setters, helpers int) {
-	setters, helpers = c.Setters, c.Helpers
+	setters, helpers = awayAt(away, d, minute)
+	return max(0, c.Setters-setters), max(0, c.Helpers-helpers)
+}
+
+// awayAt counts the setters and helpers who are absent at a minute of a day.
+func awayAt(away []Absence, d rooms.Date, minute int) (setters, helpers int) {
 	for _, a := range away {
 		switch {
 		case !a.on(d, minute):
 		case a.Helper:
-			helpers--
+			helpers++
 		default:
-			setters--
+			setters++
 		}
 	}
-	return max(0, setters), max(0, helpers)
+	return setters, helpers
+}
+
+// timesOf writes a span of a day, in minutes after midnight: "07:00 to 12:00".
+func timesOf(start, end int) string {
+	return fmt.Sprintf("%02d:%02d to %02d:%02d", start/60, start%60, end/60, end%60)
 }
 
 // turns are the minutes of a day at which somebody of a crew comes or goes, with
@@ -234,7 +244,7 @@ func (c Crew) awayWords(d rooms.Date) string {
 			who = "somebody"
 		}
 		if text += fmt.Sprintf("%s until %s", who, a.To.Words()); a.hourly() {
-			text += fmt.Sprintf(", %02d:%02d to %02d:%02d", a.Start/60, a.Start%60, a.End/60, a.End%60)
+			text += ", " + timesOf(a.Start, a.End)
 		}
 	}
 	for i := range c.People {

@@ -6,10 +6,10 @@ import (
 	"sync/atomic"
 )
 
-// each does n pieces of work that do not depend on each other, as many at once as
+// Each does n pieces of work that do not depend on each other, as many at once as
 // there are processors, and takes up so many of them at a time: one, unless they are
 // small.
-func each(n, share int, do func(i int)) {
+func Each(n, share int, do func(i int)) {
 	var next atomic.Int64
 	var busy sync.WaitGroup
 	for range min((n+share-1)/share, runtime.GOMAXPROCS(0)) {

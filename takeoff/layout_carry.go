@@ -54,7 +54,7 @@ func layInOrder(works []*surfaceWork) ([]Layout, error) {
 // are processors; an error is that of the first that has one.
 func layTogether(works []*surfaceWork, list []int, out []Layout) error {
 	errs := make([]error, len(list))
-	each(len(list), 1, func(k int) { out[list[k]], errs[k] = works[list[k]].lay() })
+	Each(len(list), 1, func(k int) { out[list[k]], errs[k] = works[list[k]].lay() })
 	return cmp.Or(errs...)
 }
 

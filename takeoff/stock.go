@@ -45,7 +45,7 @@ func (t *taker) cutStock(ctx context.Context) error {
 		kept[k] = append(kept[k], s)
 	}
 	rows, parts := make([]*stockRow, len(keys)), make([][]*nestJob, len(keys))
-	each(len(keys), 1, func(i int) {
+	Each(len(keys), 1, func(i int) {
 		rows[i] = t.openRow(keys[i], pieces[keys[i]], kept[keys[i]])
 		parts[i] = t.nestJobs(keys[i], rows[i])
 	})
@@ -66,7 +66,7 @@ func (t *taker) cutStock(ctx context.Context) error {
 	}
 	t.out.Stock = slices.Grow(t.out.Stock, n)
 	counted := make([]Row, len(keys))
-	each(len(keys), 1, func(i int) {
+	Each(len(keys), 1, func(i int) {
 		t.settledBound(t.tiles[keys[i].tile], rows[i], pieces[keys[i]])
 		counted[i] = t.countRow(keys[i], pieces[keys[i]], rows[i])
 	})

@@ -67,7 +67,7 @@ func (t *taker) nestJobs(k rowKey, row *stockRow) []*nestJob {
 
 // nestAll cuts all jobs' pieces, as many at once as there are processors.
 func (t *taker) nestAll(ctx context.Context, jobs []*nestJob) error {
-	each(len(jobs), 1, func(i int) { jobs[i].run(ctx) })
+	Each(len(jobs), 1, func(i int) { jobs[i].run(ctx) })
 	for _, j := range jobs {
 		if j.err != nil {
 			return j.wrong()

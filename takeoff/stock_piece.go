@@ -63,7 +63,7 @@ func (t *taker) cutPiece(p *takenPiece, tile *Tile) cutPiece {
 // shapeAll works the shapes of the cut pieces out on all processors; their sizes are
 // chosen by now.
 func (t *taker) shapeAll() {
-	each(len(t.pieces), smallShare, func(i int) { t.shapeOf(t.pieces[i]) })
+	Each(len(t.pieces), smallShare, func(i int) { t.shapeOf(t.pieces[i]) })
 }
 
 // shapeOf is shapeOnTile of a cut piece, worked out once.

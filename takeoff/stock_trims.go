@@ -33,7 +33,7 @@ func (p *Piece) restoreTrims() {
 // dropTrims leaves out the first trims that the places of pieces in their tiles make
 // needless. Each piece that is to be cut lies in one tile.
 func (t *taker) dropTrims() {
-	each(len(t.out.Stock), smallShare, func(i int) {
+	Each(len(t.out.Stock), smallShare, func(i int) {
 		s := &t.out.Stock[i]
 		tile := t.tiles[s.Tile]
 		if s.Broken || tile == nil || !isBox(rooms.Polygon{Outer: tile.Shape}) {

@@ -62,7 +62,7 @@ func (t *taker) chooseStops() {
 	cuts := map[key][]stopCut{}
 	var keys []key
 	sized := make([][]stopCut, len(t.pieces))
-	each(len(t.pieces), smallShare, func(i int) {
+	Each(len(t.pieces), smallShare, func(i int) {
 		if p := t.pieces[i]; !p.OnSite && !p.Full {
 			list, why := settable(p, t.tiles[p.Tile], scale)
 			if sized[i] = list; why != "" {
@@ -81,7 +81,7 @@ func (t *taker) chooseStops() {
 	}
 	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.tile, b.tile), cmp.Compare(a.tool, b.tool)) })
 	stops := make([][]stop, len(keys))
-	each(len(keys), 1, func(i int) { stops[i] = stab(cuts[keys[i]], scale) })
+	Each(len(keys), 1, func(i int) { stops[i] = stab(cuts[keys[i]], scale) })
 	for i, k := range keys {
 		for _, g := range stops[i] {
 			s := StopGroup{Tile: k.tile, Tool: k.tool, Size: g.size, Least: g.least, Most: g.most}

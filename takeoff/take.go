@@ -214,7 +214,7 @@ func (t *taker) index() error {
 	if !t.in.Given {
 		t.out.Layouts = slices.Clone(t.in.Layouts)
 	}
-	each(len(t.out.Layouts), 1, func(i int) { t.ready(&t.out.Layouts[i]) })
+	Each(len(t.out.Layouts), 1, func(i int) { t.ready(&t.out.Layouts[i]) })
 	t.out.due, t.out.siteOf, t.out.jobOf, t.out.groupOf = map[string]rooms.Date{}, map[string]string{}, map[string]string{}, map[string]string{}
 	t.out.flat, t.out.roomName = map[Use]float64{}, map[string]string{}
 	for _, k := range t.roomKeys {
@@ -241,7 +241,7 @@ func (t *taker) indexPieces() error {
 	var named sync.WaitGroup
 	var twice error
 	named.Go(func() { twice = t.nameAll(list) })
-	each(len(t.out.Layouts), 1, func(i int) { flat[i] = t.indexLayout(i, from[i], list) })
+	Each(len(t.out.Layouts), 1, func(i int) { flat[i] = t.indexLayout(i, from[i], list) })
 	if named.Wait(); twice != nil {
 		return twice
 	}
